@@ -1,0 +1,27 @@
+"""`python -m calibration`: sheet, frame, solve, map, proof, survey, check, watch; each has --help."""
+
+import sys
+from importlib import import_module
+
+from calibration.command_line import command_app, run_app
+
+COMMANDS: tuple[tuple[str, str], ...] = ()
+"""(name on the command line, module in calibration.commands); the function has the module's name."""
+
+app = command_app("Photographs of printed sheets in, a true map from table millimetres to projector pixels out.")
+for _name, _module in COMMANDS:
+    app.command(_name)(getattr(import_module(f"calibration.commands.{_module}"), _module))
+
+
+@app.callback()
+def whole() -> None:
+    """Keeps one command a command while only one is registered."""
+
+
+def main() -> int:
+    """Entry point: the exit code of one command line."""
+    return run_app(app)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,1 @@
+"""One file per command; the function has the module's name."""

@@ -1,0 +1,29 @@
+"""`python -m projector`: see README.md; each command has --help."""
+
+import sys
+
+import typer
+
+from calibration.command_line import command_app, run_app
+from projector.commands import add_commands
+
+app = command_app("Drafts a client's dress from her measures and throws every piece at true size onto the folded cloth.")
+add_commands(app)
+
+
+@app.callback(invoke_without_command=True)
+def whole(context: typer.Context) -> None:
+    """The main job on the sample order when no command is named."""
+    if context.invoked_subcommand is None:
+        from projector.commands.main_job import main_job
+
+        main_job()
+
+
+def main() -> int:
+    """Entry point: the exit code of one command line."""
+    return run_app(app)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,158 @@
+"""What the drafting stages hand on: pieces, edges, seams. Frozen data, mm, piece frame.
+
+Piece frame (DEVELOPERS.md, "Frames"): x from the centre line outward, y down the body, seen from the cloth's
+right side: the wearer's left front, the wearer's right back. Rings do not repeat their first point; curves are
+flattened to 0.05 mm. `as_json` gives pieces.json.
+"""
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field
+from typing import Any, Literal
+
+Point = tuple[float, float]
+Line = tuple[Point, ...]
+"""An open line or a ring of points, mm."""
+
+EdgeKind = Literal[
+    "centre",
+    "waist",
+    "side",
+    "shoulder",
+    "armhole",
+    "neck",
+    "princess",
+    "dart",
+    "hem",
+    "cap",
+    "under",
+    "opening",
+    "facing",
+    "gather",
+    "band",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """A named stretch of a piece's sewing outline, from where the last edge ended."""
+
+    name: str
+    kind: EdgeKind
+    points: Line
+    allowance_mm: float
+    fold: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Dart:
+    """Leg end, tip, leg end for a mouth dart; four points (mouthless, round the contour) for a contour dart."""
+
+    legs: Line
+
+
+@dataclass(frozen=True, slots=True)
+class Notch:
+    """`at` on the sewing line; the snip runs from the cut line `depth_mm` inward."""
+
+    at: Point
+    edge: str
+    count: int
+    depth_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class FirstCut:
+    """The line cut instead of this edge's cut line on a first dress (further out, ends on the cut line)."""
+
+    edge: str
+    points: Line
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One part to cut. For `on_fold` both rings are the half.
+
+    `count`: whole pieces cut; `mirrored`: half of them are mirror images. `of`: main, lining, facing, interfacing or a
+    cloth's name; `cloth`: what it is cut from. `grain_deg` from +x, modulo 180 (90 = down the body).
+    `levels`: bust, underbust, waist, hip, knee, biceps, underarm: a y or a line, strictly inside the piece.
+    """
+
+    name: str
+    part: str
+    of: str
+    cloth: str
+    on_fold: bool
+    count: int
+    mirrored: bool
+    grain_deg: float
+    edges: tuple[Edge, ...]
+    seam_line: Line
+    cut_line: Line
+    levels: Mapping[str, float | Line] = field(default_factory=dict)
+    darts: tuple[Dart, ...] = ()
+    notches: tuple[Notch, ...] = ()
+    first_cut: tuple[FirstCut, ...] = ()
+    block_mm: float = 0.0
+    points: tuple[Point, ...] = ()
+    """Bust point and other pin marks."""
+
+    def as_json(self) -> dict[str, Any]:
+        """One entry of pieces.json's `pieces`."""
+        told = asdict(self)
+        told["cut"] = {"on_fold": told.pop("on_fold"), "count": told.pop("count"), "mirrored": told.pop("mirrored")}
+        return told
+
+
+@dataclass(frozen=True, slots=True)
+class Seam:
+    """Two runs of (piece, edge) sewn together; length(a) - length(b) lies within `ease_mm`."""
+
+    name: str
+    a: tuple[tuple[str, str], ...]
+    b: tuple[tuple[str, str], ...]
+    a_mm: float
+    b_mm: float
+    ease_mm: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Join:
+    """Corners (piece, edge before, edge after) that meet when sewn: their interior angles add up to `sum_deg`."""
+
+    name: str
+    at: tuple[tuple[str, str, str], ...]
+    sum_deg: float
+    tol_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Garment:
+    """Everything that is cut and sewn for one dress."""
+
+    pieces: tuple[Piece, ...]
+    seams: tuple[Seam, ...]
+    joins: tuple[Join, ...]
+    measures: Mapping[str, float]
+    finished: Mapping[str, float | None]
+    warnings: tuple[str, ...] = ()
+    order: str | None = None
+
+    def piece(self, name: str) -> Piece:
+        """The piece of that name; KeyError is a defect of ours."""
+        for piece in self.pieces:
+            if piece.name == name:
+                return piece
+        raise KeyError(name)
+
+    def as_json(self) -> dict[str, Any]:
+        """The whole of pieces.json."""
+        return {
+            "format": 1,
+            "order": self.order,
+            "pieces": [piece.as_json() for piece in self.pieces],
+            "seams": [asdict(seam) for seam in self.seams],
+            "joins": [asdict(join) for join in self.joins],
+            "measures": dict(self.measures),
+            "finished": dict(self.finished),
+            "warnings": list(self.warnings),
+        }

@@ -1,0 +1,1 @@
+"""The live state: command(snapshot) -> snapshot or refusal; no files, no screen."""
