@@ -1,1 +1,0 @@
-"""The live state: command(snapshot) -> snapshot or refusal; no files, no screen."""

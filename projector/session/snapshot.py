@@ -1,0 +1,154 @@
+"""What is shown now: one frozen record that window, phone and journal read. Table mm, degrees."""
+
+from dataclasses import dataclass, field
+from math import cos, radians, sin
+from typing import Literal
+
+from projector.garment.pieces import Point
+from projector.steps.step import Op, Step
+
+State = Literal["stop", "check", "ready", "demonstration"]
+"""STOP, CHECK WITH TAPE, READY, demonstration: what may be cut by."""
+
+Light = Literal["lines", "off", "plain"]
+Colour = Literal["yellow", "white", "green", "cyan"]
+COLOURS: tuple[Colour, ...] = ("yellow", "white", "green", "cyan")
+Side = Literal["bottom", "right", "top", "left"]
+"""Where she stands, named by the picture's edges as the table frame sees them: bottom is y = 0."""
+SIDES: tuple[Side, ...] = ("bottom", "right", "top", "left")
+Hand = Literal["right", "left"]
+
+Mode = Literal["steps", "frame", "proof", "align", "spots", "shadow", "error"]
+"""steps: the work; frame: the picture to photograph; proof: the long line alone; align: two points put the light on the real
+cloth; spots: each light cross is moved onto its table spot; shadow: can you see the line ahead of your shears?; error: how true it is."""
+
+
+@dataclass(frozen=True, slots=True)
+class ClothAt:
+    """Where the cloth frame lies in the table frame: table = turn (counter-clockwise) of cloth + (x_mm, y_mm).
+
+    `mirrored`: the stack lies the other way round (cloth y against its own sense), allowed only where every piece is cut
+    in pairs or on a fold.
+    """
+
+    x_mm: float = 0.0
+    y_mm: float = 0.0
+    turn_deg: float = 0.0
+    mirrored: bool = False
+
+    def table_from_cloth(self, point: Point) -> Point:
+        """One point, mm."""
+        x, y = point[0], -point[1] if self.mirrored else point[1]
+        c, s = cos(radians(self.turn_deg)), sin(radians(self.turn_deg))
+        return (c * x - s * y + self.x_mm, s * x + c * y + self.y_mm)
+
+    def cloth_from_table(self, point: Point) -> Point:
+        """The inverse of table_from_cloth."""
+        c, s = cos(radians(self.turn_deg)), sin(radians(self.turn_deg))
+        dx, dy = point[0] - self.x_mm, point[1] - self.y_mm
+        x, y = c * dx + s * dy, -s * dx + c * dy
+        return (x, -y if self.mirrored else y)
+
+
+@dataclass(frozen=True, slots=True)
+class See:
+    """What I see: toggles. Allowances off hides every cut line and shows the sewing line alone."""
+
+    allowances: bool = True
+    sewing_lines: bool = True
+    marks: bool = True
+    labels: bool = True
+    cloth: bool = True
+    body_lines: bool = True
+    grid: bool = False
+    long_line: bool = False
+    light: Light = "lines"
+
+
+@dataclass(frozen=True, slots=True)
+class TableSummary:
+    """The table in words and few numbers. `shape_mm`, `size_percent`: 95 %; None: not known."""
+
+    name: str
+    size_px: tuple[int, int]
+    state: State
+    day: str = ""
+    shape_mm: float | None = None
+    size_percent: float | None = None
+    spots: tuple[Point, ...] = ()
+    """Surveyed table spots, table mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Align:
+    """Two points put the light on the real cloth: `cloth` points known, `table` where their crosses are thrown now."""
+
+    purpose: Literal["place", "recover", "slide"]
+    cloth: tuple[Point, Point]
+    table: tuple[Point, Point]
+    at: int = 0
+    """Which of the two is being moved: 0 or 1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """The same three sentences as everywhere; `kind` note: only `what` is filled."""
+
+    kind: Literal["note", "refusal"]
+    what: str
+    why: str = ""
+    next_step: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Snapshot:
+    """Everything the table and the phone show. `number` grows by one with every change; `step` counts from 0."""
+
+    number: int = 0
+    order: str = ""
+    step: int = 0
+    of: int = 0
+    title: str = ""
+    say: str = ""
+    op: Op | None = None
+    mode: Mode = "steps"
+    state: State = "stop"
+    stop_reason: str = ""
+    """Why STOP although the table itself would allow more (display changed, lamp moved): empty when nothing is wrong."""
+    cloth_at: ClothAt = ClothAt()
+    is_cloth_true: bool = True
+    """False after a bump, a power cut or a pause with cuts made, until two points were put on the real cut edges."""
+    align: Align | None = None
+    see: See = See()
+    colour: Colour = "yellow"
+    worker_side: Side = "bottom"
+    lens_side: Side = "top"
+    """The edge above which the lamp hangs or stands: shadows fall away from it."""
+    cutting_hand: Hand = "right"
+    table: TableSummary | None = None
+    frame_number: int = 1
+    spot: int = 0
+    spot_moves: tuple[Point, ...] = ()
+    """In mode spots: how far each light cross was moved by keys, table mm, one per surveyed spot."""
+    proof_mm: float = 0.0
+    """Length of the long line now shown, table mm; 0: none fits."""
+    done: tuple[int, ...] = ()
+    """Steps marked done, ascending. What was cut is a fact: back shows the step but does not un-cut it."""
+    job: str = ""
+    """A running job in words (\"reading 2 photographs\"); empty when none runs."""
+    message: Message | None = None
+    is_help: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """What the commands act on: the order's steps and what of the lay the commands need. Sent once per order, not per change."""
+
+    order: str
+    steps: tuple[Step, ...]
+    mirror_refusal: str = ""
+    """Why the stack may not lie mirrored; empty when it may."""
+    slide_spots: dict[int, tuple[Point, Point]] = field(default_factory=dict)
+    """For each `slide` step: the two pinned places on the cloth, cloth frame."""
+    fold_points: tuple[Point, Point] = ((0.0, 0.0), (1000.0, 0.0))
+    """Fold corner and a point along the fold: where a fresh lay is put on the cloth."""
