@@ -1,0 +1,252 @@
+"""Keeping a file so that nothing is lost: power cut, full disk, two programs, a person's own edit.
+
+One save, under a lock: the new text goes to `.versions/NAME/` (whole, fsync'd), then beside the file, then over it by
+one rename, then the folder is fsync'd. After a cut at any moment the file is the old one whole or the new one whole.
+A version's name carries its number and the start of its sha256, so that a torn version is known from the name alone.
+"""
+
+import errno
+import hashlib
+import os
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeVar
+
+from filelock import FileLock, Timeout
+
+from calibration.errors import Refused, WrongInput
+
+T = TypeVar("T")
+
+VERSIONS_KEPT = 20
+LOCK_PATIENCE_S = 10.0
+LARGEST_BYTES = 64 * 1024 * 1024
+VERSIONS_FOLDER = ".versions"
+ABSENT = ""
+"""The fingerprint of a file that is not there."""
+
+
+class NotKept(Refused):
+    """The file could not be written; the old one is whole."""
+
+
+class ChangedByAnother(Refused):
+    """The file is no longer what was read: a person or another program wrote it. It was left alone."""
+
+
+class Damaged(WrongInput):
+    """The file cannot be read. `newest`: the newest version that can, or None."""
+
+    def __init__(self, what: str, why: str, next_step: str, newest: Path | None = None) -> None:
+        super().__init__(what, why, next_step)
+        self.newest = newest
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What stood in a file when it was read, and the fingerprint to hand back when saving it."""
+
+    data: bytes
+    fingerprint: str
+
+
+def fingerprint_of(data: bytes) -> str:
+    """sha256 as hex."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def read_kept(path: Path) -> Kept:
+    """The file's bytes and fingerprint. Raises WrongInput when it is missing, a folder, unreadable or over 64 MB."""
+    try:
+        if path.stat().st_size > LARGEST_BYTES:
+            raise WrongInput(f"{path.name} is too large.", f"It is over {LARGEST_BYTES // 2**20} MB.", "Is it the right file?")
+        data = path.read_bytes()
+    except OSError as cause:
+        raise WrongInput(f"{path} cannot be read.", f"{_reason(cause)}.", "Check the name and the folder.") from cause
+    return Kept(data, fingerprint_of(data))
+
+
+def load_kept(path: Path, read: Callable[[bytes], T]) -> T:
+    """`read` the file's bytes. When it raises WrongInput and an older version reads, Damaged names that version."""
+    kept = read_kept(path)
+    try:
+        return read(kept.data)
+    except WrongInput as wrong:
+        for version in versions(path):
+            if _reads(version, read):
+                raise Damaged(
+                    wrong.what,
+                    f"{wrong.why} The file was left as it is.",
+                    f"{wrong.next_step} Or go back to the newest whole version: {version}",
+                    version,
+                ) from wrong
+        raise
+
+
+def keep(path: Path, text: str | bytes, *, seen: str | None = None, versions_kept: int = VERSIONS_KEPT) -> str:
+    """Write the whole file so that a cut leaves the old or the new one. Returns the new fingerprint.
+
+    seen: the fingerprint under which the caller read the file (ABSENT: there was none); when the file is another by
+    now, ChangedByAnother is raised and it is left alone. None: replace whatever is there.
+    What is replaced always stays as a version, a person's own edit too. Missing folders are made, 0700; the file is 0600.
+    Raises NotKept when the disk is full, the folder read-only or the lock held by another for 10 s.
+    """
+    data = text.encode("utf-8") if isinstance(text, str) else text
+    path = Path(os.path.realpath(path))
+    with _written(path), _locked(path):
+        old = _bytes_or_none(path)
+        _refuse_changed(path, old, seen)
+        if versions_kept > 0:
+            _add_versions(path, [each for each in (old, data) if each is not None])
+        _write_whole(path, data)
+        _prune(path, versions_kept)
+    return fingerprint_of(data)
+
+
+def forget_kept(path: Path) -> list[Path]:
+    """Remove the file and all its versions. Returns what was removed."""
+    path = Path(os.path.realpath(path))
+    removed: list[Path] = []
+    with _written(path), _locked(path):
+        for each in [path, *_all_versions(path)]:
+            if each.exists():
+                each.unlink()
+                removed.append(each)
+        if _versions_of(path).is_dir():
+            _versions_of(path).rmdir()
+        _sync_folder(path.parent)
+    return removed
+
+
+def versions(path: Path) -> list[Path]:
+    """The whole versions kept of a file, newest first."""
+    return [version for version in _all_versions(Path(os.path.realpath(path))) if _is_whole(version)]
+
+
+@contextmanager
+def _written(path: Path) -> Iterator[None]:
+    """Foreign errors become words; the half-written file beside is taken away."""
+    try:
+        yield
+    except OSError as cause:
+        _beside(path).unlink(missing_ok=True)
+        full = cause.errno in {errno.ENOSPC, errno.EDQUOT}
+        advice = "Make room on the disk, then save again." if full else "Check the folder, then save again."
+        raise NotKept(f"{path.name} could not be saved.", f"{_reason(cause)}; the old one is whole.", advice) from cause
+
+
+@contextmanager
+def _locked(path: Path) -> Iterator[None]:
+    folder = path.parent / VERSIONS_FOLDER
+    _make_folders(folder)
+    lock = FileLock(folder / ".lock", timeout=LOCK_PATIENCE_S, mode=0o600)
+    try:
+        lock.acquire()
+    except Timeout as cause:
+        raise NotKept(
+            f"{path.name} could not be saved.", f"Another program has held it for {LOCK_PATIENCE_S:.0f} s.", "Close it, then save again."
+        ) from cause
+    try:
+        yield
+    finally:
+        lock.release()
+
+
+def _make_folders(folder: Path) -> None:
+    """Missing folders one by one, each 0700 (mkdir's own `parents` gives the outer ones the usual mode)."""
+    for each in [*reversed(folder.parents), folder]:
+        if not each.is_dir():
+            each.mkdir(mode=0o700, exist_ok=True)
+
+
+def _refuse_changed(path: Path, old: bytes | None, seen: str | None) -> None:
+    if seen is None:
+        return
+    found = ABSENT if old is None else fingerprint_of(old)
+    if found != seen:
+        how = "It was removed" if old is None else "It was written"
+        raise ChangedByAnother(
+            f"{path.name} has changed and was left alone.",
+            f"{how} by someone else since it was read.",
+            "Read it again, then make your change once more.",
+        )
+
+
+def _add_versions(path: Path, contents: list[bytes]) -> None:
+    folder = _versions_of(path)
+    _make_folders(folder)
+    for data in contents:
+        there = _all_versions(path)
+        mark = fingerprint_of(data)[:16]
+        if there and there[0].stem.endswith(mark) and _is_whole(there[0]):
+            continue
+        number = int(there[0].name.split("-")[0]) + 1 if there else 1
+        _write_whole(folder / f"{number:08d}-{mark}{path.suffix}", data)
+
+
+def _prune(path: Path, count: int) -> None:
+    for version in _all_versions(path)[count:]:
+        version.unlink()
+
+
+def _write_whole(path: Path, data: bytes) -> None:
+    beside = _beside(path)
+    beside.unlink(missing_ok=True)  # left by a power cut; the lock is ours
+    handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
+    with os.fdopen(handle, "wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    beside.replace(path)
+    _sync_folder(path.parent)
+
+
+def _sync_folder(folder: Path) -> None:
+    if os.name == "nt":  # Windows cannot open a folder; NTFS journals the rename itself
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _beside(path: Path) -> Path:
+    return path.with_name(f".{path.name}.new")
+
+
+def _versions_of(path: Path) -> Path:
+    return path.parent / VERSIONS_FOLDER / path.name
+
+
+def _all_versions(path: Path) -> list[Path]:
+    folder = _versions_of(path)
+    if not folder.is_dir():
+        return []
+    return sorted((each for each in folder.iterdir() if each.name[:8].isdigit()), key=lambda each: each.name, reverse=True)
+
+
+def _is_whole(version: Path) -> bool:
+    data = _bytes_or_none(version)
+    return data is not None and version.stem.split("-")[-1] == fingerprint_of(data)[:16]
+
+
+def _reads(version: Path, read: Callable[[bytes], object]) -> bool:
+    try:
+        read(version.read_bytes())
+    except WrongInput:
+        return False
+    return True
+
+
+def _bytes_or_none(path: Path) -> bytes | None:
+    try:
+        return path.read_bytes()
+    except FileNotFoundError:
+        return None
+
+
+def _reason(cause: OSError) -> str:
+    return cause.strerror or str(cause)
