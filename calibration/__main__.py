@@ -5,7 +5,10 @@ from importlib import import_module
 
 from calibration.command_line import command_app, run_app
 
-COMMANDS: tuple[tuple[str, str], ...] = ()
+COMMANDS: tuple[tuple[str, str], ...] = (
+    ("map", "map"),
+    ("proof", "proof"),
+)
 """(name on the command line, module in calibration.commands); the function has the module's name."""
 
 app = command_app("Photographs of printed sheets in, a true map from table millimetres to projector pixels out.")
