@@ -6,6 +6,8 @@ from importlib import import_module
 from calibration.command_line import command_app, run_app
 
 COMMANDS: tuple[tuple[str, str], ...] = (
+    ("sheet", "sheet"),
+    ("frame", "frame"),
     ("map", "map"),
     ("proof", "proof"),
 )
