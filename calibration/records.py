@@ -7,8 +7,6 @@ errors become ours: file, line, column, and the nearest name for an unknown key 
 import types
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
-from difflib import get_close_matches
-from functools import cache
 from math import isfinite
 from pathlib import Path
 from typing import Annotated, Any, TypeVar, Union, get_args, get_origin, get_type_hints
@@ -16,6 +14,7 @@ from typing import Annotated, Any, TypeVar, Union, get_args, get_origin, get_typ
 from pydantic import BeforeValidator, TypeAdapter, ValidationError
 
 from calibration.errors import TableError, WrongInput
+from calibration.names import unknown_name
 from calibration.yaml_reader import Document, TypedFloat, TypedInt, read_yaml, typed_text
 
 T = TypeVar("T")
@@ -76,22 +75,13 @@ def record_from(kind: type[T], data: object, named: str, document: Document | No
     return record
 
 
-@cache
+_ADAPTERS: dict[Any, TypeAdapter[Any]] = {}
+
+
 def _adapter(kind: Any) -> TypeAdapter[Any]:
-    return TypeAdapter(kind)
-
-
-def nearest(name: str, known: list[str] | tuple[str, ...]) -> str | None:
-    """The known name most like `name`, or None when nothing is near."""
-    close = get_close_matches(name.lower(), [each.lower() for each in known], n=1, cutoff=0.5)
-    return next((each for each in known if close and each.lower() == close[0]), None)
-
-
-def unknown_name(name: str, known: list[str] | tuple[str, ...], where: str, called: str = "name") -> WrongInput:
-    """The error for a name that is not known, with the nearest one offered."""
-    near = nearest(name, known)
-    advice = f"Did you mean `{near}`?" if near else "Take one of these."
-    return WrongInput(f"{where}: {called} {name!r} is not known.", f"Known are {', '.join(known)}.", advice)
+    if kind not in _ADAPTERS:
+        _ADAPTERS[kind] = TypeAdapter(kind)
+    return _ADAPTERS[kind]
 
 
 def _placed(wrong: TableError, where: str) -> WrongInput:
