@@ -27,10 +27,10 @@ def pairs_from_text(text: str) -> Array:
 
 def text_from_pairs(pairs: Array, third: Array | None = None) -> str:
     """N lines with six decimals (1 nm, 1 µpx: more than a map holds); nan where there is nothing to say."""
-    lost = ~np.isfinite(pairs).all(axis=1)
+    lost: list[bool] = [not all(row) for row in np.isfinite(pairs).tolist()]
     columns = pairs if third is None else np.column_stack([pairs, third])
     lines = (
         ",".join(["nan"] * columns.shape[1]) if gone else ",".join(f"{number + 0.0:.6f}".replace("-0.000000", "0.000000") for number in row)
-        for row, gone in zip(columns, lost.tolist(), strict=True)
+        for row, gone in zip(columns, lost, strict=True)
     )
     return "".join(f"{line}\n" for line in lines)
