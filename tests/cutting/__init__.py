@@ -1,0 +1,1 @@
+"""Virtual cloth: what a list of steps really cuts. Shares no code with the steps; reads lay.json, pieces.json, NN.json only."""

@@ -1,0 +1,113 @@
+"""Virtual cloth: layers of polygons that shears really part. mm, cloth frame.
+
+A cut takes a kerf of 0.2 mm, so lines that end on one another within a tenth of a millimetre part the cloth, as shears do.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from shapely.geometry import LineString, MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
+from shapely.prepared import prep
+
+KERF_MM = 0.1
+"""Half of what a cut removes: an end short of another cut by less than this still parts the cloth."""
+SKIN_MM = 0.3
+"""A cut this near to the cut line is on the line (flattened to 0.05 mm, written to 0.001 mm, kerf 0.1 mm)."""
+
+
+def polygons(shape: BaseGeometry) -> list[Polygon]:
+    """The polygons of whatever an overlay gave."""
+    if shape.is_empty:
+        return []
+    if isinstance(shape, Polygon):
+        return [shape]
+    return [part for part in getattr(shape, "geoms", []) for part in polygons(part)]
+
+
+@dataclass
+class Copy:
+    """One copy of a piece on one layer. `keep`: its outline; `first`: the same with the lines of a first dress."""
+
+    piece: str
+    ply: str
+    part: int
+    keep: Polygon
+    first: Polygon
+    mates: tuple[str, ...]
+    """Other layers that the fold joins it to."""
+    trimmed: Polygon | None = None
+    """Where it ends after fusing: the cut line inside the block."""
+    cloth: Polygon | None = None
+    """Once lifted: the cloth in hand."""
+    is_free: bool = False
+    is_tagged: bool = False
+    is_fused: bool = False
+    is_trimmed: bool = False
+    inner: BaseGeometry = field(default_factory=Polygon)
+
+    def __post_init__(self) -> None:
+        self.inner = self.keep.buffer(-SKIN_MM)
+
+    @property
+    def is_lifted(self) -> bool:
+        """Gone from the table."""
+        return self.cloth is not None
+
+
+@dataclass
+class Layer:
+    """One ply: its cloth still on the table, in pieces once cut."""
+
+    id: str
+    depth: int
+    """0 is the top one of its region."""
+    region: str
+    parts: list[Polygon]
+
+    def under(self, lines: BaseGeometry, shrink_mm: float) -> float:
+        """Length of these lines lying on this layer's cloth, which is made smaller (or larger, below 0) first."""
+        told = 0.0
+        for part in self.parts:
+            if part.intersects(lines):
+                told += float(part.buffer(-shrink_mm).intersection(lines).length)
+        return told
+
+    def cut(self, kerf: BaseGeometry) -> None:
+        """Take the kerf out; crumbs under a square millimetre are dust."""
+        left: list[Polygon] = []
+        ready = prep(kerf)
+        for part in self.parts:
+            if ready.intersects(part):
+                left += [found for found in polygons(part.difference(kerf)) if found.area > 1.0]
+            else:
+                left.append(part)
+        self.parts = left
+
+    def drop_waste(self, wanted: Iterable[Copy]) -> None:
+        """Cloth that holds nothing of any piece goes when it is loose."""
+        kept = [copy for copy in wanted if copy.ply == self.id and not copy.is_lifted]
+        self.parts = [
+            part for part in self.parts if any(part.intersects(copy.inner) and part.intersection(copy.inner).area > 1.0 for copy in kept)
+        ]
+
+    def holding(self, copy: Copy) -> Polygon | None:
+        """The cloth that holds most of this copy."""
+        best = max(self.parts, key=lambda part: part.intersection(copy.inner).area if part.intersects(copy.inner) else 0.0, default=None)
+        return best if best is not None and best.intersects(copy.inner) else None
+
+
+def kerf_of(lines: Iterable[LineString]) -> BaseGeometry:
+    """What the blade takes along these lines."""
+    return unary_union([line.buffer(KERF_MM, cap_style="square", join_style="mitre", mitre_limit=2.0) for line in lines])
+
+
+def covers(cloth: BaseGeometry, shape: BaseGeometry) -> float:
+    """mm2 of the shape that this cloth lacks."""
+    return float(shape.difference(cloth).area)
+
+
+def joined(shapes: Iterable[BaseGeometry]) -> Polygon | MultiPolygon:
+    """Their union."""
+    return unary_union(list(shapes))

@@ -1,0 +1,74 @@
+"""Frames of the contract, worked out afresh: table to cloth, and which turn carries a piece onto its outline.
+
+Points are arrays of shape (n, 2), mm.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+
+Array = NDArray[np.float64]
+
+_PLAIN = [[[0, 1], [1, 0]], [[0, -1], [-1, 0]], [[1, 0], [0, -1]], [[-1, 0], [0, 1]]]
+"""Unflipped: (y, x), (-y, -x), (x, -y), (-x, y): the piece frame is left-handed, so these are turns."""
+_MIRRORED = [[[0, 1], [-1, 0]], [[0, -1], [1, 0]], [[1, 0], [0, 1]], [[-1, 0], [0, -1]]]
+
+
+@dataclass(frozen=True)
+class PieceToCloth:
+    """cloth = matrix @ piece + shift."""
+
+    matrix: Array
+    shift: Array
+
+    def __call__(self, points: Sequence[Sequence[float]]) -> Array:
+        return np.asarray(points, dtype=float) @ self.matrix.T + self.shift
+
+
+def cloth_from_table(points: Sequence[Sequence[float]], cloth_at: Mapping[str, float]) -> Array:
+    """Table mm to cloth mm; table = turn (counter-clockwise) of cloth + (x_mm, y_mm)."""
+    turn = math.radians(cloth_at["turn_deg"])
+    back = np.array([[math.cos(turn), math.sin(turn)], [-math.sin(turn), math.cos(turn)]])
+    moved = np.asarray(points, dtype=float) - np.array([cloth_at["x_mm"], cloth_at["y_mm"]])
+    return np.asarray(moved @ back.T, dtype=float)
+
+
+def find_piece_to_cloth(piece: Mapping[str, Any], placed: Mapping[str, Any]) -> PieceToCloth:
+    """The turn or mirror image that lays the piece's cut line on the placed outline (within the grown block).
+
+    Raises ValueError when none of the four fits: the outline is then not this piece's.
+    """
+    block = float(piece.get("block_mm", 0.0))
+    outline = Polygon(placed["outline"])
+    best: tuple[float, PieceToCloth] | None = None
+    for matrix in _MIRRORED if placed["flipped"] else _PLAIN:
+        turned = np.asarray(piece["cut_line"], dtype=float) @ np.array(matrix, dtype=float).T
+        for grown in _grown(Polygon(turned), block):
+            shift = np.array(outline.bounds[:2]) - np.array(grown.bounds[:2])
+            moved = PieceToCloth(np.array(matrix, dtype=float), shift)
+            odd = float(Polygon(turned + shift).symmetric_difference(outline).area)
+            size_off = float(
+                np.abs(np.ptp(np.reshape(grown.bounds, (2, 2)), axis=0) - np.ptp(np.reshape(outline.bounds, (2, 2)), axis=0)).max()
+            )
+            if size_off < 0.5 and (best is None or odd < best[0]):
+                best = (odd, moved)
+    limit = outline.length * (block * 1.2 + 0.1) + block**2 * 8
+    if best is None or best[0] > limit:
+        raise ValueError(f"the outline of {placed['piece']} is not that piece's cut line (off by {best and best[0]} mm2)")
+    return best[1]
+
+
+def _grown(turned: Polygon, block: float) -> list[Polygon]:
+    """The cut line grown by the block on all sides, or on all sides but the one lying on a fold."""
+    if not block:
+        return [turned]
+    whole = turned.buffer(block, join_style="mitre")
+    x0, y0, x1, y1 = whole.bounds
+    i0, j0, i1, j1 = turned.bounds
+    rooms = [(x0, y0, x1, y1), (i0, y0, x1, y1), (x0, j0, x1, y1), (x0, y0, i1, y1), (x0, y0, x1, j1)]
+    return [whole.intersection(Polygon([(a, b), (c, b), (c, d), (a, d)])) for a, b, c, d in rooms]

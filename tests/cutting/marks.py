@@ -1,0 +1,73 @@
+"""Marks as the steps make them: snips, dart tips, pins. Every one on every layer, before that layer leaves the table."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from shapely.geometry import LineString, Point
+from shapely.ops import unary_union
+
+if TYPE_CHECKING:
+    from tests.cutting.simulator import Run
+    from tests.cutting.table import Place
+
+Told = Mapping[str, Any]
+SNIP_MM = (3.0, 6.5)
+"""A snip is 4 mm (3 to 6) plus half a millimetre of hand."""
+CLEAR_MM = 2.9
+"""A snip never comes nearer to the sewing line than 3 mm."""
+
+
+def check_marks(run: "Run", step: Told | None, lines: list[tuple[LineString, Told]]) -> None:
+    """Take down what a mark step marks; with step None, at the end, tell what was never marked."""
+    for number, place in enumerate(run.table.places):
+        if step is None:
+            for key, where in _wanted(place).items():
+                for copy in place.copies:
+                    if f"{key} {copy.ply}" not in run.marked.get(number, set()):
+                        run.tell("marks", f"{copy.piece} on {copy.ply}: {key} at {where.x:.0f}, {where.y:.0f} never marked")
+            continue
+        here = [copy for copy in place.copies if copy.ply in step["through"] and not copy.is_lifted]
+        mine = [line for line in lines if line[1]["piece"] in {place.piece["name"], None} and line[1]["when"] == "mark"]
+        if not here or not mine:
+            continue
+        _check_snips(run, place, [line for line, told in mine if told["kind"] == "notch"])
+        points = unary_union([line for line, told in mine if told["kind"] in {"notch", "point", "dart"}])
+        for key, where in _wanted(place).items():
+            if not points.is_empty and points.distance(where) <= (_reach(place) if key.startswith("notch") else 6.0):
+                run.marked.setdefault(number, set()).update(f"{key} {copy.ply}" for copy in here)
+
+
+def _wanted(place: "Place") -> dict[str, Point]:
+    """Every notch, dart tip and pin of this piece, cloth frame."""
+    told: dict[str, Point] = {}
+    let_out = {line["edge"] for line in place.piece["first_cut"]}
+    for number, notch in enumerate(place.piece["notches"]):
+        if notch["edge"] not in let_out:
+            told[f"notch {number}"] = Point(place.to_cloth([notch["at"]])[0])
+    for number, dart in enumerate(place.piece["darts"]):
+        tips = dart["legs"] if len(dart["legs"]) == 4 else dart["legs"][1:2]
+        for count, tip in enumerate(tips):
+            told[f"dart {number}.{count}"] = Point(place.to_cloth([tip])[0])
+    for number, at in enumerate(place.piece.get("points", ())):
+        told[f"pin {number}"] = Point(place.to_cloth([at])[0])
+    return told
+
+
+def _reach(place: "Place") -> float:
+    """How far from the sewing line a snip's inner end may stand."""
+    return float(max((edge["allowance_mm"] for edge in place.piece["edges"]), default=0.0)) * 1.5 + 12.0
+
+
+def _check_snips(run: "Run", place: "Place", snips: list[LineString]) -> None:
+    sewn = LineString(place.to_cloth([*place.piece["seam_line"], place.piece["seam_line"][0]]))
+    outer = place.copies[0].trimmed or place.copies[0].keep
+    for snip in snips:
+        ends = sorted((Point(snip.coords[0]), Point(snip.coords[-1])), key=outer.exterior.distance)
+        if outer.distance(ends[0]) > 30 or ends[0].distance(outer.exterior) > 5:
+            continue  # another piece's snip in the same step
+        if not SNIP_MM[0] - 0.5 <= snip.length <= SNIP_MM[1] or ends[0].distance(outer.exterior) > 0.5:
+            run.tell(
+                "marks", f"{place.piece['name']}: a snip of {snip.length:.1f} mm, {ends[0].distance(outer.exterior):.1f} from the edge"
+            )
+        elif ends[1].distance(sewn) < CLEAR_MM and ends[0].distance(sewn) >= SNIP_MM[0] + CLEAR_MM:
+            run.tell("marks", f"{place.piece['name']}: a snip ends {ends[1].distance(sewn):.1f} mm from the sewing line")

@@ -1,0 +1,398 @@
+"""Cut virtual cloth exactly as a list of steps says and tell everything that goes wrong.
+
+`prove(lay, pieces, steps)` reads the contract only: lay.json, pieces.json and the NN.json objects in order. An empty answer
+is a proof that every piece ends whole, tagged and lifted on the right layers. The rules are named in `RULES`.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from shapely.geometry import LineString
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
+
+from tests.cutting.cloth import Copy, Layer, covers, kerf_of
+from tests.cutting.frames import cloth_from_table
+from tests.cutting.marks import check_marks
+from tests.cutting.table import Card, Table, set_up
+
+Told = Mapping[str, Any]
+
+RULES = {
+    "ids": "a step names layers of one cloth and pieces that are laid",
+    "moved": "cloth_at changes only at place, slide or fold",
+    "now": "a cut line to be cut now stands only in a cut step",
+    "stop": "a STOP picture of a table lists no cut line",
+    "plies": "plies are those whose cloth lies under the lines, top first; height is theirs",
+    "over": "a layer lying above, at that place, may not be left out",
+    "card": "a layer lying below may be left out only with a card over it",
+    "air": "no layer is named through which no cloth is cut or marked",
+    "damage": "nothing of a piece is cut away",
+    "slit": "no cut runs along a fold that a piece lies on",
+    "frees": "frees are true, once per piece and layer, in the step that frees it",
+    "tag": "tagged before lifted",
+    "lift": "lifted when cut loose, and not from under other cloth",
+    "trim": "fused first; then the block is trimmed to the cut line",
+    "slide": "parts come in one direction and what was cut in one part is lifted before the cloth is pulled",
+    "light": "a cut lies inside its part",
+    "marks": "notches, dart tips and pins are marked on every layer before it is lifted; snips are 3 to 6 mm and clear of the sewing line",
+    "end": "every piece exists at the end on its layers, whole, tagged and lifted",
+}
+
+UNDER_MM = 2.0
+"""A line over less cloth than this (a crossing of two kerfs) does not count as lying on it."""
+EDGE_MM = 0.5
+"""Lines along a cut edge lie on either side of it."""
+SLIT_MM = 2.0
+"""How near a fold a long cut may run (contract)."""
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One broken rule; `step` counts from 1, 0 at the end."""
+
+    rule: str
+    step: int
+    text: str
+
+    def __str__(self) -> str:
+        return f"step {self.step}, {self.rule}: {self.text}"
+
+
+def prove(lay: Told, pieces: Told, steps: Sequence[Told]) -> list[Fault]:
+    """Everything that goes wrong when these steps are done on this lay. Empty: proved."""
+    run = Run(set_up(lay, pieces))
+    for number, step in enumerate(steps, 1):
+        run.do(number, step)
+    run.finish()
+    return run.faults
+
+
+class Run:
+    """The table while the steps are being done."""
+
+    def __init__(self, table: Table) -> None:
+        self.table = table
+        self.faults: list[Fault] = []
+        self.number = 0
+        self.before: Told | None = None
+        self.last_part: dict[tuple[str, int], Told] = {}
+        self.marked: dict[int, set[str]] = {}
+
+    def tell(self, rule: str, text: str) -> None:
+        assert rule in RULES
+        self.faults.append(Fault(rule, self.number, text))
+
+    # ---------------------------------------------------------------- one step
+
+    def do(self, number: int, step: Told) -> None:
+        """Check what holds for every step, then do what its op says."""
+        self.number = number
+        if not self._names_are_known(step):
+            return
+        self._check_place(step)
+        lines = self._lines(step)
+        self._check_plies(step, lines)
+        self._check_now(step)
+        if step["op"] == "cut":
+            now = [line for line, told in lines if told["when"] == "now" and told["kind"] == "cut"]
+            self._trim(step, now) if not step["through"] else self._cut(step, now)
+        elif step["frees"]:
+            self.tell("frees", f"a {step['op']} step frees nothing")
+        if step["op"] == "mark":
+            check_marks(self, step, lines)
+        elif step["op"] == "part":
+            self._part(step, lines)
+        elif step["op"] in {"tag", "lift", "fuse", "hang"}:
+            self._handle(step)
+        self.before = step
+
+    def _names_are_known(self, step: Told) -> bool:
+        ids = [*step["plies"], *step["through"], *(one["ply"] for one in [*step["frees"], *step["handles"]])]
+        if not all(ply in self.table.layers for ply in ids):
+            self.tell("ids", f"unknown layers in {ids}")
+            return False
+        if len({(self.table.cloth_of[ply], self.table.bundle_of[ply]) for ply in ids}) > 1:
+            self.tell("ids", f"layers of two cloths or lengths in one step: {ids}")
+        unknown = [one for one in [*step["frees"], *step["handles"]] if not self.table.copies_of(one["piece"], one["ply"])]
+        if unknown:
+            self.tell("ids", f"no such piece on that layer: {unknown}")
+        return not unknown
+
+    def _check_place(self, step: Told) -> None:
+        if self.before and step["cloth_at"] != self.before["cloth_at"] and step["op"] not in {"place", "slide", "fold"}:
+            self.tell("moved", f"a {step['op']} step moves the cloth")
+        ids = [*step["plies"], *step["through"]]
+        if not ids:
+            return
+        cloth, bundle = self.table.cloth_of[ids[0]], self.table.bundle_of[ids[0]]
+        part = self.table.parts[cloth][step["part"]]
+        if part["bundle"] != bundle:
+            self.tell("ids", f"part {step['part']} is not on length {bundle}")
+        if step["op"] == "slide":
+            self._check_slide(cloth, step["part"], part)
+
+    def _check_slide(self, cloth: str, index: int, part: Told) -> None:
+        came = part["slide_from"]
+        if came is None:
+            self.tell("slide", f"part {index} follows none")
+            return
+        old = self.table.parts[cloth][came]
+        left = [copy for copy in self.table.copies if self.table.cloth_of[copy.ply] == cloth and copy.part == came and not copy.is_lifted]
+        if left:
+            self.tell("slide", f"{[(copy.piece, copy.ply) for copy in left]} left behind")
+        way = part["rect"][0] - old["rect"][0]
+        key = (cloth, part["bundle"])
+        if key in self.last_part and (self.last_part[key]["way"] > 0) != (way > 0):
+            self.tell("slide", "the cloth is pulled back and forth")
+        self.last_part[key] = {"way": way}
+
+    def _lines(self, step: Told) -> list[tuple[LineString, Told]]:
+        return [(LineString(cloth_from_table(line["mm"], step["cloth_at"])), line) for line in step["lines"] if len(line["mm"]) > 1]
+
+    def _check_now(self, step: Told) -> None:
+        now = [line for line in step["lines"] if line["kind"] == "cut" and line["when"] == "now"]
+        if now and step["op"] != "cut":
+            self.tell("now", f"a {step['op']} step shows a line to cut now")
+        if step["state"] == "stop" and step["size"] and any(line["kind"] == "cut" for line in step["lines"]):
+            self.tell("stop", "a STOP picture lists cut lines")
+        if step["op"] == "cut" and not now:
+            self.tell("now", "a cut step without a line to cut")
+
+    def _check_plies(self, step: Told, lines: list[tuple[LineString, Told]]) -> None:
+        plies = step["plies"]
+        if not all(ply in plies for ply in step["through"]):
+            self.tell("plies", "cuts layers that it says do not lie there")
+        if plies:
+            height = len(plies) * self.table.ply_mm[self.table.cloth_of[plies[0]]]
+            if abs(step["height_mm"] - height) > 1e-6:
+                self.tell("plies", f"height {step['height_mm']} for {len(plies)} layers, should be {height}")
+        shapes = [line for line, told in lines if told["kind"] not in {"cross", "grid", "slide"}]
+        if not plies or not shapes or (step["op"] == "cut" and not step["through"]):
+            return
+        drawn = unary_union(shapes)
+        cloth, bundle = self.table.cloth_of[plies[0]], self.table.bundle_of[plies[0]]
+        layers = [
+            one for one in self.table.layers.values() if self.table.cloth_of[one.id] == cloth and self.table.bundle_of[one.id] == bundle
+        ]
+        for layer in layers:
+            if layer.id not in plies and layer.under(drawn, EDGE_MM) > UNDER_MM:
+                self.tell("plies", f"{layer.id} lies under the lines and is not listed")
+            if layer.id in plies and layer.under(drawn, -EDGE_MM) == 0.0:
+                self.tell("plies", f"{layer.id} is listed and has no cloth under the lines")
+        for region in {layer.region for layer in layers}:
+            depths = [self.table.layers[ply].depth for ply in plies if self.table.layers[ply].region == region]
+            if depths != sorted(depths):
+                self.tell("plies", f"not top first: {plies}")
+
+    # ---------------------------------------------------------------- cutting
+
+    def _cut(self, step: Told, now: list[LineString]) -> None:
+        if not now:
+            return
+        blade, drawn = kerf_of(now), unary_union(now)
+        self._check_left_out(step, drawn)
+        self._check_light(step, drawn)
+        for ply in step["through"]:
+            layer = self.table.layers[ply]
+            if layer.under(drawn, 0.0) < UNDER_MM:
+                self.tell("air", f"{ply}: no cloth under the cut")
+            self._check_damage(layer, blade, drawn)
+            layer.cut(blade)
+            layer.drop_waste(self.table.copies)
+        self._check_frees(step)
+
+    def _check_left_out(self, step: Told, drawn: BaseGeometry) -> None:
+        through = [self.table.layers[ply] for ply in step["through"]]
+        for region in {layer.region for layer in through}:
+            lowest = max(layer.depth for layer in through if layer.region == region)
+            reach = unary_union([part for layer in through if layer.region == region for part in layer.parts]).buffer(EDGE_MM)
+            for layer in self.table.layers.values():
+                if layer.region != region or layer in through or layer.under(drawn.intersection(reach), EDGE_MM) < UNDER_MM:
+                    continue
+                if layer.depth < lowest:
+                    self.tell("over", f"{layer.id} lies above {[one.id for one in through]}")
+                elif not self._has_card(region, lowest, layer.depth, drawn):
+                    self.tell("card", f"{layer.id} lies below {[one.id for one in through]} without a card")
+
+    def _has_card(self, region: str, lowest: int, depth: int, drawn: BaseGeometry) -> bool:
+        return any(
+            card.is_in and card.region == region and lowest <= card.depth < depth and card.stack.buffer(EDGE_MM).covers(drawn)
+            for card in self.table.cards
+        )
+
+    def _check_light(self, step: Told, drawn: BaseGeometry) -> None:
+        cloth = self.table.cloth_of[step["through"][0]]
+        x0, y0, x1, y1 = self.table.parts[cloth][step["part"]]["rect"]
+        a0, b0, a1, b1 = drawn.bounds
+        if a0 < x0 - 1 or b0 < y0 - 1 or a1 > x1 + 1 or b1 > y1 + 1:
+            self.tell("light", f"the cut {(a0, b0, a1, b1)} leaves its part {(x0, y0, x1, y1)}")
+
+    def _check_damage(self, layer: Layer, blade: BaseGeometry, drawn: BaseGeometry) -> None:
+        for copy in self.table.copies:
+            if copy.ply != layer.id or copy.is_lifted or not copy.inner.intersects(blade):
+                continue
+            lost = copy.inner.intersection(blade).area / 0.2
+            if lost > 1.0:
+                self.tell("damage", f"{copy.piece} on {copy.ply}: a cut of {lost:.1f} mm inside it")
+        for a, b, fold in self.table.folds:
+            if layer.id not in (a, b):
+                continue
+            held = [
+                copy.keep.buffer(0.1).intersection(fold)
+                for copy in self.table.copies
+                if copy.ply == layer.id and copy.mates and not copy.is_lifted
+            ]
+            along = drawn.intersection(unary_union(held).buffer(SLIT_MM / 2)) if held else drawn.difference(drawn)
+            for run in getattr(along, "geoms", [along]):
+                if not run.is_empty and _runs_along(run, fold):
+                    self.tell("slit", f"{layer.id}: {run.length:.1f} mm cut along its fold")
+
+    def _check_frees(self, step: Told) -> None:
+        found: set[tuple[str, str]] = set()
+        loose = [copy for copy in self.table.copies if not copy.is_free and copy.ply in step["through"] and self._is_loose(copy)]
+        for copy in loose:
+            if all(
+                any(mate.ply == ply and mate.keep is copy.keep and (mate.is_free or mate in loose) for mate in self.table.copies)
+                for ply in copy.mates
+            ):
+                found.add((copy.piece, copy.ply))
+        for copy in loose:
+            copy.is_free = copy.is_free or (copy.piece, copy.ply) in found
+        told = [(one["piece"], one["ply"]) for one in step["frees"]]
+        if len(set(told)) != len(told):
+            self.tell("frees", f"named twice: {told}")
+        if set(told) != found:
+            self.tell("frees", f"says {sorted(set(told) - found)} too much, {sorted(found - set(told))} too little")
+
+    def _is_loose(self, copy: Copy) -> bool:
+        part = self.table.layers[copy.ply].holding(copy)
+        return part is not None and covers(copy.first.buffer(0.6), part) < 2.0
+
+    def _trim(self, step: Told, now: list[LineString]) -> None:
+        if not now:
+            return
+        blade = kerf_of(now)
+        if step["frees"]:
+            self.tell("frees", "a re-trim frees nothing new")
+        for copy in self._named(step):
+            if copy.trimmed is None or copy.cloth is None or not copy.is_fused:
+                self.tell("trim", f"{copy.piece} on {copy.ply} is no fused block in hand")
+                continue
+            left = [
+                part for part in getattr(copy.cloth.difference(blade), "geoms", [copy.cloth]) if part.intersection(copy.trimmed).area > 1.0
+            ]
+            if len(left) != 1:
+                self.tell("trim", f"{copy.piece} on {copy.ply} falls into {len(left)}")
+                continue
+            copy.cloth, copy.is_trimmed = left[0], True
+            if covers(left[0], copy.trimmed.buffer(-0.3)) > 0.3 or covers(copy.trimmed.buffer(0.6), left[0]) > 2.0:
+                self.tell("trim", f"{copy.piece} on {copy.ply} does not end at its cut line")
+
+    # ---------------------------------------------------------------- parting, tags, lifting, fusing, hanging
+
+    def _part(self, step: Told, lines: list[tuple[LineString, Told]]) -> None:
+        if not lines or not step["through"]:
+            self.tell("card", "a card without layers or without a place")
+            return
+        region = self.table.layers[step["through"][0]].region
+        stack, copies = self.table.stack_at(region, unary_union([line for line, _ in lines]))
+        here = [
+            layer
+            for layer in self.table.layers.values()
+            if layer.region == region and any(part.intersection(stack).area > 100 for part in layer.parts)
+        ]
+        here.sort(key=lambda layer: layer.depth)
+        ids = [layer.id for layer in here]
+        if ids[: len(step["through"])] != list(step["through"]) or len(ids) == len(step["through"]):
+            self.tell("card", f"over the card lie {step['through']}, on the table {ids}")
+            return
+        depth = self.table.layers[step["through"][-1]].depth
+        over = [copy for copy in copies if copy.ply in step["through"] and not copy.is_lifted]
+        self.table.cards.append(Card(region, depth, stack, over))
+
+    def _named(self, step: Told) -> list[Copy]:
+        return [
+            copy
+            for one in step["handles"]
+            for copy in self.table.copies_of(one["piece"], one["ply"])
+            if copy.part == step["part"] or len(self.table.copies_of(one["piece"], one["ply"])) == 1
+        ]
+
+    def _handle(self, step: Told) -> None:
+        if not step["handles"]:
+            self.tell("ids", f"a {step['op']} step takes nothing")
+        named = self._named(step)
+        named.sort(key=lambda copy: self.table.layers[copy.ply].depth)
+        for copy in named:
+            if step["op"] == "tag":
+                copy.is_tagged = True
+            elif step["op"] == "lift":
+                self._lift(copy)
+            elif not copy.is_lifted:
+                self.tell("lift", f"{copy.piece} on {copy.ply} is not in hand for {step['op']}")
+            elif step["op"] == "fuse":
+                copy.is_fused = True
+        for copy in named if step["op"] == "lift" else []:
+            self.table.layers[copy.ply].drop_waste(self.table.copies)
+
+    def _lift(self, copy: Copy) -> None:
+        who = f"{copy.piece} on {copy.ply}"
+        if copy.is_lifted:
+            self.tell("lift", f"{who} is lifted twice")
+            return
+        layer = self.table.layers[copy.ply]
+        held = layer.holding(copy)
+        if held is None:
+            self.tell("lift", f"{who} is gone")
+            return
+        if not copy.is_tagged:
+            self.tell("tag", f"{who} has no tag")
+        if not copy.is_free:
+            self.tell("lift", f"{who} is not cut loose")
+        for other in self.table.layers.values():
+            if (
+                other.region == layer.region
+                and other.depth < layer.depth
+                and any(part.intersection(copy.inner).area > 25 for part in other.parts)
+            ):
+                self.tell("lift", f"{who} lies under {other.id}")
+        copy.cloth = held
+        if copy.is_free:
+            layer.parts = [part for part in layer.parts if part is not held]
+
+    # ---------------------------------------------------------------- the end
+
+    def finish(self) -> None:
+        """What must be true when all is done."""
+        self.number = 0
+        for place in self.table.places:
+            for copy in place.copies:
+                self._check_end(copy)
+        check_marks(self, None, [])
+        wanted = {place.piece["name"]: int(place.piece["cut"]["count"]) for place in self.table.places}
+        for name, count in wanted.items():
+            copies = [copy for place in self.table.places if place.piece["name"] == name for copy in place.copies]
+            whole = sum(1.0 / (1 + len(copy.mates)) for copy in copies)
+            if abs(whole - count) > 1e-9:
+                self.tell("end", f"{name}: {whole:g} cut, {count} wanted")
+
+    def _check_end(self, copy: Copy) -> None:
+        who = f"{copy.piece} on {copy.ply}"
+        if copy.cloth is None:
+            self.tell("end", f"{who} was never lifted")
+            return
+        if copy.trimmed is None and covers(copy.cloth, copy.inner) > 0.3:
+            self.tell("end", f"{who} lacks {covers(copy.cloth, copy.inner):.1f} mm2")
+        if copy.trimmed is None and covers(copy.first.buffer(0.6), copy.cloth) > 2.0:
+            self.tell("end", f"{who} was not cut to its line")
+        if copy.trimmed is not None and not copy.is_trimmed:
+            self.tell("trim", f"{who} was never trimmed to its cut line")
+
+
+def _runs_along(run: BaseGeometry, fold: BaseGeometry) -> bool:
+    """More than 6 mm of it lies beside the fold, measured along the fold."""
+    x0, y0, x1, y1 = run.bounds
+    a0, b0, a1, b1 = fold.bounds
+    return bool((x1 - x0 if a1 - a0 > b1 - b0 else y1 - y0) > 6.0)

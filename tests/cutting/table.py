@@ -1,0 +1,169 @@
+"""The virtual table: every cloth's layers and the copies to be cut from them, set up from lay.json and pieces.json. mm."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from shapely.geometry import LineString, Point, Polygon, box
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import polygonize, unary_union
+
+from tests.cutting.cloth import Copy, Layer
+from tests.cutting.frames import Array, PieceToCloth, find_piece_to_cloth
+
+Told = Mapping[str, Any]
+
+
+@dataclass
+class Card:
+    """A card between two layers of one stack: over it lie the layers down to `depth`."""
+
+    region: str
+    depth: int
+    stack: BaseGeometry
+    over: list[Copy]
+
+    @property
+    def is_in(self) -> bool:
+        """It stays until the last piece over it is lifted."""
+        return not all(copy.is_lifted for copy in self.over)
+
+
+@dataclass
+class Place:
+    """One placed outline with the marks that belong to it, in the cloth frame."""
+
+    piece: Told
+    cloth: str
+    region: str
+    copies: list[Copy]
+    to_cloth: PieceToCloth
+
+
+@dataclass
+class Table:
+    """Everything that lies on the table or was lifted off it."""
+
+    layers: dict[str, Layer] = field(default_factory=dict)
+    cloth_of: dict[str, str] = field(default_factory=dict)
+    """Ply id to cloth name."""
+    bundle_of: dict[str, int] = field(default_factory=dict)
+    ply_mm: dict[str, float] = field(default_factory=dict)
+    """Cloth name to thickness."""
+    parts: dict[str, list[Told]] = field(default_factory=dict)
+    places: list[Place] = field(default_factory=list)
+    cards: list[Card] = field(default_factory=list)
+    folds: list[tuple[str, str, BaseGeometry]] = field(default_factory=list)
+    """Two layers and the line that joins them."""
+
+    @property
+    def copies(self) -> list[Copy]:
+        """Every copy of every piece."""
+        return [copy for place in self.places for copy in place.copies]
+
+    def copies_of(self, piece: str, ply: str) -> list[Copy]:
+        """The copies a handle names (two when a pair is laid on one open layer)."""
+        return [copy for copy in self.copies if copy.piece == piece and copy.ply == ply]
+
+    def stack_at(self, region: str, lines: BaseGeometry) -> tuple[BaseGeometry, list[Copy]]:
+        """The stack of overlapping outlines of this region that these lines touch, and its copies."""
+        keeps = [copy for copy in self.copies if self.layers[copy.ply].region == region]
+        shape: BaseGeometry = lines
+        found: list[Copy] = []
+        while True:
+            more = [copy for copy in keeps if all(copy is not other for other in found) and copy.inner.intersects(shape)]
+            if not more:
+                return unary_union([copy.first for copy in found]) if found else Polygon(), found
+            found += more
+            shape = unary_union([copy.inner for copy in found])
+
+
+def set_up(lay: Told, pieces: Told) -> Table:
+    """Lay all cloths of the order out on one table. Raises ValueError for outlines that are no piece's."""
+    table = Table()
+    by_name = {piece["name"]: piece for piece in pieces["pieces"]}
+    for one in _cloths(lay):
+        name = one["cloth"]["name"]
+        table.ply_mm[name] = one["cloth"]["ply_mm"]
+        table.parts[name] = one["parts"]
+        for region in one["fold"]["regions"]:
+            _lay_region(table, name, region)
+        joins = {region["id"]: region["folds"] for region in one["fold"]["regions"]}
+        for placed in one["placed"]:
+            table.places.append(_place(table, by_name[placed["piece"]], placed, joins[placed["region"]]))
+    return table
+
+
+def _cloths(lay: Told) -> Iterator[Told]:
+    yield lay
+    yield from lay["others"].values()
+
+
+def _lay_region(table: Table, cloth: str, region: Told) -> None:
+    extent = {}
+    for depth, ply in enumerate(region["ply"]):
+        if ply["id"] in table.layers:
+            raise ValueError(f"ply id {ply['id']} is used twice")
+        extent[ply["id"]] = (*ply["x"], *ply["y"])
+        table.layers[ply["id"]] = Layer(ply["id"], depth, region["id"], [box(ply["x"][0], ply["y"][0], ply["x"][1], ply["y"][1])])
+        table.cloth_of[ply["id"]] = cloth
+        table.bundle_of[ply["id"]] = region["bundle"]
+    for fold in region["folds"]:
+        a, b = fold["joins"]
+        table.folds.append((a, b, _fold_line(fold["side"], extent[a]).intersection(_fold_line(fold["side"], extent[b]).buffer(0.01))))
+
+
+def _fold_line(side: str, extent: tuple[float, float, float, float]) -> LineString:
+    x0, x1, y0, y1 = extent
+    ends = {"y0": [(x0, y0), (x1, y0)], "y1": [(x0, y1), (x1, y1)], "x0": [(x0, y0), (x0, y1)], "x1": [(x1, y0), (x1, y1)]}
+    return LineString(ends[side])
+
+
+def _place(table: Table, piece: Told, placed: Told, folds: list[Told]) -> Place:
+    to_cloth = find_piece_to_cloth(piece, placed)
+    keep = Polygon(placed["outline"])
+    first = with_first_cuts(keep, [to_cloth(line["points"]) for line in piece["first_cut"]])
+    trimmed = Polygon(to_cloth(piece["cut_line"])) if piece["block_mm"] else None
+    copies = []
+    for ply in placed["on"]:
+        mates = [
+            line
+            for line in table.folds
+            if ply in line[:2] and placed["on_fold"] and line[2].buffer(0.1).intersection(keep.boundary).length > 5
+        ]
+        others = tuple(other for a, b, _ in mates for other in (a, b) if other != ply and other in placed["on"])
+        copies.append(Copy(placed["piece"], ply, placed["part"], keep, first, others, trimmed))
+    return Place(piece, placed["cloth"], placed["region"], copies, to_cloth)
+
+
+def with_first_cuts(keep: Polygon, lines: list[Array]) -> Polygon:
+    """The outline let out to the lines of a first dress.
+
+    Each line ends on the outline or on a neighbour's straight run on: the strip between is the faces that the line, the
+    outline and the run-ons of its corners enclose outside the outline.
+    """
+    shape = keep
+    for line in lines:
+        ends = [Point(line[0]), Point(line[-1])]
+        edges = [LineString(line), keep.boundary, *(run for end in ends for run in _run_ons(keep, end))]
+        faces = [face for face in polygonize(unary_union(edges)) if face.representative_point().distance(keep) > 0.0]
+        shape = unary_union([shape, *(face.buffer(0.005) for face in faces)])
+    return max(getattr(shape, "geoms", [shape]), key=lambda part: part.area)
+
+
+def _run_ons(keep: Polygon, end: Point) -> list[LineString]:
+    """From corners of the outline straight on to this end (a hair beyond it)."""
+    if end.distance(keep.boundary) < 0.1:
+        near = keep.boundary.interpolate(keep.boundary.project(end))
+        return [LineString([near, (2 * end.x - near.x, 2 * end.y - near.y)])] if near.distance(end) > 0 else []
+    ring = list(keep.exterior.coords)[:-1]
+    told = []
+    for here, corner in enumerate(ring):
+        way = (end.x - corner[0], end.y - corner[1])
+        far = (way[0] ** 2 + way[1] ** 2) ** 0.5
+        for before in (ring[here - 1], ring[(here + 1) % len(ring)]):
+            run = (corner[0] - before[0], corner[1] - before[1])
+            size = (run[0] ** 2 + run[1] ** 2) ** 0.5
+            if size * far and abs(run[0] * way[1] - run[1] * way[0]) / size < 0.2 and run[0] * way[0] + run[1] * way[1] > 0 and far < 150:
+                told.append((far, LineString([corner, (end.x + way[0] * 0.05 / far, end.y + way[1] * 0.05 / far)])))
+    return [min(told, key=lambda one: one[0])[1]] if told else []

@@ -1,0 +1,90 @@
+"""The simulator proves right lists and turns red, by the named rule, on every spoiled one."""
+
+from collections.abc import Callable
+from copy import deepcopy
+
+import pytest
+
+from tests.cutting.examples import Told, changed, line, open_lay, open_steps, quarters, quarters_steps, swapped, without
+from tests.cutting.simulator import RULES, prove
+
+Q, OPEN = quarters_steps(), open_steps()
+FRONTS_AND_ONE = ["q.1", "q.2", "q.3"]
+
+
+def test_right_lists_are_proved() -> None:
+    assert prove(*quarters(), Q) == []
+    assert prove(*open_lay(), OPEN) == []
+
+
+def _moved_line(steps: list[Told], number: int, dy_mm: float) -> list[Told]:
+    told = deepcopy(steps)
+    for one in told[number]["lines"]:
+        if one["kind"] == "cut" and one["when"] == "now":
+            one["mm"] = [[x, y + dy_mm] for x, y in one["mm"]]
+    return told
+
+
+def _extra_cut(steps: list[Told], number: int, points: list[list[float]]) -> list[Told]:
+    told = deepcopy(steps)
+    told[number]["lines"].append(line("cut", "now", None, points))
+    return told
+
+
+SPOILED: dict[str, tuple[str, Callable[[], list[Told]]]] = {
+    "unknown layer": ("ids", lambda: changed(Q, 1, through=["q.9"])),
+    "the cloth moves in a cut": ("moved", lambda: changed(Q, 3, cloth_at={"x_mm": 21.0, "y_mm": 30.0, "turn_deg": 0.0})),
+    "a bold cut line in a tag step": ("now", lambda: changed(Q, 5, lines=Q[1]["lines"])),
+    "cut lines in a STOP picture": ("stop", lambda: changed(Q, 1, size=[1920, 1080])),
+    "height of three layers": ("plies", lambda: changed(Q, 1, height_mm=1.5)),
+    "a layer under the lines not told": ("plies", lambda: changed(Q, 2, plies=FRONTS_AND_ONE, height_mm=1.5)),
+    "lifted layers still told": ("plies", lambda: changed(Q, 7, plies=[*Q[1]["plies"]], height_mm=2.0)),
+    "the top layer left out": ("over", lambda: changed(Q, 1, through=["q.2", "q.3", "q.4"])),
+    "fronts cut without a card": ("card", lambda: without(Q, 2)),
+    "backs left out of the first cut": ("card", lambda: changed(Q, 1, through=["q.1", "q.2"])),
+    "a card over nothing": ("card", lambda: changed(Q, 2, through=["q.1", "q.2", "q.3", "q.4"])),
+    "a card under one front": ("card", lambda: changed(Q, 2, through=["q.1"])),
+    "cut where no cloth is": ("air", lambda: changed(Q, 7, plies=[*Q[1]["plies"]], through=[*Q[1]["plies"]], height_mm=2.0)),
+    "front's neck through all four": ("damage", lambda: changed(Q, 3, through=Q[1]["through"])),
+    "one slit into the back": ("damage", lambda: _extra_cut(Q, 7, [[250, 100], [250, 120]])),
+    "a cut 1.5 mm off": ("damage", lambda: _moved_line(Q, 7, -1.5)),
+    "the fronts' fold cut open": ("slit", lambda: _extra_cut(Q, 1, [[150, 0.4], [420, 0.4]])),
+    "freed a step early": ("frees", lambda: changed(Q, 1, frees=Q[3]["frees"])),
+    "not told free": ("frees", lambda: changed(Q, 3, frees=Q[3]["frees"][:1])),
+    "told free twice": ("frees", lambda: changed(Q, 3, frees=[*Q[3]["frees"], *Q[3]["frees"]])),
+    "freed but for one edge": ("frees", lambda: changed(Q, 3, lines=[line("cut", "now", "front", [[90, 0], [89, 62], [80, 80]])])),
+    "lifted without a tag": ("tag", lambda: without(Q, 5)),
+    "one front without a tag": ("tag", lambda: changed(Q, 5, handles=Q[5]["handles"][:1])),
+    "lifted before it is loose": ("lift", lambda: swapped(Q, 3, 6)),
+    "backs lifted from under the fronts": ("lift", lambda: [*without(Q, 6), deepcopy(Q[6])]),
+    "snip not made": ("marks", lambda: without(Q, 4)),
+    "snip in one layer only": ("marks", lambda: changed(Q, 4, through=["q.1"])),
+    "snip of 12 mm": ("marks", lambda: changed(Q, 4, lines=[line("notch", "mark", "front", [[260, 244.84], [260, 232.84]])])),
+    "a back never lifted": ("end", lambda: changed(Q, 9, handles=Q[9]["handles"][:1])),
+    "backs never cut": ("end", lambda: Q[:7]),
+    "block not trimmed": ("trim", lambda: OPEN[:-1]),
+    "trimmed before fused": ("trim", lambda: swapped(OPEN, 9, 10)),
+    "trimmed 2 mm off": ("trim", lambda: _moved_line(OPEN, 10, 2.0)),
+    "sleeve left on the cloth when it is pulled": ("slide", lambda: without(OPEN, 3)),
+    "cut outside its part": ("light", lambda: changed(OPEN, 5, part=0)),
+    "a cut through one layer of a pair": ("over", lambda: changed(Q, 7, through=["q.4"])),
+}
+
+
+@pytest.mark.parametrize("name", SPOILED)
+def test_spoiled_lists_turn_red(name: str) -> None:
+    rule, make = SPOILED[name]
+    lay, pieces = open_lay() if make()[0]["plies"] == ["o.1"] else quarters()
+    faults = prove(lay, pieces, make())
+    assert rule in {fault.rule for fault in faults}, [str(fault) for fault in faults]
+
+
+def test_every_rule_has_a_spoiled_list() -> None:
+    assert {rule for rule, _ in SPOILED.values()} == set(RULES)
+
+
+def test_an_outline_of_another_piece_is_refused() -> None:
+    lay, pieces = quarters()
+    lay["placed"][0]["outline"] = [[0, 0], [90, 0], [90, 90]]
+    with pytest.raises(ValueError, match="front"):
+        prove(lay, pieces, Q)
