@@ -1,0 +1,128 @@
+"""Measures in the wrong unit, and impossible ones. Each is named with what it may have been meant as.
+
+A tape has inches on one side and centimetres on the other: `39` written beside centimetres was 39 inches when 39 inches
+fits the rest. Thresholds: own judgement; a real woman's measures lie within 1.9 times what the others lead to expect.
+"""
+
+from collections.abc import Mapping
+from statistics import median
+
+from calibration.units import MM_PER_CM, MM_PER_INCH, Unit, length_text
+from projector.body.body import Finding
+from projector.body.kinds import BY_KEY, TORSO_GIRTHS
+
+_MM_PER: dict[Unit, float] = {"in": MM_PER_INCH, "cm": MM_PER_CM, "mm": 1.0}
+_PAIRS: tuple[tuple[Unit, Unit], ...] = (("cm", "in"), ("in", "cm"), ("mm", "cm"), ("mm", "in"), ("cm", "mm"), ("in", "mm"))
+"""(written as, meant as), the likeliest first."""
+
+_TORSO_TO_BUST = {"bust": 1.0, "underbust": 0.84, "waist": 0.80, "hip": 1.08}
+_PER_STATURE = {"nape_waist": 0.243, "front_waist": 0.285, "arm_length": 0.334, "waist_hip": 0.11, "waist_knee": 0.345, "waist_floor": 0.62}
+ODD, NEAR = 1.9, 1.35
+
+
+def find_mix_ups(values: Mapping[str, float], shown: Unit) -> list[Finding]:
+    """One finding for each value that cannot be, or for the whole card when one wrong unit explains it all."""
+    meant = {key: pair for key in values if (pair := _meant(key, values)) is not None}
+    whole = _whole_card(values, meant)
+    if whole is not None:
+        return [whole]
+    found = [_mix_up(key, values[key], pair, shown) for key, pair in meant.items()]
+    return found + [_impossible(key, values[key], shown) for key in values if key not in meant and not _fits(key, values[key])]
+
+
+def expected_mm(key: str, values: Mapping[str, float]) -> float | None:
+    """What the other measures lead to expect, roughly; None where they tell nothing."""
+    if key in _TORSO_TO_BUST:
+        others = [
+            values[each] / share for each, share in _TORSO_TO_BUST.items() if each in values and each != key and _fits(each, values[each])
+        ]
+        return median(others) * _TORSO_TO_BUST[key] if len(others) >= 2 else None
+    if key in _PER_STATURE:
+        stature = values.get("stature", 1620.0)
+        return _PER_STATURE[key] * (stature if _fits("stature", stature) else 1620.0)
+    bust = values.get("bust")
+    if bust is None or not _fits("bust", bust):
+        return None
+    rules = {"neck": bust / 5 + 182, "shoulder_width": 243 + 0.144 * bust, "across_back": bust / 4 + 137, "neck_bust": bust / 5 + 85}
+    return {**rules, "bust_span": bust / 5 + 5, "upper_arm": 0.307 * bust, "wrist": bust / 20 + 107, "scye_depth": bust / 12 + 120}.get(key)
+
+
+def _fits(key: str, mm: float) -> bool:
+    return BY_KEY[key].low_mm <= mm <= BY_KEY[key].high_mm
+
+
+def _apart(a: float, b: float) -> float:
+    return max(a / b, b / a)
+
+
+def _converted(mm: float, pair: tuple[Unit, Unit]) -> float:
+    written, meant = pair
+    return mm / _MM_PER[written] * _MM_PER[meant]
+
+
+def _meant(key: str, values: Mapping[str, float]) -> tuple[Unit, Unit] | None:
+    """The pair of units that makes sense of a value which makes none as it stands."""
+    mm, kind = values[key], BY_KEY[key]
+    expected = expected_mm(key, values)
+    if _fits(key, mm) and (expected is None or _apart(mm, expected) <= ODD):
+        return None
+    middle = expected or (kind.low_mm * kind.high_mm) ** 0.5
+    good = [pair for pair in _PAIRS if _fits(key, _converted(mm, pair))]
+    if _fits(key, mm):
+        good = [pair for pair in good if _apart(_converted(mm, pair), middle) <= NEAR]
+    elif _fits(key, 2 * mm) and kind.sort == "girth" and expected is not None:
+        good = [pair for pair in good if _apart(_converted(mm, pair), expected) < _apart(2 * mm, expected)]
+    return min(good, key=lambda pair: _apart(_converted(mm, pair), middle), default=None)
+
+
+def _whole_card(values: Mapping[str, float], meant: Mapping[str, tuple[Unit, Unit]]) -> Finding | None:
+    """When the same wrong unit makes most values wrong and every value right."""
+    if len(meant) < 3:
+        return None
+    pairs = list(meant.values())
+    pair = max(set(pairs), key=pairs.count)
+    if 2 * pairs.count(pair) <= len(values) or not all(_fits(key, _converted(mm, pair)) for key, mm in values.items()):
+        return None
+    key = next(key for key in (*TORSO_GIRTHS, *values) if meant.get(key) == pair)
+    written, right = pair
+    number = _number(values[key], written)
+    return Finding(
+        "unit",
+        f"The measures look like {_NAMES[right]}, written as {_NAMES[written]}.",
+        f"{BY_KEY[key].trade.capitalize()} {number} {written} is no woman's; {number} {right} is, and all the others fit as {_NAMES[right]} too.",
+        f"Write `unit: {right}` on the card.",
+        _converted(values[key], pair),
+    )
+
+
+_NAMES: dict[Unit, str] = {"in": "inches", "cm": "centimetres", "mm": "millimetres"}
+
+
+def _number(mm: float, unit: Unit) -> str:
+    return f"{mm / _MM_PER[unit]:.4g}"
+
+
+def _named(key: str) -> str:
+    return f"{BY_KEY[key].trade.capitalize()} ({key})"
+
+
+def _mix_up(key: str, mm: float, pair: tuple[Unit, Unit], shown: Unit) -> Finding:
+    written, meant = pair
+    number, right_mm = _number(mm, written), _converted(mm, pair)
+    other = length_text(right_mm, shown if shown != meant else ("cm" if meant == "in" else "in"))
+    return Finding(
+        key,
+        f"{_named(key)} {number} {written}: did you mean {number} {meant}?",
+        f"{number} {written} cannot be beside the other measures; {number} {meant} = {other} can.",
+        "Correct it, or write the unit behind the number.",
+        right_mm,
+    )
+
+
+def _impossible(key: str, mm: float, shown: Unit) -> Finding:
+    kind = BY_KEY[key]
+    why = f"It lies outside {length_text(kind.low_mm, shown)} to {length_text(kind.high_mm, shown)}."
+    if kind.sort == "girth" and _fits(key, 2 * mm):
+        why += f" Doubled, {length_text(2 * mm, shown)}, it would fit: was it taken half round?"
+        return Finding(key, f"{_named(key)} cannot be {length_text(mm, shown)}.", why, f"Measure again: {kind.how}.", 2 * mm)
+    return Finding(key, f"{_named(key)} cannot be {length_text(mm, shown)}.", why, f"Measure again: {kind.how}.")
