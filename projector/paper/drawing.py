@@ -1,0 +1,204 @@
+"""One piece as strokes and labels in its own frame (mm, y down): the common ground of PDF, SVG and DXF.
+
+Adding an output format: a new file that walks `strokes_of` and `labels_of`. Adding a line kind: a row in KINDS.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import atan2, cos, degrees, hypot, radians, sin
+
+import numpy as np
+
+from calibration.units import Unit, length_text
+from projector.garment.pieces import Edge, Line, Notch, Piece, Point
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """How one kind of line looks on paper. `dash_mm` None: solid. `layer`: after ASTM D6673 (TRADE figures, no claim of conformance)."""
+
+    width_mm: float
+    dash_mm: tuple[float, float] | None
+    layer: str
+
+
+KINDS: dict[str, Kind] = {
+    "cut": Kind(0.6, None, "1"),
+    "sew": Kind(0.3, (5.0, 3.0), "14"),
+    "fold": Kind(0.6, (12.0, 3.0), "6"),
+    "notch": Kind(0.5, None, "4"),
+    "grain": Kind(0.35, None, "7"),
+    "dart": Kind(0.35, (2.5, 2.0), "8"),
+    "level": Kind(0.2, (1.0, 2.5), "8"),
+    "point": Kind(0.35, None, "13"),
+}
+
+CROSS_MM = 3.0  # half length of a pin mark's arms: large enough to see, small enough to pin through
+ARROW_MM = 6.0
+ON_FOLD_MM = 0.05  # curves are flattened to this; a fold edge is straight
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """One line of a piece: kind as in KINDS, points mm in the piece frame."""
+
+    kind: str
+    points: Line
+    closed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Words at a place, turned `turn_deg` (from +x towards +y), capitals `size_mm` high."""
+
+    text: str
+    at: Point
+    size_mm: float
+    turn_deg: float = 0.0
+
+
+def _unit(a: Point, b: Point) -> Point:
+    length = hypot(b[0] - a[0], b[1] - a[1])
+    return ((b[0] - a[0]) / length, (b[1] - a[1]) / length) if length else (0.0, 0.0)
+
+
+def is_clockwise(ring: Line) -> bool:
+    """Whether the ring turns from +x towards +y (clockwise as seen with y down)."""
+    x, y = np.array(ring).T
+    return bool(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1)) > 0)
+
+
+def outward(piece: Piece, edge: Edge, at: Point) -> Point:
+    """Unit vector from the sewing line outward, at the point of `edge` nearest to `at`."""
+    points = np.array(edge.points)
+    place = int(np.argmin(np.hypot(*(points - np.array(at)).T)))
+    a, b = edge.points[max(place - 1, 0)], edge.points[min(place + 1, len(edge.points) - 1)]
+    along = _unit(a, b)
+    return (along[1], -along[0]) if is_clockwise(piece.seam_line) else (-along[1], along[0])
+
+
+def notch_strokes(piece: Piece, notch: Notch) -> Iterator[Stroke]:
+    """Snips from the cut line inward, `count` of them 10 mm apart along the edge."""
+    edge = next(edge for edge in piece.edges if edge.name == notch.edge)
+    out = outward(piece, edge, notch.at)
+    along = (-out[1], out[0])
+    for place in range(notch.count):
+        step = 10.0 * (place - (notch.count - 1) / 2)
+        foot = (notch.at[0] + along[0] * step, notch.at[1] + along[1] * step)
+        start = (foot[0] + out[0] * edge.allowance_mm, foot[1] + out[1] * edge.allowance_mm)
+        end = (start[0] - out[0] * notch.depth_mm, start[1] - out[1] * notch.depth_mm)
+        yield Stroke("notch", (start, end))
+
+
+def _grain(piece: Piece) -> Iterator[Stroke]:
+    ring = np.array(piece.seam_line)
+    low, high = ring.min(axis=0), ring.max(axis=0)
+    middle = label_place(piece)
+    turn = radians(piece.grain_deg)
+    along = (cos(turn), sin(turn))
+    half = 0.3 * (abs(along[0]) * (high[0] - low[0]) + abs(along[1]) * (high[1] - low[1]))
+    top = (middle[0] - along[0] * half, middle[1] - along[1] * half)
+    foot = (middle[0] + along[0] * half, middle[1] + along[1] * half)
+    yield Stroke("grain", (top, foot))
+    for tip, sign in ((top, 1.0), (foot, -1.0)):
+        for side in (0.35, -0.35):
+            away = turn + side
+            yield Stroke("grain", (tip, (tip[0] + sign * ARROW_MM * cos(away), tip[1] + sign * ARROW_MM * sin(away))))
+
+
+def label_place(piece: Piece) -> Point:
+    """Where the title fits: the point deepest inside the sewing line."""
+    from shapely import Polygon, maximum_inscribed_circle
+
+    circle = maximum_inscribed_circle(Polygon(piece.seam_line), tolerance=2.0)
+    return (float(circle.coords[0][0]), float(circle.coords[0][1]))
+
+
+def _level_line(piece: Piece, level: float | Line) -> Line | None:
+    if not isinstance(level, (int, float)):
+        return tuple(level)
+    from shapely import LineString, Polygon
+
+    inside = Polygon(piece.seam_line).intersection(LineString([(-1e4, level), (1e4, level)]))
+    if inside.is_empty or inside.length < 1.0:
+        return None
+    low, _, high, _ = inside.bounds
+    return ((float(low), float(level)), (float(high), float(level)))
+
+
+def cut_strokes(piece: Piece) -> tuple[Stroke, ...]:
+    """The cut line, without what lies on the fold: a fold is never cut."""
+    folds = [np.array(edge.points) for edge in piece.edges if edge.fold]
+    if not folds:
+        return (Stroke("cut", piece.cut_line, closed=True),)
+    ring = np.array(piece.cut_line)
+    a, b = folds[0][0], folds[0][-1]
+    across = np.array([b[1] - a[1], a[0] - b[0]]) / np.hypot(*(b - a))
+    on_fold = np.abs((ring - a) @ across) < ON_FOLD_MM
+    follows = on_fold & np.roll(on_fold, -1)  # segment from this point to the next lies on the fold
+    starts = np.flatnonzero(~follows & np.roll(follows, 1))
+    if len(starts) != 1:
+        return (Stroke("cut", piece.cut_line, closed=True),)
+    turned = np.roll(ring, -int(starts[0]), axis=0)
+    kept = int(np.count_nonzero(~follows)) + 1
+    return (Stroke("cut", tuple((float(x), float(y)) for x, y in turned[:kept])),)
+
+
+def strokes_of(piece: Piece) -> tuple[Stroke, ...]:
+    """Every line of the piece, cut line first."""
+    strokes = list(cut_strokes(piece))
+    strokes += [Stroke("fold" if edge.fold else "sew", edge.points) for edge in piece.edges]
+    for level in piece.levels.values():
+        if line := _level_line(piece, level):
+            strokes.append(Stroke("level", line))
+    for dart in piece.darts:
+        strokes.append(Stroke("dart", dart.legs, closed=len(dart.legs) > 3))
+    for notch in piece.notches:
+        strokes += notch_strokes(piece, notch)
+    strokes += _grain(piece)
+    for x, y in piece.points:
+        strokes += [Stroke("point", ((x - CROSS_MM, y), (x + CROSS_MM, y))), Stroke("point", ((x, y - CROSS_MM), (x, y + CROSS_MM)))]
+    return tuple(strokes)
+
+
+def cut_words(piece: Piece) -> str:
+    """`cut 2, one mirrored`, `cut 1 on the fold`."""
+    if piece.on_fold:
+        return f"cut {piece.count} on the fold"
+    return f"cut {piece.count}, half of them mirrored" if piece.mirrored and piece.count > 2 else (
+        "cut 2, one mirrored" if piece.mirrored else f"cut {piece.count}"
+    )  # fmt: skip
+
+
+def piece_words(piece: Piece) -> str:
+    """`skirt_front` as it is said: `skirt front`."""
+    return piece.name.replace("_", " ")
+
+
+def labels_of(piece: Piece, unit: Unit, client: str) -> tuple[Label, ...]:
+    """Title in the middle, each allowance beside its edge."""
+    x, y = label_place(piece)
+    size = 5.0
+    lines = [f"{client} – {piece_words(piece)}" if client else piece_words(piece), f"{cut_words(piece)} – {piece.cloth}"]
+    labels = [Label(text, (x + 6.0, y + (place * 2.0 - 1.0) * size), size) for place, text in enumerate(lines)]
+    for edge in piece.edges:
+        if edge.allowance_mm > 0 and (line := _middle_of(edge)):
+            (at, turn) = line
+            out = outward(piece, edge, at)
+            inside = 5.0
+            labels.append(Label(length_text(edge.allowance_mm, unit), (at[0] - out[0] * inside, at[1] - out[1] * inside), 2.8, turn))
+    return tuple(labels)
+
+
+def _middle_of(edge: Edge) -> tuple[Point, float] | None:
+    points = np.array(edge.points)
+    steps = np.hypot(*np.diff(points, axis=0).T)
+    if steps.sum() < 40.0:
+        return None
+    reach = np.concatenate([[0.0], np.cumsum(steps)])
+    half = reach[-1] / 2
+    at = (float(np.interp(half, reach, points[:, 0])), float(np.interp(half, reach, points[:, 1])))
+    place = min(int(np.searchsorted(reach, half)), len(points) - 1)
+    a, b = points[max(place - 1, 0)], points[place]
+    turn = degrees(atan2(b[1] - a[1], b[0] - a[0]))
+    return at, (turn + 90.0) % 180.0 - 90.0
