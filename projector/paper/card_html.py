@@ -16,7 +16,8 @@ _CSS = """
 @media (prefers-color-scheme:light){:root{--ground:#fbfaf7;--ink:#1d1d1f;--soft:#5b616b;--line:#d8d4c8;--warm:#8a5a00}}
 *{box-sizing:border-box}body{margin:0;padding:16px;
 background:var(--ground);color:var(--ink);font:18px/1.4 "Noto Sans",system-ui,sans-serif}
-h1{font-size:24px;margin:0 0 4px}h2{font-size:22px;margin:0}p{margin:6px 0}.soft{color:var(--soft)}.reached{color:var(--warm);font-weight:700}
+h1{font-size:24px;margin:0 0 4px}h2{font-size:22px;margin:0}p{margin:6px 0}
+.soft{color:var(--soft)}.reached{color:var(--warm);font-weight:700}
 details{border-top:1px solid var(--line);padding:10px 0}summary{min-height:48px;display:flex;align-items:center;cursor:pointer}
 svg{display:block;width:100%;max-height:46vh;margin:6px 0 12px}
 path{fill:none;stroke:var(--ink);vector-effect:non-scaling-stroke;stroke-width:1}

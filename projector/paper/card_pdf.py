@@ -65,7 +65,8 @@ def _opening(flow: _Flow, garment: Garment, head: CardHead) -> None:
     unit_words = "inches and eighths" if head.unit == "in" else "centimetres" if head.unit == "cm" else "millimetres"
     words = (
         f"All numbers in {unit_words}, on the sewing line unless “cut” is said. Down is from the top of the piece, "
-        "out is from its centre line (a piece away from the centre: from its inner edge). Chalk down first, square out, join: “line” with the ruler, “curve” by hand."
+        "out is from its centre line (a piece away from the centre: from its inner edge). "
+        "Chalk down first, square out, join: “line” with the ruler, “curve” by hand."
     )
     flow.y = paper.wrapped(words, MARGIN_MM, flow.y, paper.size_mm[0] - 2 * MARGIN_MM, 2.1) + 3.0
     if rows := quarters(garment):
