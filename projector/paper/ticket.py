@@ -1,0 +1,268 @@
+"""The order's ticket: one or two pages that hang beside the table.
+
+First page: sketch, measures (worked-out ones marked), cloth needed, how to fold, cut list. Second page: the order of cuts
+with small pictures, tags to tick, warnings, space to write. Everything comes in as data; nothing is worked out here.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from calibration.units import Unit, length_text, yards_text
+from projector.garment.pieces import Garment, Line
+from projector.lay.lay import Lay
+from projector.paper.card_pdf import allowance_words
+from projector.paper.drawing import cut_words, piece_words
+from projector.paper.page import ACCENT, SHEET_MM, SOFT, Paper
+from projector.steps.step import Step
+
+MARGIN_MM = 14.0
+GUTTER_MM = 8.0
+ROW_MM = 4.3
+WORKED_OUT = "°"
+PICTURE_MM = (38.0, 26.0)
+
+
+@dataclass(frozen=True, slots=True)
+class TicketMeasure:
+    """A measure as it is said, and whether it was worked out instead of measured."""
+
+    words: str
+    mm: float
+    is_worked_out: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Ticket:
+    """What the ticket shows. `sketch`: lines by view name (front, back), y down, any scale. `costs`: words by cloth."""
+
+    client: str
+    order: str
+    unit: Unit
+    made: str
+    style_words: str
+    measures: Sequence[TicketMeasure]
+    garment: Garment
+    lay: Lay | None = None
+    steps: Sequence[Step] = ()
+    sketch: Mapping[str, Sequence[Line]] = field(default_factory=dict)
+    costs: Mapping[str, str] = field(default_factory=dict)
+    fold_words: Sequence[str] = ()
+    warnings: Sequence[str] = ()
+
+
+def _all_lays(lay: Lay) -> list[Lay]:
+    return [lay, *lay.others.values()]
+
+
+def _heading(paper: Paper, words: str, x: float, y: float, wide: float) -> float:
+    paper.line([(x, y), (x + wide, y)], 0.25, colour=SOFT)
+    paper.text(words, x, y + 5.0, 2.7, bold=True, colour=ACCENT)
+    return y + 10.0
+
+
+def _sketch(paper: Paper, views: Mapping[str, Sequence[Line]], box: tuple[float, float, float, float]) -> None:
+    x, y, wide, tall = box
+    share = wide / max(len(views), 1)
+    points = [np.vstack([np.array(line) for line in lines]) for lines in views.values() if lines]
+    if not points:
+        return
+    spans = [np.ptp(view, axis=0) for view in points]
+    scale = min((share - 4.0) / max(span[0] for span in spans), (tall - 6.0) / max(span[1] for span in spans))
+    for place, (name, lines) in enumerate(views.items()):
+        low, high = points[place].min(axis=0), points[place].max(axis=0)
+        left = x + share * (place + 0.5) - (low[0] + high[0]) / 2 * scale
+        for line in lines:
+            paper.line([(px * scale + left, (py - low[1]) * scale + y) for px, py in line], 0.3)
+        paper.text(name, x + share * (place + 0.5), y + tall, 2.0, align="middle", colour=SOFT)
+
+
+def _measures(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
+    y = _heading(paper, "Measures", x, y, wide)
+    for row in ticket.measures:
+        words = row.words + (f" {WORKED_OUT}" if row.is_worked_out else "")
+        paper.text(words, x, y, 2.1, colour=SOFT if row.is_worked_out else (0.11, 0.11, 0.12))
+        paper.text(length_text(row.mm, ticket.unit), x + wide, y, 2.1, align="right")
+        y += ROW_MM
+    if any(row.is_worked_out for row in ticket.measures):
+        paper.text(f"{WORKED_OUT} worked out, not measured", x, y + 0.5, 1.8, colour=SOFT)
+        y += ROW_MM
+    return y + 2.0
+
+
+def _cloths(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
+    if ticket.lay is None:
+        return y
+    y = _heading(paper, "Cloth needed", x, y, wide)
+    for one in _all_lays(ticket.lay):
+        amount = f"{one.cloth_needed_mm / 1000:.2f} m   {yards_text(one.cloth_needed_mm)}"
+        paper.text(one.cloth.name, x, y, 2.3, bold=True)
+        paper.text(amount, x + wide, y, 2.3, align="right")
+        y += ROW_MM
+        words = f"{length_text(one.cloth.width_mm, ticket.unit)} wide, {one.plan.replace('_', ' ')}"
+        cost = ticket.costs.get(one.cloth.name, "")
+        paper.text(words + (f", {cost}" if cost else ""), x, y, 1.9, colour=SOFT)
+        y += ROW_MM + 0.8
+    return y + 1.0
+
+
+def _fold_figure(paper: Paper, lay: Lay, box: tuple[float, float, float, float]) -> float:
+    """The lay in small: cloth, pieces, folds as a heavy line; returns the height used (mm)."""
+    x, y, wide, _ = box
+    plies = [ply for region in lay.regions for ply in region.ply]
+    used = max((float(np.array(placed.outline)[:, 0].max()) for placed in lay.placed), default=lay.cloth_needed_mm) + lay.cloth.end_mm
+    low_y, high_y = min(ply.y[0] for ply in plies), max(ply.y[1] for ply in plies)
+    bundles = sorted({region.bundle for region in lay.regions})
+    scale = min(wide / used, 46.0 / (high_y - low_y))
+    tall = (high_y - low_y) * scale
+    for row, bundle in enumerate(bundles):
+        top = y + row * (tall + 4.0)
+
+        def at(point: tuple[float, float], top: float = top) -> tuple[float, float]:
+            return (x + point[0] * scale, top + (high_y - point[1]) * scale)
+
+        for region in (region for region in lay.regions if region.bundle == bundle):
+            for ply in region.ply:
+                x1 = min(ply.x[1], used)
+                corners = [(ply.x[0], ply.y[0]), (x1, ply.y[0]), (x1, ply.y[1]), (ply.x[0], ply.y[1])]
+                paper.line([at(c) for c in corners], 0.15, closed=True, colour=SOFT, fill=(0.96, 0.94, 0.88))
+        for placed in (p for p in lay.placed if _bundle_of(lay, p.region) == bundle):
+            paper.line([at(p) for p in placed.outline], 0.2, closed=True, fill=(1.0, 1.0, 1.0))
+        for region in (region for region in lay.regions if region.bundle == bundle):
+            for fold in region.folds:
+                ends = _side(region.x, region.y, fold.side, used)
+                paper.line([at(ends[0]), at(ends[1])], 0.9, colour=ACCENT)
+    return len(bundles) * (tall + 4.0)
+
+
+def _bundle_of(lay: Lay, region_id: str) -> int:
+    return next(region.bundle for region in lay.regions if region.id == region_id)
+
+
+def _side(x: tuple[float, float], y: tuple[float, float], side: str, used: float) -> tuple[tuple[float, float], tuple[float, float]]:
+    x1 = min(x[1], used)
+    sides = {
+        "y0": ((x[0], y[0]), (x1, y[0])),
+        "y1": ((x[0], y[1]), (x1, y[1])),
+        "x0": ((x[0], y[0]), (x[0], y[1])),
+        "x1": ((x1, y[0]), (x1, y[1])),
+    }
+    return sides[side]
+
+
+def _folds(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
+    if ticket.lay is None:
+        return y
+    y = _heading(paper, "How to fold and lay (heavy line: the fold)", x, y, wide)
+    for words in ticket.fold_words:
+        y = paper.wrapped(words, x, y, wide, 2.0)
+    lays = _all_lays(ticket.lay)
+    half = (wide - GUTTER_MM) / 2
+    for row in range(0, len(lays), 2):
+        heights = []
+        for column, one in enumerate(lays[row : row + 2]):
+            left = x + column * (half + GUTTER_MM)
+            paper.text(one.cloth.name, left, y + 1.0, 2.0, bold=True)
+            heights.append(_fold_figure(paper, one, (left, y + 3.0, half, 46.0)))
+        y += max(heights) + 6.0
+    return y
+
+
+def _cut_list(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
+    y = _heading(paper, "Cut list", x, y, wide)
+    for piece in ticket.garment.pieces:
+        paper.line([(x, y - 2.4), (x + 2.6, y - 2.4), (x + 2.6, y + 0.2), (x, y + 0.2)], 0.2, closed=True)
+        paper.text(piece_words(piece), x + 5.0, y, 2.1, bold=True)
+        paper.text(f"{cut_words(piece)} – {piece.cloth}", x + 52.0, y, 2.1)
+        paper.text(allowance_words(piece, ticket.unit), x + 100.0, y, 1.7, colour=SOFT)
+        y += ROW_MM
+        if y > paper.size_mm[1] - MARGIN_MM:
+            paper.page()
+            y = MARGIN_MM + 6.0
+    return y + 2.0
+
+
+def _step_picture(paper: Paper, step: Step, box: tuple[float, float, float, float]) -> None:
+    x, y, wide, tall = box
+    lines = [line for line in step.lines if line.kind in ("cut", "sew", "fold", "cloth", "dart", "notch", "point") and len(line.mm) > 1]
+    if not lines:
+        return
+    points = np.vstack([np.array(line.mm) for line in lines])
+    low, span = points.min(axis=0), np.ptp(points, axis=0)
+    scale = min(wide / max(span[0], 1.0), tall / max(span[1], 1.0))
+    for line in lines:
+        is_now = line.when == "now"
+        at = [(x + (px - low[0]) * scale, y + tall - (py - low[1]) * scale) for px, py in line.mm]
+        paper.line(
+            at,
+            0.55 if is_now else 0.15,
+            closed=line.closed,
+            dash_mm=None if is_now else (0.8, 0.6),
+            colour=(0.11, 0.11, 0.12) if is_now else SOFT,
+        )
+
+
+def _steps(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
+    y = _heading(paper, "Order of work", x, y, wide)
+    columns = 4
+    share = wide / columns
+    row_tall = PICTURE_MM[1] + 14.0
+    for place, (number, step) in enumerate(
+        (n, s) for n, s in enumerate(ticket.steps, start=1) if s.op in ("fold", "cut", "part", "mark", "fuse")
+    ):
+        column = place % columns
+        if column == 0 and place:
+            y += row_tall
+        if y + row_tall > paper.size_mm[1] - MARGIN_MM:
+            paper.page()
+            y = MARGIN_MM + 4.0
+        left = x + column * share
+        _step_picture(paper, step, (left, y, share - 6.0, PICTURE_MM[1]))
+        layers = f" ({len(step.through)} layers)" if step.through else ""
+        paper.wrapped(f"{number}. {step.title}{layers}", left, y + PICTURE_MM[1] + 4.0, share - 5.0, 1.8)
+    return y + row_tall
+
+
+def _closing(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> None:
+    if ticket.warnings:
+        if y > paper.size_mm[1] - 60.0:
+            paper.page()
+            y = MARGIN_MM + 4.0
+        y = _heading(paper, "Ask again", x, y, wide)
+        for words in ticket.warnings:
+            y = paper.wrapped(f"• {words}", x, y, wide, 2.0)
+    if y > paper.size_mm[1] - 45.0:
+        paper.page()
+        y = MARGIN_MM + 4.0
+    y = _heading(paper, "Notes", x, y, wide) + 4.0
+    for rule in np.arange(y, min(paper.size_mm[1] - MARGIN_MM, y + 48.0), 8.0):
+        paper.line([(x, float(rule)), (x + wide, float(rule))], 0.12, colour=SOFT)
+
+
+def ticket_pdf(ticket: Ticket, paper_name: str = "a4") -> bytes:
+    """The whole ticket as PDF bytes."""
+    paper = Paper(SHEET_MM[paper_name], f"{ticket.order}: {ticket.client}")
+    paper.page()
+    wide = paper.size_mm[0] - 2 * MARGIN_MM
+    paper.text(ticket.client, MARGIN_MM, 20.0, 5.5, bold=True)
+    paper.text(ticket.order, MARGIN_MM + wide, 20.0, 2.4, align="right")
+    paper.text(ticket.made, MARGIN_MM + wide, 24.5, 1.8, align="right", colour=SOFT)
+    paper.wrapped(ticket.style_words, MARGIN_MM, 26.5, wide * 0.75, 2.1, colour=SOFT)
+    column = (wide - GUTTER_MM) / 2
+    right = MARGIN_MM + column + GUTTER_MM
+    _sketch(paper, ticket.sketch, (MARGIN_MM, 36.0, column, 92.0))
+    below_left = _cloths(paper, ticket, MARGIN_MM, 134.0 if ticket.sketch else 36.0, column)
+    below_right = _measures(paper, ticket, right, 34.0, column)
+    y = _folds(paper, ticket, MARGIN_MM, max(below_left, below_right) + 2.0, wide)
+    if y + (len(ticket.garment.pieces) + 3) * ROW_MM > paper.size_mm[1] - MARGIN_MM:
+        paper.page()
+        y = MARGIN_MM + 4.0
+    y = _cut_list(paper, ticket, MARGIN_MM, y, wide)
+    if ticket.steps:
+        if y + 60.0 > paper.size_mm[1]:
+            paper.page()
+            y = MARGIN_MM + 4.0
+        y = _steps(paper, ticket, MARGIN_MM, y, wide)
+    _closing(paper, ticket, MARGIN_MM, y, wide)
+    return paper.finish()
