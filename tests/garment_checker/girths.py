@@ -69,7 +69,7 @@ def levels_inside(garment: Garment) -> Iterator[Fault]:
 
 def body_girths(garment: Garment, style: Mapping[str, object]) -> Iterator[Fault]:
     """P08: slice minus body within the bounds, near the ease asked for; finished says what the slices say."""
-    raised = any("ease" in warning.lower() for warning in garment.warnings)
+    raised = any("ease is" in warning.lower() for warning in garment.warnings)
     asked = asked_mm(style)
     fitted_hip = style.get("skirt", "straight") in ("straight", "tapered", "a_line")
     for name in ("bust", "underbust", "hip"):
@@ -95,7 +95,7 @@ def waists(garment: Garment, style: Mapping[str, object]) -> Iterator[Fault]:
     bodice, skirt = waists_mm(garment)
     told = garment.finished.get("waist_mm")
     asked = asked_mm(style)["waist"]
-    raised = any("ease" in warning.lower() for warning in garment.warnings)
+    raised = any("ease is" in warning.lower() for warning in garment.warnings)
     for name, waist in (("bodice", bodice), ("skirt", skirt)):
         if waist is None:
             continue
