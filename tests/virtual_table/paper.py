@@ -1,0 +1,153 @@
+"""Printed sheets of the virtual table: where they lie, how they were printed, how the paper bends."""
+
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from tests.virtual_table.lens import Array
+
+INK, PAPER = 0.05, 0.85  # reflectance of black toner and of office paper (from memory)
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One printed page: picture (RGB, 0 to 255), mm a pixel, page size in mm."""
+
+    picture: NDArray[np.uint8]
+    mm_per_px: float
+    page_mm: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Bend:
+    """The paper lifts along one direction of the page: `height_mm` at the far end of `over_mm` (curl), or waves of that height.
+
+    direction_deg: from the page's x axis; a curl lifts the corner or edge that lies furthest that way.
+    """
+
+    height_mm: float
+    over_mm: float = 90.0
+    direction_deg: float = 45.0
+    waves: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A page on the table. `at`: world place of the page's middle; `turn_deg`: of the page's x axis from world x, seen from above.
+
+    scale: (along the page's width, along its height) by which the printer shrank the print about the middle of the paper.
+    """
+
+    page: Page
+    at: tuple[float, float]
+    turn_deg: float
+    scale: tuple[float, float] = (1.0, 1.0)
+    bend: Bend | None = None
+
+    def page_from_world(self, world: Array) -> Array:
+        """(..., 2) level world x, y to (..., 2) page mm from the page's middle (x right, y up the page)."""
+        turn = np.radians(self.turn_deg)
+        off = world - np.array(self.at)
+        cos, sin = np.cos(turn), np.sin(turn)
+        return np.stack([cos * off[..., 0] + sin * off[..., 1], -sin * off[..., 0] + cos * off[..., 1]], axis=-1)
+
+    def world_from_page(self, page: Array) -> Array:
+        """Inverse of page_from_world."""
+        turn = np.radians(self.turn_deg)
+        cos, sin = np.cos(turn), np.sin(turn)
+        return np.stack([cos * page[..., 0] - sin * page[..., 1], sin * page[..., 0] + cos * page[..., 1]], axis=-1) + np.array(self.at)
+
+
+def picture_of(path: Path) -> NDArray[np.uint8]:
+    """An RGB picture from a PNG file."""
+    found = cv2.imread(str(path), cv2.IMREAD_COLOR)
+    if found is None:
+        raise FileNotFoundError(path)
+    return np.asarray(cv2.cvtColor(found, cv2.COLOR_BGR2RGB), dtype=np.uint8)
+
+
+def pages_of(folder: Path) -> list[Page]:
+    """The pages that `sheets.json` in `folder` lists."""
+    told = json.loads((folder / "sheets.json").read_text(encoding="utf-8"))
+    pages = []
+    for sheet in told["sheets"]:
+        pages.append(
+            Page(picture_of(folder / sheet["png"]), float(told["png_mm_per_px"]), (float(told["page_mm"][0]), float(told["page_mm"][1])))
+        )
+    return pages
+
+
+@dataclass(frozen=True, slots=True)
+class BentPaper:
+    """A bend as tables: level distance along the direction to (distance along the paper, height), both in mm."""
+
+    level: Array
+    along: Array
+    height: Array
+    unit: Array
+
+    def lifted(self, flat_page: Array) -> tuple[Array, Array]:
+        """(page mm as printed, height mm) for (..., 2) level places in the page's frame. Paper keeps its length."""
+        reach = flat_page @ self.unit
+        along = np.interp(reach, self.level, self.along)
+        return flat_page + (along - reach)[..., None] * self.unit, np.interp(reach, self.level, self.height)
+
+
+def bent_paper(sheet: Sheet) -> BentPaper | None:
+    """The tables of a sheet's bend; None when it lies flat."""
+    bend = sheet.bend
+    if bend is None or bend.height_mm == 0.0:
+        return None
+    unit = np.array([np.cos(np.radians(bend.direction_deg)), np.sin(np.radians(bend.direction_deg))])
+    half = float(np.abs(unit) @ (np.array(sheet.page.page_mm) / 2))
+    along = np.linspace(-half, half, 4001)
+    if bend.waves:
+        height = bend.height_mm / 2 * (1 - np.cos(2 * np.pi * along / bend.over_mm))
+    else:
+        height = bend.height_mm * np.clip((along - (half - bend.over_mm)) / bend.over_mm, 0.0, None) ** 2
+    slope = np.gradient(height, along)
+    level = np.concatenate([[0.0], np.cumsum(np.sqrt(1 - (slope[1:] + slope[:-1]) ** 2 / 4) * np.diff(along))])
+    return BentPaper(level - np.interp(0.0, along, level), along, height, unit)
+
+
+def page_texture(sheet: Sheet, mm_per_texel: float, soft_mm: float) -> tuple[NDArray[np.float32], Array]:
+    """(reflectance and cover, premultiplied, float32 (h, w, 4); 3 x 3 texel from page mm as printed, before the print's scale).
+
+    `soft_mm`: standard deviation of the softening that stands for the photograph's pixel.
+    """
+    page = sheet.page
+    wide, high = page.page_mm
+    margin = int(np.ceil(4 * soft_mm / mm_per_texel)) + 2
+    w, h = round(wide / mm_per_texel), round(high / mm_per_texel)
+    tx, ty = wide / w, high / h
+    curve = np.where(np.arange(256) <= 10, np.arange(256) / 255 / 12.92, ((np.arange(256) / 255 + 0.055) / 1.055) ** 2.4)
+    reflectance = (INK + (PAPER - INK) * curve).astype(np.float32)[page.picture]
+    # the print, scaled about the middle of the paper; the paper itself keeps its size
+    texel_from_picture = np.array(
+        [
+            [
+                sheet.scale[0] * page.mm_per_px / tx,
+                0.0,
+                (w - 1) / 2 - sheet.scale[0] * page.mm_per_px / tx * (page.picture.shape[1] - 1) / 2,
+            ],
+            [
+                0.0,
+                sheet.scale[1] * page.mm_per_px / ty,
+                (h - 1) / 2 - sheet.scale[1] * page.mm_per_px / ty * (page.picture.shape[0] - 1) / 2,
+            ],
+        ]
+    )
+    shrink = max(1.0, mm_per_texel / page.mm_per_px)
+    soft = cv2.GaussianBlur(reflectance, (0, 0), max(0.3, 0.45 * shrink)) if shrink > 1.2 else reflectance
+    printed = cv2.warpAffine(
+        soft, texel_from_picture, (w, h), flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=(PAPER,) * 3
+    )
+    covered = np.dstack([printed, np.ones((h, w), np.float32)])
+    padded = cv2.copyMakeBorder(covered, margin, margin, margin, margin, cv2.BORDER_CONSTANT, value=(0, 0, 0, 0))
+    done = np.asarray(cv2.GaussianBlur(padded, (0, 0), max(0.3, soft_mm / mm_per_texel)), dtype=np.float32)
+    texel_from_page = np.array([[1 / tx, 0, (w - 1) / 2 + margin], [0, -1 / ty, (h - 1) / 2 + margin], [0, 0, 1.0]])
+    return done, texel_from_page
