@@ -60,7 +60,6 @@ def frame_board(size: tuple[int, int], kind: str = "") -> Board:
 def frame_green(board: Board, size: tuple[int, int]) -> NDArray[np.uint8]:
     """(h, w) green channel: 255 in bright squares and dots, 0 in dark ones."""
     width, height = size
-    rows, columns = board.shape
     row = np.searchsorted(board.spots[:, 0, 1], np.arange(height)) - 1
     column = np.searchsorted(board.spots[0, :, 0], np.arange(width)) - 1
     green = np.where((row[:, None] + column[None, :]) % 2 == 0, 0, 255).astype(np.uint8)

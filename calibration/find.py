@@ -1,0 +1,70 @@
+"""Spots in one photograph: printed ones by red and blue, spots of light by green against red and blue, known by their codes.
+
+Red and blue are steady in the light, so there only ink shows; green divided by them loses the ink and keeps the light.
+Logarithms make both independent of how bright a place is.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from calibration.board import Board
+from calibration.codes import Match, recognise
+from calibration.lattice import Whole, patches_of
+from calibration.photograph import Photograph
+from calibration.saddles import Array, Picture, find_saddles
+
+Kind = Literal["printed", "light"]
+TRIES: tuple[tuple[float, float], ...] = ((1.6, 5.0), (3.0, 9.0), (1.0, 3.5))
+"""Blur and ring radius in px of the reduced picture: squares of 15 to 120 px first, blurred large ones, then small ones."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Seen:
+    """One board in one photograph: rows and columns of its spots, and their rough places in full px."""
+
+    board: Board
+    spots: Whole
+    at: Array
+    mirrored: bool
+    wrong: float
+
+
+def kind_pictures(small: NDArray[np.uint8]) -> dict[Kind, Picture]:
+    """(h, w) float32 pictures of ink alone and of light alone."""
+    import cv2
+
+    table = np.log((np.arange(256) + 4.0) / 259.0).astype(np.float32)
+    blue, green, red = (cv2.LUT(channel, table) for channel in cv2.split(small))
+    steady = cv2.addWeighted(red, 0.6, blue, 0.4, 0.0)
+    return {"printed": steady, "light": cv2.subtract(green, steady)}
+
+
+def find_boards(photograph: Photograph, pictures: dict[Kind, Picture], kind: Kind, boards: list[Board], mirrors: bool) -> list[Seen]:
+    """Boards of one kind, each from its recognised patches; the first try that finds one of them decides the scale."""
+    for sigma, ring in TRIES:
+        picture = pictures[kind]
+        saddles = find_saddles(picture, sigma, ring)
+        patches = patches_of(picture, saddles)
+        matches = [match for patch in patches if (match := recognise(picture, saddles, patch, boards, mirrors)) is not None]
+        if matches:
+            full = (saddles.at + 0.5) * photograph.reduced - 0.5
+            return [
+                _joined([match for match in matches if match.board is board], full)
+                for board in {id(m.board): m.board for m in matches}.values()
+            ]
+    return []
+
+
+def _joined(matches: list[Match], full: Array) -> Seen:
+    """All patches of one board; the surer patch keeps a spot that two of them claim."""
+    taken: dict[tuple[int, int], int] = {}
+    surest = min(matches, key=lambda match: match.chance)
+    for match in sorted(matches, key=lambda match: match.chance):
+        if match.mirrored == surest.mirrored:
+            for (row, column), node in zip(match.spots, match.nodes, strict=True):
+                taken.setdefault((int(row), int(column)), int(node))
+    spots, nodes = np.array(list(taken.keys())), np.array(list(taken.values()))
+    return Seen(surest.board, spots, full[nodes], surest.mirrored, surest.chance)

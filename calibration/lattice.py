@@ -1,0 +1,125 @@
+"""From single saddles to patches of a chequerboard: neighbours joined along edges that are seen to run from one to the other."""
+
+from collections import deque
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from calibration.saddles import Array, Picture, Saddles
+
+Whole = NDArray[np.int64]
+
+NEAREST = 24
+AIM_RAD = np.radians(14.0)  # how far a neighbour may lie beside the edge's own direction
+BACK_RAD = np.radians(24.0)
+STEPS: tuple[tuple[int, int], ...] = ((0, 1), (1, 0), (0, -1), (-1, 0))  # (row, column) towards edge 0, 1, 2, 3 (rising angle, y down)
+ALONG = np.linspace(0.2, 0.8, 5)
+SMALLEST_PATCH = 9
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Patch:
+    """A connected piece of a board. `nodes` (rows, columns): index of the saddle there, -1 for none."""
+
+    nodes: Whole
+
+
+def _turned(angle: Array) -> Array:
+    return (angle + np.pi) % (2.0 * np.pi) - np.pi
+
+
+def _bright_after(saddles: Saddles) -> NDArray[np.bool_]:
+    """(N, 4): the sector that follows edge k (rising angle) is bright."""
+    flip = np.arange(4) % 2 == 1
+    return saddles.first_bright[:, None] ^ flip[None, :]
+
+
+def neighbours(picture: Picture, saddles: Saddles) -> tuple[Whole, Whole]:
+    """((N, 4) saddle reached along each edge or -1, (N, 4) the edge by which it looks back)."""
+    from scipy.spatial import cKDTree
+
+    count = len(saddles)
+    if count < 2:
+        return np.full((count, 4), -1), np.full((count, 4), -1)
+    distance, other = cKDTree(saddles.at).query(saddles.at, k=min(NEAREST + 1, count))
+    distance, other = distance[:, 1:], other[:, 1:]
+    way = saddles.at[other] - saddles.at[:, None]
+    angle = np.arctan2(way[..., 1], way[..., 0])
+    aimed = np.abs(_turned(angle[:, None, :] - saddles.edges[:, :, None])) < AIM_RAD  # (N, 4, K)
+    back = np.abs(_turned(angle[:, :, None] + np.pi - saddles.edges[other]))  # (N, K, 4)
+    back_edge = back.argmin(axis=2)
+    looks_back = back.min(axis=2) < BACK_RAD
+    bright = _bright_after(saddles)
+    agrees = bright[:, :, None] != bright[other, back_edge][:, None, :]
+    likely = aimed & looks_back[:, None, :] & agrees & (distance > 4.0)[:, None, :]
+    who, edge, slot = np.nonzero(likely)
+    seen = _edge_seen(picture, saddles, who, other[who, slot], bright[who, edge])
+    likely[who[~seen], edge[~seen], slot[~seen]] = False
+    first = likely.argmax(axis=2)  # K is sorted by distance: the nearest that fits
+    has = likely.any(axis=2)
+    row = np.arange(count)[:, None]
+    return np.where(has, other[row, first], -1), np.where(has, back_edge[row, first], -1)
+
+
+def _edge_seen(picture: Picture, saddles: Saddles, a: Whole, b: Whole, bright_after: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """The bright and the dark side keep their sides all the way from a to b."""
+    import cv2
+
+    start, way = saddles.at[a], saddles.at[b] - saddles.at[a]
+    across = np.column_stack([-way[:, 1], way[:, 0]]) * 0.13  # a quarter turn to rising angles
+    on = start[:, None] + way[:, None] * ALONG[None, :, None]
+    sides = []
+    for sign in (1.0, -1.0):
+        at = (on + sign * across[:, None]).astype(np.float32)
+        sides.append(cv2.remap(picture, at[..., 0], at[..., 1], cv2.INTER_LINEAR) if len(at) else np.zeros((0, len(ALONG))))
+    step = (sides[0] - sides[1]) * np.where(bright_after, 1.0, -1.0)[:, None]
+    scale = 0.5 * (saddles.contrast[a] + saddles.contrast[b])
+    return np.asarray(np.sort(step, axis=1)[:, 1] > 0.25 * scale)
+
+
+def patches_of(picture: Picture, saddles: Saddles) -> list[Patch]:
+    """Connected pieces, largest first."""
+    to, back = neighbours(picture, saddles)
+    turn = np.full(len(saddles), -1)
+    place = np.zeros((len(saddles), 2), dtype=np.int64)
+    found = []
+    for seed in range(len(saddles)):
+        if turn[seed] < 0:
+            members = _grown(seed, to, back, turn, place)
+            if len(members) >= SMALLEST_PATCH:
+                found.append(_patch(members, place))
+    return sorted(found, key=lambda patch: -int((patch.nodes >= 0).sum()))
+
+
+def _grown(seed: int, to: Whole, back: Whole, turn: Whole, place: Whole) -> list[int]:
+    """Walk from saddle to saddle; a join counts when both see each other; the first saddle on a place keeps it."""
+    turn[seed], place[seed] = 0, (0, 0)
+    taken, members, waiting = {(0, 0)}, [seed], deque([seed])
+    while waiting:
+        here = waiting.popleft()
+        for edge in range(4):
+            there = int(to[here, edge])
+            if there < 0 or turn[there] >= 0:
+                continue
+            looking = int(back[here, edge])
+            if to[there, looking] != here:
+                continue
+            heading = (edge + int(turn[here])) % 4
+            spot = (int(place[here, 0]) + STEPS[heading][0], int(place[here, 1]) + STEPS[heading][1])
+            if spot in taken:
+                continue
+            turn[there] = (heading + 2 - looking) % 4
+            place[there] = spot
+            taken.add(spot)
+            members.append(there)
+            waiting.append(there)
+    return members
+
+
+def _patch(members: list[int], place: Whole) -> Patch:
+    spots = place[members]
+    low = spots.min(axis=0)
+    nodes = np.full(tuple(spots.max(axis=0) - low + 1), -1, dtype=np.int64)
+    nodes[spots[:, 0] - low[0], spots[:, 1] - low[1]] = members
+    return Patch(nodes)

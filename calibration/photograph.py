@@ -1,0 +1,80 @@
+"""A photograph as stored: never turned by its EXIF orientation, for another turn must not become another lens."""
+
+import hashlib
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from calibration.errors import WrongInput
+
+SMALL_LONG_PX = 1500
+"""Codes are read in a picture reduced by 2, 4 or 8 while its long side keeps this much: JPEG stores colour at half size anyway."""
+
+LARGEST_PIXELS = 120_000_000
+EXIF_MODEL, EXIF_DETAILS, EXIF_FOCAL_35 = 0x0110, 0x8769, 0xA405  # Exif 2.32 tags: Model, Exif IFD, FocalLengthIn35mmFilm
+FULL_FRAME_LONG_MM = 36.0
+
+Grey = NDArray[np.uint8]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Photograph:
+    """One photograph. `grey`: (h, w) brightness, full size. `small`: (h / n, w / n, 3) blue, green, red; n = `reduced`."""
+
+    file: str
+    sha256: str
+    phone: str
+    focal_px: float | None
+    grey: Grey
+    small: Grey
+    reduced: int
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Width and height of the full picture in px."""
+        return self.grey.shape[1], self.grey.shape[0]
+
+
+def reduction(long_px: int) -> int:
+    """1, 2, 4 or 8."""
+    return max(n for n in (1, 2, 4, 8) if n == 1 or long_px / n >= SMALL_LONG_PX)
+
+
+def read_photograph(path: Path) -> Photograph:
+    """Decode one photograph. Raises WrongInput."""
+    import cv2
+    from PIL import Image, UnidentifiedImageError
+
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise WrongInput(
+            f"The photograph {path.name} cannot be opened.", str(error.strerror or error), "Name the photograph's file."
+        ) from error
+    try:
+        with Image.open(BytesIO(data)) as opened:
+            width, height = opened.size
+            exif = opened.getexif()
+    except (UnidentifiedImageError, OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
+        raise _no_picture(path, "It is not a JPEG, PNG or TIFF, or it is broken.") from error
+    if width * height > LARGEST_PIXELS:
+        raise _no_picture(path, f"It has {width * height / 1e6:.0f} megapixels; up to {LARGEST_PIXELS / 1e6:.0f} are read.")
+    reduced = reduction(max(width, height))
+    plain = cv2.IMREAD_IGNORE_ORIENTATION
+    colour = {1: cv2.IMREAD_COLOR, 2: cv2.IMREAD_REDUCED_COLOR_2, 4: cv2.IMREAD_REDUCED_COLOR_4, 8: cv2.IMREAD_REDUCED_COLOR_8}[reduced]
+    raw = np.frombuffer(data, dtype=np.uint8)
+    grey = cv2.imdecode(raw, cv2.IMREAD_GRAYSCALE | plain)
+    small = cv2.imdecode(raw, colour | plain)
+    if grey is None or small is None:
+        raise _no_picture(path, "It is not a JPEG, PNG or TIFF, or it is broken.")
+    focal_35 = exif.get_ifd(EXIF_DETAILS).get(EXIF_FOCAL_35)
+    focal = float(focal_35) / FULL_FRAME_LONG_MM * max(width, height) if focal_35 else None
+    phone = f"{exif.get(EXIF_MODEL, '')} {max(width, height)}x{min(width, height)}"
+    return Photograph(path.name, hashlib.sha256(data).hexdigest(), phone, focal, np.asarray(grey), np.asarray(small), reduced)
+
+
+def _no_picture(path: Path, why: str) -> WrongInput:
+    return WrongInput(f"The photograph {path.name} cannot be read.", why, "Send the photograph itself, as the phone took it (JPEG).")
