@@ -17,6 +17,7 @@ Side = Literal["bottom", "right", "top", "left"]
 """Where she stands, named by the picture's edges as the table frame sees them: bottom is y = 0."""
 SIDES: tuple[Side, ...] = ("bottom", "right", "top", "left")
 Hand = Literal["right", "left"]
+Unit = Literal["in", "cm"]
 
 Mode = Literal["steps", "frame", "proof", "align", "spots", "shadow", "error"]
 """steps: the work; frame: the picture to photograph; proof: the long line alone; align: two points put the light on the real
@@ -106,6 +107,7 @@ class Snapshot:
 
     number: int = 0
     order: str = ""
+    unit: Unit = "cm"
     step: int = 0
     of: int = 0
     title: str = ""

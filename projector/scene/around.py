@@ -1,0 +1,118 @@
+"""What stands around the work: step and title, layers, state, grid, long line, crosses on table spots. Calm and few."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from projector.scene.layer import Layer
+from projector.scene.lines import KINDS, Look
+from projector.scene.primitives import Area, Label, Scene, Stroke
+from projector.scene.shapes import cross, flat, stack, stroke
+from projector.scene.states import check_shape, demonstration_word, fitted, long_line, long_line_mm, ready_shape
+from projector.scene.view import View
+from projector.session.snapshot import Snapshot, Work
+from projector.session.words import word
+
+GRID_MM = 50.0
+STRIP_MM = 34.0
+SPOT_ARM_MM = 18.0
+
+
+def grid(view: View) -> list[Stroke]:
+    """Lines every 50 mm of the table over the whole light."""
+    low, high = view.quad.min(axis=0), view.quad.max(axis=0)
+    look = KINDS["grid"].look("now")
+    made = []
+    for x in np.arange(np.ceil(low[0] / GRID_MM) * GRID_MM, high[0], GRID_MM):
+        made.append(stroke("grid", [[x, low[1]], [x, high[1]]], look=look))
+    for y in np.arange(np.ceil(low[1] / GRID_MM) * GRID_MM, high[1], GRID_MM):
+        made.append(stroke("grid", [[low[0], y], [high[0], y]], look=look))
+    return made
+
+
+def spot_crosses(snapshot: Snapshot, light: float = 0.5) -> list[Stroke]:
+    """A light cross on each surveyed spot: bare eyes see that lamp and table agree."""
+    look = Look(1, None, "words", light)
+    return [part for spot in (snapshot.table.spots if snapshot.table else ()) for part in cross(spot, SPOT_ARM_MM, look)]
+
+
+def _strip_y(snapshot: Snapshot, view: View, layer: Layer | None) -> float:
+    """The words' baseline: along the far edge, or the near one where fewer lines run."""
+    x0, y0, x1, y1 = view.inner
+    far, near = y1 - STRIP_MM - 4.0, y0 + 14.0
+    if layer is None:
+        return far
+    shift = view.worker_from_table(np.array([[snapshot.cloth_at.x_mm, snapshot.cloth_at.y_mm]]))[0]
+
+    def load(y: float) -> float:
+        box = (x0 - shift[0], y - 6.0 - shift[1], x1 - shift[0], y + STRIP_MM - 6.0 - shift[1])
+        return layer.occupied.load(box)
+
+    return far if load(far) <= 1.5 * load(near) + 1.0 else near
+
+
+def _strip(snapshot: Snapshot, work: Work, view: View, layer: Layer | None) -> tuple[list[Label], list[Area]]:
+    """Step number, its title, the layers that lie there (those worked on are bright)."""
+    if not work.steps:
+        return [], []
+    step = work.steps[snapshot.step]
+    x0, _, x1, _ = view.inner
+    y = _strip_y(snapshot, view, layer)
+    number = flat(view, str(snapshot.step + 1), (x0 + 16.0, y), 24.0, is_bold=True, light=1.0)
+    of = flat(view, word("of", of=len(work.steps)), (x0 + 22.0 + number.outline().width_mm, y), 10.0, light=0.45)
+    left = x0 + 40.0 + number.outline().width_mm + of.outline().width_mm
+    areas: list[Area] = []
+    labels = [number, of]
+    right = x1 - 16.0
+    if step.plies:
+        count = word("layer") if len(step.plies) == 1 else word("layers", n=len(step.plies))
+        told = flat(view, count, (right - 66.0, y), 12.0, "right", light=0.7)
+        labels.append(told)
+        areas = stack(view, (right, y), len(step.plies), len(step.through))
+        right -= 86.0 + told.outline().width_mm
+    labels.append(fitted(view, step.title, (left, y), 18.0, "left", right - left, 1.0))
+    return labels, areas
+
+
+def _warnings(snapshot: Snapshot, view: View, y: float) -> list[Label]:
+    """What must be seen before anything is cut by this picture."""
+    told = []
+    if not snapshot.see.allowances:
+        told.append(word("allowances_off"))
+    if not snapshot.is_cloth_true:
+        told.append(word("cloth_unsure"))
+    middle = (view.inner[0] + view.inner[2]) / 2
+    return [flat(view, text, (middle, y - 26.0 * (n + 1)), 16.0, "middle", is_bold=True, light=1.0) for n, text in enumerate(told)]
+
+
+def _state(snapshot: Snapshot, view: View) -> tuple[list[Stroke], list[Label]]:
+    x1, y0 = view.inner[2], view.inner[1]
+    corner = (x1 - 18.0, y0 + 18.0)
+    if snapshot.state == "check":
+        return check_shape(view), [flat(view, word("check"), corner, 12.0, "right", is_bold=True, light=0.8)]
+    if snapshot.state == "demonstration":
+        return [], [demonstration_word(view)]
+    day = f"{word('ready')}  {snapshot.table.day}" if snapshot.table and snapshot.table.day else word("ready")
+    return ready_shape(view), [flat(view, day, corner, 10.0, "right", light=0.4)]
+
+
+def around(snapshot: Snapshot, work: Work, view: View, layer: Layer | None, scene: Scene) -> Scene:
+    """The scene with everything that stands around the work."""
+    strokes, labels, areas = list(scene.strokes), list(scene.labels), list(scene.areas)
+    more_strokes, more_labels = _state(snapshot, view)
+    if snapshot.see.grid:
+        more_strokes += grid(view)
+    strip_labels, strip_areas = _strip(snapshot, work, view, layer)
+    more_labels += strip_labels
+    more_labels += _warnings(snapshot, view, view.inner[3] - STRIP_MM - 4.0)
+    if snapshot.see.long_line:
+        rule, words = long_line(view, snapshot.unit, long_line_mm(view, snapshot.unit), (view.inner[1] + view.inner[3]) / 2)
+        more_strokes += rule
+        more_labels += words
+    more_strokes += spot_crosses(snapshot)
+    return replace(
+        scene,
+        strokes=(*more_strokes, *strokes),
+        labels=(*labels, *more_labels),
+        areas=(*areas, *strip_areas),
+    )

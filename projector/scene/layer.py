@@ -1,0 +1,118 @@
+"""One step's lines and labels, made once and moved often.
+
+Worker-aligned frame: the cloth's own places, mirrored if the stack is, turned as they will lie before her, not yet shifted.
+A nudge in mm only shifts it, so dashes, label places and fine cutting are kept from picture to picture.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from projector.scene.lines import KINDS, Look
+from projector.scene.occupied import Occupied
+from projector.scene.primitives import Area, Label, Stroke
+from projector.scene.shapes import arrow_heads, circle, finely
+from projector.scene.text import outlined
+from projector.scene.view import turned
+from projector.session.snapshot import ClothAt, See, Snapshot
+from projector.steps.step import LineKind, Step, StepLine
+
+Array = NDArray[np.float64]
+POINT_ARM_MM = 5.0
+CUT_WEIGHT, LINE_WEIGHT = 10.0, 1.0
+_TOGGLE: dict[LineKind, str] = {
+    "cut": "allowances", "sew": "sewing_lines", "notch": "marks", "point": "marks", "dart": "marks", "grain": "marks",
+    "level": "body_lines", "cloth": "cloth", "fold": "cloth", "slide": "cloth", "grid": "grid",
+}  # fmt: skip
+ALONE = Look(2, (6.0, 3.0), "sew", 1.0)
+"""The sewing line when allowances are off."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Layer:
+    """Strokes, labels and arrow heads in the worker-aligned frame, and where lines run."""
+
+    strokes: tuple[Stroke, ...]
+    labels: tuple[Label, ...]
+    areas: tuple[Area, ...]
+    occupied: Occupied
+
+
+def is_shown(line: StepLine, see: See, may_cut: bool) -> bool:
+    """What the toggles and the state allow of one line."""
+    if line.kind == "cut" and not may_cut:
+        return False
+    if line.kind == "sew" and not see.allowances:
+        return True
+    toggle = _TOGGLE.get(line.kind)
+    return toggle is None or bool(getattr(see, toggle))
+
+
+def _points(line: StepLine) -> Array:
+    points = np.asarray(line.mm, dtype=np.float64).reshape(-1, 2)
+    if line.closed and len(points) > 1:
+        points = np.vstack([points, points[:1]])
+    return finely(points) if len(points) > 1 else points
+
+
+def _look(line: StepLine, see: See) -> Look:
+    if line.kind == "sew" and not see.allowances and line.when == "now":
+        return ALONE
+    return KINDS[line.kind].look(line.when)
+
+
+def _strokes(line: StepLine, points: Array, look: Look) -> list[Stroke]:
+    """One stroke, or a pin mark where the line is a single place."""
+    if len(points) != 1:
+        return [Stroke(line.kind, line.piece, line.when, points, look)]
+    middle = points[0]
+    arm = np.array([POINT_ARM_MM, 0.0])
+    up = arm[::-1]
+    return [
+        Stroke(line.kind, line.piece, line.when, np.array([middle - arm, middle + arm]), look),
+        Stroke(line.kind, line.piece, line.when, np.array([middle - up, middle + up]), look),
+        Stroke(line.kind, line.piece, line.when, circle(middle, POINT_ARM_MM * 0.6), Look(1, None, look.role, look.light)),
+    ]
+
+
+def _aligned(points: Array, cloth_at: ClothAt, worker_turn_deg: float) -> Array:
+    flip = np.array([1.0, -1.0]) if cloth_at.mirrored else np.array([1.0, 1.0])
+    return turned(points * flip, cloth_at.turn_deg - worker_turn_deg)
+
+
+def _labels(step: Step, cloth_at: ClothAt, worker_turn_deg: float, occupied: Occupied) -> list[Label]:
+    """Each label near its place, off cut lines and other labels where that can be had. Never mirrored, never turned with the piece."""
+    made = []
+    for label in step.labels:
+        size = max(10.0, label.size_mm)
+        width = outlined(label.text, size).width_mm
+        middle = _aligned(np.array([label.at], dtype=np.float64), cloth_at, worker_turn_deg)[0]
+        if not np.isfinite(middle).all():
+            continue
+        x, y = occupied.free_near((float(middle[0]), float(middle[1])), width, size)
+        occupied.take((x - width / 2, y - size / 2, x + width / 2, y + size / 2))
+        made.append(Label(label.text, (x - width / 2, y - size / 2), size, 0.0))
+    return made
+
+
+def layer_of(step: Step, snapshot: Snapshot, worker_turn_deg: float, may_cut: bool) -> Layer:
+    """Make one step's layer for the toggles and the turn of this snapshot."""
+    strokes: list[Stroke] = []
+    areas: list[Area] = []
+    sampled: list[tuple[Array, float]] = []
+    for line in step.lines:
+        if not is_shown(line, snapshot.see, may_cut):
+            continue
+        look = _look(line, snapshot.see)
+        points = _aligned(_points(line), snapshot.cloth_at, worker_turn_deg)
+        if not len(points) or look.light <= 0.0:
+            continue
+        strokes += _strokes(line, points, look)
+        if line.kind == "grain" and len(line.mm) == 2:
+            areas += arrow_heads(points, look.role, look.light)
+        if line.kind != "grid":
+            sampled.append((finely(points, 4.0), CUT_WEIGHT if line.kind == "cut" else LINE_WEIGHT))
+    occupied = Occupied(sampled)
+    labels = _labels(step, snapshot.cloth_at, worker_turn_deg, occupied) if snapshot.see.labels else []
+    return Layer(tuple(strokes), tuple(labels), tuple(areas), occupied)

@@ -1,0 +1,144 @@
+"""Pictures other than a step: the long line alone, two points on the cloth, crosses on spots, shadow test, how true it is.
+
+A mode is one function and one row.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from projector.scene.around import SPOT_ARM_MM
+from projector.scene.lines import Look
+from projector.scene.primitives import Label, Scene, Stroke
+from projector.scene.shapes import circle, cross, finely, flat, stroke
+from projector.scene.states import long_line, long_line_mm
+from projector.scene.view import Light, View, view_of
+from projector.session.snapshot import Mode, Snapshot, Work
+from projector.session.words import word
+
+THIN = Look(1, None, "cut", 0.45)
+LIVE = Look(2, None, "words", 1.0)
+CALM = Look(1, None, "words", 0.5)
+ERROR_SHOWN = 100.0
+"""Circles of the error picture are drawn this many times larger than the error."""
+
+
+def _heading(view: View, text: str, size_mm: float = 18.0) -> Label:
+    x0, _, x1, y1 = view.inner
+    return flat(view, text, ((x0 + x1) / 2, y1 - 40.0), size_mm, "middle", is_bold=True, light=1.0)
+
+
+def _frame(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
+    """The calibration frame is a ready picture (calibration.frame), put in by the painter; nothing of a scene lies on it."""
+    return blank
+
+
+def _proof(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
+    """The long line alone."""
+    view = view_of(light, 0.0, snapshot.worker_side)
+    strokes, labels = long_line(
+        view, snapshot.unit, snapshot.proof_mm or long_line_mm(view, snapshot.unit), (view.inner[1] + view.inner[3]) / 2
+    )
+    return replace(blank, strokes=tuple(strokes), labels=(*labels, _heading(view, word("nothing_taped"))))
+
+
+def _cut_before(snapshot: Snapshot, work: Work) -> list[Stroke]:
+    """The outline already cut on this cloth, thin."""
+    made = []
+    at = work.steps[snapshot.step] if work.steps else None
+    for index in snapshot.done:
+        step = work.steps[index]
+        if at is None or (step.cloth, step.bundle) != (at.cloth, at.bundle):
+            continue
+        for line in step.lines:
+            if line.kind == "cut" and line.when == "now" and len(line.mm) > 1:
+                points = [*line.mm, line.mm[0]] if line.closed else list(line.mm)
+                table = np.array([snapshot.cloth_at.table_from_cloth(point) for point in points])
+                made.append(Stroke("cut", line.piece, "later", finely(table), THIN))
+    return made
+
+
+def _align(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
+    """Two points on the real cloth; what is already cut thin; the cross being moved is bright."""
+    step = work.steps[snapshot.step] if work.steps else None
+    height = step.height_mm if step else 0.0
+    view = view_of(light, height, snapshot.worker_side)
+    strokes: list[Stroke] = _cut_before(snapshot, work) if snapshot.state != "stop" else []
+    labels = [_heading(view, word("cross_here"))]
+    align = snapshot.align
+    if align is None:
+        return replace(blank, labels=tuple(labels))
+    if step:
+        for line in step.lines:
+            if line.kind in ("cloth", "fold") and len(line.mm) > 1:
+                table = np.array([snapshot.cloth_at.table_from_cloth(point) for point in line.mm])
+                strokes.append(stroke(line.kind, table, look=CALM if line.kind == "fold" else None))
+    names = {"place": ("fold_corner", "fold_edge"), "recover": ("cut_edge", "cut_edge"), "slide": ("pinned", "pinned")}[align.purpose]
+    for index, (place, name) in enumerate(zip(align.table, names, strict=True)):
+        is_live = index == align.at
+        strokes += cross(place, 30.0, LIVE if is_live else CALM, with_ring=is_live, turn_deg=view.turn_deg)
+        x, y = view.worker_from_table(np.array([place]))[0]
+        labels.append(flat(view, word(name), (x + 24.0, y + 22.0), 12.0, is_bold=is_live, light=1.0 if is_live else 0.5))
+    return replace(blank, height_mm=height, strokes=tuple(strokes), labels=tuple(labels))
+
+
+def _spots(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
+    """Each cross through the present map, moved by keys; the live one is bright."""
+    view = view_of(light, 0.0, snapshot.worker_side)
+    strokes: list[Stroke] = []
+    labels = [_heading(view, word("cross_spot"))]
+    spots = snapshot.table.spots if snapshot.table else ()
+    for index, spot in enumerate(spots):
+        dx, dy = snapshot.spot_moves[index] if index < len(snapshot.spot_moves) else (0.0, 0.0)
+        place = (spot[0] + dx, spot[1] + dy)
+        is_live = index == snapshot.spot
+        strokes += cross(place, 30.0 if is_live else SPOT_ARM_MM, LIVE if is_live else CALM, with_ring=is_live)
+        x, y = view.worker_from_table(np.array([place]))[0]
+        labels.append(flat(view, f"{index + 1}", (x + 20.0, y + 16.0), 12.0, is_bold=is_live, light=1.0 if is_live else 0.4))
+    return replace(blank, strokes=tuple(strokes), labels=tuple(labels))
+
+
+def _shadow(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
+    """Lines to follow towards and across, with the place 10 cm ahead marked: does her hand's shadow hide it?"""
+    view = view_of(light, 0.0, snapshot.worker_side)
+    x0, y0, x1, y1 = view.inner
+    mx, my = (x0 + x1) / 2, (y0 + y1) / 2
+    reach = 0.3 * min(x1 - x0, y1 - y0)
+    bold = Look(3, None, "cut", 1.0)
+    strokes = []
+    for dx, dy in ((1.0, 0.0), (0.0, 1.0), (0.7071, 0.7071), (-0.7071, 0.7071)):
+        line = np.array([[mx - dx * reach, my - dy * reach], [mx + dx * reach, my + dy * reach]])
+        strokes.append(stroke("ruler", view.table_from_worker(line), look=bold))
+    strokes.append(stroke("ruler", view.table_from_worker(circle((mx, my), 100.0)), look=CALM))
+    return replace(blank, strokes=tuple(strokes), labels=(_heading(view, word("shadow"), 16.0),))
+
+
+def _error(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
+    """How true the light is: circles of the 95 % shape error, enlarged, with the figure beside them."""
+    view = view_of(light, 0.0, snapshot.worker_side)
+    x0, y0, x1, y1 = view.inner
+    told = getattr(light, "shape_error_mm", None)
+    if told is None:
+        return replace(blank, labels=(_heading(view, word("no_table")),))
+    xs, ys = np.meshgrid(np.linspace(x0 + 90, x1 - 90, 5), np.linspace(y0 + 70, y1 - 110, 3))
+    places = np.column_stack([xs.ravel(), ys.ravel()])
+    radii = np.asarray(told(view.table_from_worker(places)))
+    strokes, labels = [], [_heading(view, word("error_title", times=int(ERROR_SHOWN)))]
+    for place, radius in zip(places, radii, strict=True):
+        if np.isfinite(radius) and radius > 0:
+            strokes.append(stroke("ruler", view.table_from_worker(circle(place, radius * ERROR_SHOWN)), look=CALM))
+            at = (float(place[0]), float(place[1]) - radius * ERROR_SHOWN - 18.0)
+            labels.append(flat(view, f"{radius:.1f} mm", at, 11.0, "middle"))
+    return replace(blank, strokes=tuple(strokes), labels=tuple(labels))
+
+
+Maker = Callable[[Snapshot, Work, Light, Scene], Scene]
+MODES: Mapping[Mode, Maker] = {
+    "frame": _frame,
+    "proof": _proof,
+    "align": _align,
+    "spots": _spots,
+    "shadow": _shadow,
+    "error": _error,
+}

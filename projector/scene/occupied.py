@@ -1,0 +1,79 @@
+"""Where words may lie: a coarse count of lines per place, so that labels keep off cut lines and off each other."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+CELL_MM = 4.0
+LARGEST_MM = 6000.0
+"""A lay longer than the light is only looked at this far; beyond it nothing is thrown anyway."""
+
+
+class Occupied:
+    """Weights on a grid, summed over boxes in constant time. Same frame as the points given, mm."""
+
+    def __init__(self, points: list[tuple[Array, float]]) -> None:
+        """`points`: (sampled points (n, 2), weight) for each kind of line."""
+        whole = np.vstack([part for part, _ in points]) if points else np.zeros((0, 2))
+        whole = whole[np.isfinite(whole).all(axis=1) & (np.abs(whole) < LARGEST_MM).all(axis=1)]
+        self._low = whole.min(axis=0) - 60.0 if len(whole) else np.zeros(2)
+        high = whole.max(axis=0) + 60.0 if len(whole) else np.ones(2)
+        self._shape = tuple(int(n) for n in np.ceil((high - self._low) / CELL_MM) + 1)
+        self._weights = np.zeros(self._shape)
+        for part, weight in points:
+            self._add(part, weight)
+        self._sums: Array | None = None
+
+    def _add(self, part: Array, weight: float) -> None:
+        with np.errstate(invalid="ignore"):
+            cell = np.floor((part - self._low) / CELL_MM)
+            kept = np.isfinite(cell).all(axis=1) & (cell >= 0).all(axis=1) & (cell < np.array(self._shape)).all(axis=1)
+        index = cell[kept].astype(np.int64)
+        np.maximum.at(self._weights, (index[:, 0], index[:, 1]), weight)
+
+    def take(self, box: tuple[float, float, float, float], weight: float = 40.0) -> None:
+        """Mark a box (x0, y0, x1, y1) as used."""
+        i0, j0, i1, j1 = self._cells(box)
+        self._weights[i0:i1, j0:j1] += weight
+        self._sums = None
+
+    def _cells(self, box: tuple[float, float, float, float]) -> tuple[int, int, int, int]:
+        low = (np.array([box[0], box[1]]) - self._low) / CELL_MM
+        high = (np.array([box[2], box[3]]) - self._low) / CELL_MM
+        i0, j0 = np.clip(np.floor(low), 0, self._shape).astype(int)
+        i1, j1 = np.clip(np.ceil(high) + 1, 0, self._shape).astype(int)
+        return int(i0), int(j0), int(i1), int(j1)
+
+    def load(self, box: tuple[float, float, float, float]) -> float:
+        """The weight under a box; 0: free."""
+        if self._sums is None:
+            self._sums = np.zeros((self._shape[0] + 1, self._shape[1] + 1))
+            self._sums[1:, 1:] = self._weights.cumsum(axis=0).cumsum(axis=1)
+        i0, j0, i1, j1 = self._cells(box)
+        s = self._sums
+        return float(s[i1, j1] - s[i0, j1] - s[i1, j0] + s[i0, j0])
+
+    def free_near(self, middle: tuple[float, float], width: float, height: float, reach: float = 90.0) -> tuple[float, float]:
+        """The middle of a width × height box near `middle` with the least load, nearest first."""
+        best, least = middle, float("inf")
+        for dx, dy in _AROUND:
+            x, y = middle[0] + dx * reach, middle[1] + dy * reach
+            pad = 3.0
+            load = self.load((x - width / 2 - pad, y - height / 2 - pad, x + width / 2 + pad, y + height / 2 + pad))
+            load += 0.2 * float(np.hypot(dx, dy))
+            if load < least - 1e-9:
+                best, least = (x, y), load
+                if load < 0.3:
+                    break
+        return best
+
+
+def _around() -> tuple[tuple[float, float], ...]:
+    """Places to try, nearest first: the place itself, then rings about it."""
+    tried = [(0.0, 0.0)]
+    for ring in (0.15, 0.3, 0.5, 0.75, 1.0):
+        tried += [(ring * float(np.cos(a)), ring * float(np.sin(a))) for a in np.arange(0, 2 * np.pi, np.pi / 6)]
+    return tuple(tried)
+
+
+_AROUND = _around()

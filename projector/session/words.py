@@ -1,0 +1,42 @@
+"""Every word thrown on the table, in one file per language. At most eight words a step; numerals stay numerals."""
+
+from collections.abc import Mapping
+
+ENGLISH: Mapping[str, str] = {
+    "stop": "STOP",
+    "stop_why": "do not cut",
+    "no_table": "no table set up yet",
+    "nothing_taped": "lay your tape on this line",
+    "wrong_display": "this picture is not shown at true size",
+    "lamp_moved": "the lamp or the table moved",
+    "check": "CHECK WITH TAPE",
+    "ready": "READY",
+    "demonstration": "demonstration",
+    "demonstration_why": "a computed table, nothing may be cut",
+    "shown": "{length} shown",
+    "step": "{step}",
+    "of": "of {of}",
+    "layers": "{n} layers",
+    "layer": "1 layer",
+    "allowances_off": "allowances off: do not cut",
+    "cloth_unsure": "put the light on the cut edges first",
+    "cross_here": "move this cross onto the cloth",
+    "cross_spot": "move each cross onto its spot",
+    "press_help": "H help",
+    "loading": "one moment",
+    "fold_corner": "fold corner",
+    "fold_edge": "along the fold",
+    "cut_edge": "cut edge",
+    "pinned": "pinned mark",
+    "shadow": "can you see the line ahead of your shears?",
+    "error_title": "how true: circles {times} times larger",
+    "help_title": "keys",
+    "next_piece": "next: {piece}",
+}
+
+LANGUAGES: Mapping[str, Mapping[str, str]] = {"en": ENGLISH}
+
+
+def word(key: str, language: str = "en", **values: object) -> str:
+    """The words for `key` with its values filled in; an unknown key is a defect of ours."""
+    return LANGUAGES[language][key].format(**values)
