@@ -59,7 +59,8 @@ class Sheet:
         """Inverse of page_from_world."""
         turn = np.radians(self.turn_deg)
         cos, sin = np.cos(turn), np.sin(turn)
-        return np.stack([cos * page[..., 0] - sin * page[..., 1], sin * page[..., 0] + cos * page[..., 1]], axis=-1) + np.array(self.at)
+        turned = np.stack([cos * page[..., 0] - sin * page[..., 1], sin * page[..., 0] + cos * page[..., 1]], axis=-1)
+        return np.asarray(turned + np.array(self.at))
 
 
 def picture_of(path: Path) -> NDArray[np.uint8]:
@@ -114,6 +115,24 @@ def bent_paper(sheet: Sheet) -> BentPaper | None:
     return BentPaper(level - np.interp(0.0, along, level), along, height, unit)
 
 
+def _reflectance(page: Page, mm_per_texel: float) -> tuple[NDArray[np.float32], float]:
+    """(reflectance of the print, one channel when it is grey, made coarser towards `mm_per_texel`; its mm a pixel)."""
+    picture = page.picture
+    grey = bool((picture[::7, ::7] == picture[::7, ::7, :1]).all())
+    curve = np.where(np.arange(256) <= 10, np.arange(256) / 255 / 12.92, ((np.arange(256) / 255 + 0.055) / 1.055) ** 2.4)
+    reflectance = (INK + (PAPER - INK) * curve).astype(np.float32)[picture[..., 0] if grey else picture]
+    times = max(1, int(mm_per_texel / page.mm_per_px))
+    if times > 1:
+        h, w = (side // times * times for side in reflectance.shape[:2])
+        if (h, w) != reflectance.shape[:2]:  # a margin of paper, so that the middle stays the middle
+            low, right = -reflectance.shape[0] % (2 * times), -reflectance.shape[1] % (2 * times)
+            edges = (low // 2, low - low // 2, right // 2, right - right // 2)
+            reflectance = np.asarray(cv2.copyMakeBorder(reflectance, *edges, cv2.BORDER_CONSTANT, value=(PAPER,) * 3), dtype=np.float32)
+        coarse = cv2.resize(reflectance, None, fx=1 / times, fy=1 / times, interpolation=cv2.INTER_AREA)
+        return np.asarray(coarse, dtype=np.float32), page.mm_per_px * times
+    return reflectance, page.mm_per_px
+
+
 def page_texture(sheet: Sheet, mm_per_texel: float, soft_mm: float) -> tuple[NDArray[np.float32], Array]:
     """(reflectance and cover, premultiplied, float32 (h, w, 4); 3 x 3 texel from page mm as printed, before the print's scale).
 
@@ -124,28 +143,19 @@ def page_texture(sheet: Sheet, mm_per_texel: float, soft_mm: float) -> tuple[NDA
     margin = int(np.ceil(4 * soft_mm / mm_per_texel)) + 2
     w, h = round(wide / mm_per_texel), round(high / mm_per_texel)
     tx, ty = wide / w, high / h
-    curve = np.where(np.arange(256) <= 10, np.arange(256) / 255 / 12.92, ((np.arange(256) / 255 + 0.055) / 1.055) ** 2.4)
-    reflectance = (INK + (PAPER - INK) * curve).astype(np.float32)[page.picture]
+    reflectance, picture_mm = _reflectance(page, mm_per_texel)
     # the print, scaled about the middle of the paper; the paper itself keeps its size
+    grow = (sheet.scale[0] * picture_mm / tx, sheet.scale[1] * picture_mm / ty)
     texel_from_picture = np.array(
         [
-            [
-                sheet.scale[0] * page.mm_per_px / tx,
-                0.0,
-                (w - 1) / 2 - sheet.scale[0] * page.mm_per_px / tx * (page.picture.shape[1] - 1) / 2,
-            ],
-            [
-                0.0,
-                sheet.scale[1] * page.mm_per_px / ty,
-                (h - 1) / 2 - sheet.scale[1] * page.mm_per_px / ty * (page.picture.shape[0] - 1) / 2,
-            ],
+            [grow[0], 0.0, (w - 1) / 2 - grow[0] * (reflectance.shape[1] - 1) / 2],
+            [0.0, grow[1], (h - 1) / 2 - grow[1] * (reflectance.shape[0] - 1) / 2],
         ]
     )
-    shrink = max(1.0, mm_per_texel / page.mm_per_px)
-    soft = cv2.GaussianBlur(reflectance, (0, 0), max(0.3, 0.45 * shrink)) if shrink > 1.2 else reflectance
     printed = cv2.warpAffine(
-        soft, texel_from_picture, (w, h), flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=(PAPER,) * 3
+        reflectance, texel_from_picture, (w, h), flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=(PAPER,) * 3
     )
+    printed = printed if printed.ndim == 3 else cv2.merge([printed, printed, printed])
     covered = np.dstack([printed, np.ones((h, w), np.float32)])
     padded = cv2.copyMakeBorder(covered, margin, margin, margin, margin, cv2.BORDER_CONSTANT, value=(0, 0, 0, 0))
     done = np.asarray(cv2.GaussianBlur(padded, (0, 0), max(0.3, soft_mm / mm_per_texel)), dtype=np.float32)

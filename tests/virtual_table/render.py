@@ -1,9 +1,11 @@
 """From a scene to a photograph: every pixel asks which place of the table it sees, and what light comes from there.
 
-Smooth maps (pixel to table, pixel to lamp) are worked out every 16 pixels in double precision and filled in; printed and thrown pictures are softened to the photograph's pixel before sampling.
+Smooth maps (pixel to table, pixel to lamp) are worked out every 16 pixels in double precision and filled in; printed and
+thrown pictures are softened to the photograph's pixel before sampling.
 """
 
 from collections.abc import Callable
+from functools import lru_cache
 
 import cv2
 import numpy as np
@@ -18,20 +20,19 @@ from tests.virtual_table.scene import Phone, Room, Scene
 
 STEP = 16
 PIXEL_SD = 0.35  # softening before sampling, in px of the photograph: a pixel's own width (sd 0.29) and a little lens
-CAMERA_FROM_LAMP = np.array([[0.92, 0.07, 0.01], [0.10, 0.82, 0.08], [0.01, 0.10, 0.89]], dtype=np.float32)
 Box = tuple[int, int, int, int]
 
 
+@lru_cache(maxsize=256)
 def _fourfold(count: int) -> Array:
     """(4 × count, count) matrix: cubic Lagrange interpolation from nodes to four points a node step, inside the outer nodes."""
+    place = (np.arange(count * 4) + 0.5) / 4 - 0.5
+    first = np.clip(np.floor(place) - 1, 0, count - 4).astype(int)
     matrix = np.zeros((count * 4, count))
-    for line in range(count * 4):
-        place = (line + 0.5) / 4 - 0.5
-        first = int(np.clip(np.floor(place) - 1, 0, count - 4))
-        nodes = np.arange(first, first + 4)
-        for node in nodes:
-            others = nodes[nodes != node]
-            matrix[line, node] = np.prod((place - others) / (node - others))
+    for own in range(4):
+        others = [other for other in range(4) if other != own]
+        weight = np.prod([(place - (first + other)) / (own - other) for other in others], axis=0)
+        matrix[np.arange(count * 4), first + own] = weight
     return matrix
 
 
@@ -59,19 +60,14 @@ def _sampled(texture: Light, places: Light, border: int = cv2.BORDER_CONSTANT) -
     return np.asarray(cv2.remap(texture, places[..., 0], places[..., 1], cv2.INTER_LINEAR, borderMode=border), dtype=np.float32)
 
 
-def thrown(lamp: Lamp, texture: Light, times: int, places_px: Light) -> Light:
-    """Lamp light in the camera's colours at lamp pixels (h, w, 2); nothing outside the picture."""
-    w, h = lamp.size
-    light = _sampled(texture, (places_px + 0.5) * times - 0.5)
-    off = (places_px - np.array([(w - 1) / 2, (h - 1) / 2], np.float32)) / (w / 2)
-    fall = 1.0 - lamp.falloff * np.minimum(np.square(off).sum(axis=-1), 1.5)
-    return np.asarray(cv2.transform(light, CAMERA_FROM_LAMP) * fall[..., None], dtype=np.float32)
+def _lamp_texels(lamp: Lamp, times: int, world: Array) -> Array:
+    """World places to places in the enlarged light picture."""
+    return (np.clip(np.nan_to_num(lamp.px_from_world(world), nan=-9e3), -9e3, 2e4) + 0.5) * times - 0.5
 
 
-def _room_light(room: Room, places: Light, middle: Array) -> Light:
+def _room_light(room: Room, places: Array, middle: Array) -> Array:
     slope = 1.0 + room.uneven * ((places[..., 0] - middle[0]) / 1000.0 - 0.6 * (places[..., 1] - middle[1]) / 1000.0)
-    level = room.level * np.clip(slope, 0.2, 3.0)
-    return np.asarray(level[..., None] * np.array(room.colour, np.float32), dtype=np.float32)
+    return np.asarray(room.level * np.clip(slope, 0.2, 3.0)[..., None])
 
 
 def _sheet_box(phone: Phone, sheet: Sheet) -> Box | None:
@@ -87,8 +83,8 @@ def _sheet_box(phone: Phone, sheet: Sheet) -> Box | None:
     return (int(x0), int(y0), int(x1), int(y1)) if x1 - x0 > 8 and y1 - y0 > 8 else None
 
 
-def _lay_sheet(phone: Phone, lamp: Lamp, sheet: Sheet, albedo: Light, lamp_px: Light) -> None:
-    """Paints one sheet into `albedo` and, where its paper is lifted, shifts the light in `lamp_px`."""
+def _lay_sheet(phone: Phone, lamp: Lamp, times: int, sheet: Sheet, albedo: Light, lamp_texels: Light) -> None:
+    """Paints one sheet into `albedo` and, where its paper is lifted, shifts the light in `lamp_texels`."""
     box = _sheet_box(phone, sheet)
     if box is None:
         return
@@ -117,11 +113,11 @@ def _lay_sheet(phone: Phone, lamp: Lamp, sheet: Sheet, albedo: Light, lamp_px: L
     part *= 1.0 - cover
     part += paint[..., :3]
     if bent is not None:
-        lifted = lamp.px_from_world(_world(place, height)).astype(np.float32)
-        lamp_px[y0:y1, x0:x1] = np.where(cover > 0.5, lifted, lamp_px[y0:y1, x0:x1])
+        lifted = _lamp_texels(lamp, times, _world(place, height)).astype(np.float32)
+        lamp_texels[y0:y1, x0:x1] = np.where(cover > 0.5, lifted, lamp_texels[y0:y1, x0:x1])
 
 
-def _put_things(scene: Scene, phone: Phone, lamp: Lamp, albedo: Light, lamp_px: Light, places: Light) -> Light | None:
+def _put_things(scene: Scene, phone: Phone, lamp: Lamp, times: int, albedo: Light, lamp_texels: Light, places: Light) -> Light | None:
     """Round things: their top hides the table, their shadow keeps the lamp's light off. Returns the share of light left."""
     if not scene.things:
         return None
@@ -141,29 +137,33 @@ def _put_things(scene: Scene, phone: Phone, lamp: Lamp, albedo: Light, lamp_px: 
         inside = np.hypot(top[..., 0] - thing.at[0], top[..., 1] - thing.at[1]) < thing.radius_mm
         albedo[inside] = thing.colour
         open_share[inside] = 1.0
-        lamp_px[inside] = lamp.px_from_world(_world(top[inside].astype(np.float64), level)).astype(np.float32)
+        lamp_texels[inside] = _lamp_texels(lamp, times, _world(top[inside].astype(np.float64), level)).astype(np.float32)
     return open_share
 
 
 def radiance(scene: Scene, phone: Phone, picture: Picture) -> Light:
     """Linear RGB light on the sensor before its own faults; white paper in the lamp's white is about 0.85."""
     lamp = phone.lamp or scene.lamp
-    w, h = phone.size
-    box = (0, 0, w, h)
-    places = filled(lambda px: phone.pose.met(phone.lens.normalised(px)), box)
-    lamp_px = filled(lambda px: lamp.px_from_world(_world(phone.pose.met(phone.lens.normalised(px)))), box)
-    pixel_mm = float(phone.pose.at[2]) / phone.lens.focal_px
-    albedo = reflectance_of(scene.ground, places, pixel_mm)
-    for sheet in scene.sheets:
-        _lay_sheet(phone, lamp, sheet, albedo, lamp_px)
-    share = _put_things(scene, phone, lamp, albedo, lamp_px, places)
+    box = (0, 0, *phone.size)
     texture, times = light_texture(picture, lamp)
-    light = thrown(lamp, texture, times, lamp_px)
+
+    def seen(px: Array) -> Array:
+        return np.clip(phone.pose.met(phone.lens.normalised(px)), -2e4, 2e4)
+
+    places = filled(seen, box)
+    texels = filled(lambda px: _lamp_texels(lamp, times, _world(seen(px))), box)
+    albedo = reflectance_of(scene.ground, places, float(phone.pose.at[2]) / phone.lens.focal_px)
+    for sheet in scene.sheets:
+        _lay_sheet(phone, lamp, times, sheet, albedo, texels)
+    share = _put_things(scene, phone, lamp, times, albedo, texels, places)
+    light = _sampled(texture, texels)
     if share is not None:
         light *= share[..., None]
     middle = lamp.world_from_px(np.array([(lamp.size[0] - 1) / 2, (lamp.size[1] - 1) / 2]))
-    light += _room_light(scene.room, places, middle)
-    light *= albedo
+    room = filled(lambda px: _room_light(scene.room, seen(px), middle), box).reshape(light.shape[:2])
+    for channel, colour in enumerate(scene.room.colour):
+        light[..., channel] += room * np.float32(colour)
+    cv2.multiply(light, albedo, light)
     if scene.room.glare_share > 0.0:
         light += _glare(scene.room, lamp, places)[..., None]
     return light

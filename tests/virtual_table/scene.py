@@ -10,10 +10,10 @@ from tests.virtual_table.paper import Sheet
 
 @dataclass(frozen=True, slots=True)
 class Ground:
-    """The bare table: reflectance RGB; `kind` plain (fine grain), wood, mat (fine light grid), checks (cloth of 20 mm checks)."""
+    """The bare table: reflectance RGB; `kind` even, plain (fine grain), wood, mat (fine light grid), checks (cloth of 20 mm checks)."""
 
     colour: tuple[float, float, float] = (0.55, 0.50, 0.42)
-    kind: Literal["plain", "wood", "mat", "checks"] = "plain"
+    kind: Literal["even", "plain", "wood", "mat", "checks"] = "plain"
     seed: int = 0
 
 
