@@ -37,7 +37,7 @@ def joined(parts: list[Array]) -> Lines:
     starts = np.concatenate([[0], np.cumsum(counts)]).astype(np.int64)
     lines = Lines(points, starts, np.arange(len(parts), dtype=np.int64))
     with np.errstate(invalid="ignore"):
-        known = (np.abs(points) <= FARTHEST_MM).all(axis=1)
+        known = np.asarray((np.abs(points) <= FARTHEST_MM).all(axis=1))
     return lines if known.all() else parted(lines, known)
 
 

@@ -45,4 +45,4 @@ def colour_of(role: Role, scene: Scene) -> RGB:
 def level(role: Role, light: float, scene: Scene) -> tuple[int, int, int, int]:
     """B, G, R, 0 in light 0 to 255."""
     r, g, b = colour_of(role, scene)
-    return tuple(round(255.0 * light * part) for part in (b, g, r)) + (0,)  # type: ignore[return-value]
+    return (round(255.0 * light * b), round(255.0 * light * g), round(255.0 * light * r), 0)

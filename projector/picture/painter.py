@@ -4,8 +4,6 @@ Order of work: everything in mm is cut to the lit part, into dashes and short pi
 thin anti-aliased passes in linear light; words and areas are laid on; one look-up encodes.
 """
 
-from typing import Any, Protocol
-
 import cv2
 import numpy as np
 from numpy.typing import NDArray
@@ -15,21 +13,13 @@ from projector.picture.letters import Mask, MaskStore, lay_on, mask_of
 from projector.picture.light import ENCODE, level
 from projector.picture.strokes import FARTHEST_PX, draw
 from projector.scene.primitives import Area, Label, Scene, Stroke, show
+from projector.scene.view import Light
+
+cv2.setNumThreads(1)  # a frame is small: two threads brought nothing measurable and cost a second core
 
 Array = NDArray[np.float64]
 MARGIN_PX = 24.0
 """Lines are cut this far outside the picture."""
-
-
-class Light(Protocol):
-    """What the picture needs of a table."""
-
-    @property
-    def size(self) -> tuple[int, int]: ...
-
-    def px_from_mm(self, points_mm: Any, height_mm: float = 0.0) -> Any: ...
-
-    def mm_from_px(self, points_px: Any, height_mm: float = 0.0) -> Any: ...
 
 
 def lit_planes(light: Light, height_mm: float) -> Array:

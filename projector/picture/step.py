@@ -1,14 +1,17 @@
 """One step for files: the picture exactly as the window shows it, and the record of every stroke, label and area."""
 
-from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from projector.picture.painter import Light, Painter
+from calibration.table import Table
+from projector.picture.painter import Painter
 from projector.scene.lines import WIDTH_PX
 from projector.scene.primitives import Label, Scene, Stroke
+from projector.scene.step import CLOTH_ORIGIN, Scenes, step_scene
+from projector.scene.view import Light
 
 DIGITS = 4
 
@@ -40,7 +43,25 @@ def record(scene: Scene, light: Light | None) -> dict[str, Any]:
     }
 
 
-def pictures(scenes: Sequence[Scene], light: Light) -> list[NDArray[np.uint8]]:
-    """(h, w, 3) RGB of each scene, the same as the window shows."""
-    painter = Painter(light)
-    return [painter.rgb(scene) for scene in scenes]
+@dataclass(frozen=True, slots=True, eq=False)
+class StepPicture:
+    """`rgb` (h, w, 3), None without a table; `told`: state, size, height_mm, lines, labels, areas of NN.json."""
+
+    rgb: NDArray[np.uint8] | None
+    told: dict[str, Any]
+
+
+class StepPictures:
+    """Pictures of an order's steps for one table, or the strokes alone without one. Buffers are kept between steps."""
+
+    def __init__(self, scenes: Scenes, table: Table | None) -> None:
+        self._scenes, self._table = scenes, table
+        self._painter = Painter(table) if table else None
+
+    def step(self, index: int, cloth_at: tuple[float, float, float] = CLOTH_ORIGIN) -> StepPicture:
+        """One step. `cloth_at`: x, y mm and turn in degrees, cloth frame in the table frame. Raises WrongInput for cloth
+        thicker than nothing on a table without a lens position."""
+        scene = step_scene(self._scenes, index, self._table, cloth_at)
+        rgb = self._painter.rgb(scene) if self._painter else None
+        size = list(self._table.size) if self._table else None
+        return StepPicture(rgb, {"state": scene.state, "size": size, "height_mm": scene.height_mm, **record(scene, self._table)})

@@ -87,3 +87,12 @@ class Scenes:
         strokes, labels, areas = _shifted(layer, view, snapshot.cloth_at.x_mm, snapshot.cloth_at.y_mm)
         laid = replace(blank, strokes=tuple(strokes), labels=tuple(labels), areas=tuple(areas))
         return around(snapshot, self.work, view, layer, laid)
+
+
+def laid_out(scenes: Scenes, snapshot: Snapshot) -> Scene:
+    """A step without any table: its strokes where the cloth lies, for files that hold mm and no picture. Told as stop."""
+    step = scenes.work.steps[snapshot.step]
+    layer = layer_of(step, snapshot, 0.0, may_cut=True)
+    nowhere = View(np.zeros((4, 2)), (0.0, 0.0, 0.0, 0.0), 0.0, 1.0)
+    strokes, labels, areas = _shifted(layer, nowhere, snapshot.cloth_at.x_mm, snapshot.cloth_at.y_mm)
+    return Scene("stop", snapshot.colour, step.height_mm, tuple(strokes), tuple(labels), tuple(areas))

@@ -45,7 +45,7 @@ class Label:
         """Own frame (mm along and above the baseline) to table mm, (n, 2)."""
         turn = np.deg2rad(self.turn_deg)
         c, s = float(np.cos(turn)), float(np.sin(turn))
-        return points @ np.array([[c, s], [-s, c]]) + np.asarray(self.at)
+        return np.asarray(points @ np.array([[c, s], [-s, c]]) + np.asarray(self.at))
 
     def corners_mm(self) -> Array:
         """(4, 2) table mm: lower left, lower right, upper right, upper left of baseline to capitals' height."""

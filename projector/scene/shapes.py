@@ -30,7 +30,11 @@ def finely(points: Array, longest_mm: float = LONGEST_PIECE_MM) -> Array:
 
 
 def stroke(
-    kind: LineKind, points: Sequence[Sequence[float]] | Array, when: When = "now", look: Look | None = None, piece: str | None = None
+    kind: LineKind,
+    points: Sequence[Sequence[float] | Array] | Array,
+    when: When = "now",
+    look: Look | None = None,
+    piece: str | None = None,
 ) -> Stroke:
     """A stroke of its kind's look unless another is given."""
     return Stroke(kind, piece, when, finely(np.asarray(points, dtype=np.float64)), look or KINDS[kind].look(when))

@@ -27,6 +27,8 @@ class Light(Protocol):
 
     def mm_from_px(self, points_px: Any, height_mm: float = 0.0) -> Any: ...
 
+    def __hash__(self) -> int: ...
+
 
 @dataclass(frozen=True, slots=True)
 class PlainLight:

@@ -148,6 +148,7 @@ class Work:
 
     order: str
     steps: tuple[Step, ...]
+    unit: Unit = "cm"
     mirror_refusal: str = ""
     """Why the stack may not lie mirrored; empty when it may."""
     slide_spots: dict[int, tuple[Point, Point]] = field(default_factory=dict)
