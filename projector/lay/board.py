@@ -1,0 +1,123 @@
+"""Laying jobs one after the other on a lattice: each takes the free place whose right edge is least.
+
+A lay on the board is a list of places; whether a place is free is read from bit sets (lattice.py), exactly.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil, floor
+
+from projector.lay.bays import Bay, FoldedCloth
+from projector.lay.lattice import Masks, box_bits
+from projector.lay.wanted import Job, Option
+
+HAIR_MM = 1e-6
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Spot:
+    """A job laid: its option, and the lower left corner of its true box in mm."""
+
+    job: Job
+    option: Option
+    x: float
+    y: float
+
+    @property
+    def right(self) -> float:
+        """x of the true box's far end."""
+        return self.x + self.option.shape.size[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Taste:
+    """How a job chooses its place. `option`: fixed, or None for the best of all; `pull`: to low (0) or high (1) y."""
+
+    option: int | None = None
+    pull: int = 0
+    is_apart: bool = False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Way:
+    """An option with its lattice bounds."""
+
+    option: Option
+    first_x: int
+    first_y: int
+    last_y: int
+    columns: float
+
+
+class Board:
+    """One or several lengths folded one way, as lattices. Lengths are filled in the order given."""
+
+    def __init__(self, folded: Sequence[FoldedCloth], bays: Sequence[Bay], step_x: float, step_y: float, tallest: float) -> None:
+        """tallest: greatest y extent of any shape, mm."""
+        self.folded, self.bays, self.step_x, self.step_y = tuple(folded), tuple(bays), step_x, step_y
+        deepest = max(bay.top - bay.origin[1] for bay in bays)
+        self.masks = Masks(step_x, step_y, ceil((deepest + tallest) / step_y) + 12)
+        self.length_of_bay = [next(n for n, cloth in enumerate(folded) if bay in cloth.bays) for bay in bays]
+        self._ways: dict[int, _Way | None] = {}
+        self._valid: dict[tuple[int, int], int] = {}
+
+    def way(self, option: Option) -> _Way | None:
+        """Lattice bounds of an option; None when it does not fit across the bay."""
+        key = id(option)
+        if key not in self._ways:
+            self._ways[key] = self._bounds(option)
+        return self._ways[key]
+
+    def _bounds(self, option: Option) -> _Way | None:
+        bay = self.bays[option.bay]
+        inset_x = 0.0 if option.fold == "x0" else bay.inset[0]
+        inset_y = 0.0 if option.fold == "y0" else bay.inset[1]
+        room = bay.top - bay.origin[1] - option.shape.size[1] + HAIR_MM
+        first_y, last_y = ceil(inset_y / self.step_y - HAIR_MM), floor(room / self.step_y)
+        if option.fold == "y0":
+            last_y = min(last_y, 0)
+        if last_y < first_y:
+            return None
+        first_x = ceil(inset_x / self.step_x - HAIR_MM)
+        return _Way(option, first_x, first_y, last_y, option.shape.size[0] / self.step_x)
+
+    def _valid_bits(self, way: _Way, last_x: int) -> int:
+        if way.option.fold == "x0":
+            last_x = min(last_x, 0)
+        key = (id(way), last_x)
+        found = self._valid.get(key)
+        if found is None:
+            if len(self._valid) > 4000:
+                self._valid.clear()
+            found = self._valid[key] = box_bits(way.first_x, last_x, way.first_y, way.last_y, self.masks.stride)
+        return found
+
+    def place(self, option: Option, pull: int, laid: Sequence[tuple[Option, int, int]], reach: float) -> tuple[int, int] | None:
+        """The free lattice place with the least x (then least or greatest y), or None. laid: those of the same bay."""
+        way = self.way(option)
+        if way is None:
+            return None
+        bay = self.bays[option.bay]
+        last_x = floor((reach - bay.origin[0] - option.shape.size[0] + HAIR_MM) / self.step_x)
+        if last_x < way.first_x:
+            return None
+        stride, shape, bits = self.masks.stride, option.shape, self.masks.bits
+        blocked = 0
+        for other, at_x, at_y in laid:
+            told, base = bits(other.shape, shape)
+            shift = base + at_x * stride + at_y
+            blocked |= told << shift if shift >= 0 else told >> -shift
+        free = self._valid_bits(way, last_x)
+        free ^= free & blocked
+        if not free:
+            return None
+        column, row = divmod((free & -free).bit_length() - 1, stride)
+        if pull:
+            whole = (free >> (column * stride)) & ((1 << stride) - 1)
+            row = whole.bit_length() - 1
+        return column, row
+
+    def spot(self, job: Job, option: Option, column: int, row: int) -> Spot:
+        """A lattice place in mm."""
+        origin = self.bays[option.bay].origin
+        return Spot(job, option, origin[0] + column * self.step_x, origin[1] + row * self.step_y)

@@ -1,0 +1,194 @@
+"""Which fold: what each plan forbids, how the variants of a plan are tried, one recommendation with one reason."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from calibration.errors import Refused
+from calibration.units import yards_text
+from projector.garment.pieces import Piece
+from projector.lay.cloth import Cloth, Light
+from projector.lay.errors import ClothTooSmall, FoldRefused
+from projector.lay.lay import PLANS, Plan
+from projector.lay.search import KeepGoing
+from projector.lay.task import Done, Task, Tools, make_task, run_task
+
+PLAN_WORDS: dict[Plan, str] = {
+    "open": "open, one layer",
+    "lengthwise": "folded along, selvedge to selvedge",
+    "off_centre": "folded along, off the middle",
+    "crosswise": "folded across",
+    "quarters_along": "in quarters, folds along",
+    "quarters_across": "in quarters, folds across",
+    "crossed_four": "folded across, then along",
+}
+LAYERS: dict[Plan, str] = {
+    "open": "1 layer", "lengthwise": "2 layers", "off_centre": "2 layers and 1", "crosswise": "2 layers",
+    "quarters_along": "4 layers", "quarters_across": "4 layers", "crossed_four": "4 layers",
+}  # fmt: skip
+EIGHTH_MM = 914.4 / 8
+CONVENIENT: tuple[Plan, ...] = ("lengthwise", "off_centre", "crosswise", "open")
+"""Plans that may be recommended, the most convenient first: pairs are cut at once, fold pieces lie on the fold."""
+WORTH_MM: dict[Plan, float] = {"off_centre": 2 * EIGHTH_MM, "crosswise": 2 * EIGHTH_MM, "open": 4 * EIGHTH_MM}
+"""How much cloth a less convenient plan must save to be recommended: our judgement."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Candidate:
+    """A plan tried: its task and lay so far, or why it cannot be."""
+
+    plan: Plan
+    task: Task | None = None
+    done: Done | None = None
+    refusal: Refused | None = None
+
+
+def forbidden(cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> FoldRefused | None:
+    """What the cloth itself forbids: folds that cross the print's up, layers of cloth that creeps."""
+    if cloth.is_one_layer_only and plan != "open":
+        kind = " and ".join(nature for nature in cloth.nature if nature in ("slippery", "sheer"))
+        return FoldRefused(f"Not {PLAN_WORDS[plan]}.", f"Cloth {cloth.name!r} is {kind}: layers creep.", "Lay it open, one layer.")
+    across, along = plan in ("crosswise", "quarters_across", "crossed_four"), plan not in ("open", "crosswise", "quarters_across")
+    if (cloth.up == "along" and across) or (cloth.up == "across" and along):
+        return FoldRefused(
+            f"Not {PLAN_WORDS[plan]}.",
+            f"The print stands {cloth.up} the cloth: a fold that crosses it turns half of the layers upside down.",
+            "Fold the other way, or lay the cloth open.",
+        )
+    if plan in ("quarters_along", "quarters_across") and any(piece.on_fold and "back" in piece.part for piece in pieces):
+        return FoldRefused(
+            f"Not {PLAN_WORDS[plan]}.", "The back is on a fold; in quarters the backs' middle is open.", "A centre-back seam or zip."
+        )
+    return None
+
+
+def variants(cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> Iterator[Task]:
+    """The tasks of one plan: depths of the off-centre fold, the ways of an undirected print. Raises ClothTooSmall when none fits."""
+    refusals: list[ClothTooSmall] = []
+    made = 0
+    for depth, overhang, across in _settings(cloth, plan, pieces):
+        try:
+            task = make_task(cloth, pieces, plan, depth, overhang, prefer_across=across)
+        except ClothTooSmall as refusal:
+            refusals.append(refusal)
+            continue
+        made += 1
+        yield task
+    if not made:
+        raise refusals[0]
+
+
+def _settings(cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> list[tuple[float, float, bool]]:
+    """(depth, overhang, across) to try."""
+    if plan == "off_centre":
+        return [(depth, 0.0, False) for depth in off_centre_depths(cloth, pieces)]
+    if plan in ("quarters_along", "quarters_across"):
+        return [(0.0, overhang_of(pieces, cloth), False)]
+    if plan == "open" and cloth.up == "either":
+        return [(0.0, 0.0, False), (0.0, 0.0, True)]
+    return [(0.0, 0.0, False)]
+
+
+def _width(piece: Piece) -> float:
+    xs = [x for x, _ in piece.cut_line]
+    return max(xs) - min(xs)
+
+
+def off_centre_depths(cloth: Cloth, pieces: Sequence[Piece]) -> list[float]:
+    """Depths worth trying (LAY section 5): the widest fold piece, that and a little more, the widest pair, all cloth can double."""
+    half_gap, most = cloth.gap_mm / 2, cloth.usable_mm / 2 - 15.0
+    folds = sorted(_width(piece) + 2.0 for piece in pieces if piece.on_fold)
+    pairs = sorted(_width(piece) + half_gap + 4.0 for piece in pieces if not piece.on_fold and piece.count > 1)
+    wanted = [*(folds[-1:]), *(depth + 80.0 for depth in folds[-1:]), *(pairs[-1:]), *(folds[:1])]
+    if folds and pairs:
+        wanted.append(folds[-1] + pairs[0])
+    kept: list[float] = []
+    for depth in wanted:
+        if 60.0 < depth <= most and all(abs(depth - other) > 12.0 for other in kept):
+            kept.append(round(depth, 1))
+    return kept or [round(most, 1)]
+
+
+def overhang_of(pieces: Sequence[Piece], cloth: Cloth) -> float:
+    """z of R1: the backs' allowance beyond their middle, and 10 mm (the selvedge trim or the cut end)."""
+    beyond = [-min(x for x, _ in piece.cut_line) for piece in pieces if "back" in piece.part and not piece.on_fold and _has_centre(piece)]
+    return max([0.0, *beyond]) + max(10.0, cloth.selvedge_mm, cloth.end_mm)
+
+
+def _has_centre(piece: Piece) -> bool:
+    return any(edge.kind in ("centre", "opening") for edge in piece.edges)
+
+
+def try_plan(cloth: Cloth, plan: Plan, pieces: Sequence[Piece], trials: int, seed: int, tools: Tools) -> Candidate:
+    """The best variant of a plan within a share of trials, or its refusal."""
+    refusal: Refused | None = forbidden(cloth, plan, pieces)
+    if refusal:
+        return Candidate(plan, refusal=refusal)
+    try:
+        tasks = list(variants(cloth, plan, pieces))
+        each = max(1, trials // len(tasks))
+        best: Candidate | None = None
+        for task in tasks:
+            try:
+                done = run_task(task, each, seed, tools)
+            except ClothTooSmall as short:
+                refusal = short
+                continue
+            if best is None or best.done is None or done.used_mm < best.done.used_mm:
+                best = Candidate(plan, task, done)
+        return best or Candidate(plan, refusal=refusal)
+    except ClothTooSmall as small:
+        return Candidate(plan, refusal=small)
+
+
+def try_plans(cloth: Cloth, pieces: Sequence[Piece], trials: int, seed: int, tools: Tools, plans: Sequence[Plan] = PLANS) -> list[Candidate]:
+    """Every plan with a small share of trials."""
+    return [try_plan(cloth, plan, pieces, trials, seed, tools) for plan in plans]
+
+
+def recommend(candidates: Sequence[Candidate], light: Light) -> tuple[Candidate, str]:
+    """One plan and one reason. Raises the most telling refusal when none can be."""
+    by_plan = {each.plan: each for each in candidates if each.done is not None}
+    if not by_plan:
+        refusals = {each.plan: each.refusal for each in candidates if each.refusal is not None}
+        small = [refusal for refusal in refusals.values() if isinstance(refusal, ClothTooSmall)]
+        raise refusals.get("open") or (small or list(refusals.values()))[0]
+    best: tuple[Candidate, str] | None = None
+    for plan in (*CONVENIENT, *(plan for plan in PLANS if plan not in CONVENIENT)):
+        new = by_plan.get(plan)
+        if new is None or new.done is None:
+            continue
+        if best is None:
+            best = (new, _first_reason(plan, by_plan))
+            continue
+        old = best[0].done
+        saves = (old.used_mm if old else 0.0) - new.done.used_mm
+        if plan in WORTH_MM and saves >= WORTH_MM[plan]:
+            best = (new, f"it takes {yards_text(saves)} less than {PLAN_WORDS[best[0].plan]}")
+    if best is None:
+        raise AssertionError("no plan left to recommend")
+    return best
+
+
+def _first_reason(plan: Plan, by_plan: dict[Plan, Candidate]) -> str:
+    if plan == "open":
+        return "nothing else goes with this cloth and these pieces"
+    if len(by_plan) == 1:
+        return "it is the only fold in which everything fits"
+    return "pairs are cut at once and fold pieces lie on the fold"
+
+
+def why_lines(candidates: Sequence[Candidate], chosen: Plan, reason: str) -> list[str]:
+    """The recommendation first, then every other plan with its length and layers, or what forbids it."""
+    lines = [f"{PLAN_WORDS[chosen]}: {reason}."]
+    for each in candidates:
+        words = PLAN_WORDS[each.plan]
+        if each.done is not None:
+            told = f"{words}: {each.done.used_mm:.0f} mm ({yards_text(each.done.used_mm)}), {LAYERS[each.plan]}."
+            if each.plan != chosen:
+                lines.append(told)
+        elif each.refusal is not None:
+            lines.append(f"{words}: no. {each.refusal.what} {each.refusal.why}")
+    return lines
+
+
+__all__ = ["Candidate", "KeepGoing", "forbidden", "recommend", "try_plan", "try_plans", "variants", "why_lines"]

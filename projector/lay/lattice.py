@@ -1,0 +1,125 @@
+"""Where one outline may lie beside others, exactly, on a lattice of places: no-fit areas as whole numbers used as bit sets.
+
+For two shapes the places of the second that overlap the first are the inside of a sum of their convex parts. Its lattice
+points are kept as the bits of one Python integer, a column of places after the other, so that "free" is a shift and an
+"and". (No-fit polygons: Bennell and Oliveira, "The geometry of nesting problems", EJOR 184, 2008.)
+"""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from projector.lay.shapes import Array, Shape
+
+TOUCH_MM = 0.02
+"""No-fit areas are this much smaller, so that touching is free (LAY section 6)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """Half planes of the no-fit area of a pair: place p overlaps when, for one k, normals[k] @ p < offsets[k] throughout."""
+
+    normals: Array
+    offsets: Array
+    low: Array
+    high: Array
+
+
+def pair_sum(still: Shape, moving: Shape) -> Sum:
+    """Sums of every convex part of `still` with every mirrored part of `moving`.
+
+    Returns normals (K, m, 2) and offsets (K, m), K pairs of parts, and the box of the whole.
+    """
+    a, b = still.parts, moving.parts
+    reach_a = np.einsum("ivc,jwc->ivjw", still.normals, -b).max(axis=3)  # (ka, v, kb): support of -b along a's normals
+    own_a = np.einsum("ivc,iuc->ivu", still.normals, a).max(axis=2)
+    reach_b = np.einsum("jwc,iuc->jwiu", -moving.normals, a).max(axis=3)  # (kb, w, ka)
+    own_b = np.einsum("jwc,juc->jwu", moving.normals, b).max(axis=2)
+    ka, v, kb, w = len(a), a.shape[1], len(b), b.shape[1]
+    normals = np.empty((ka, kb, v + w, 2))
+    normals[:, :, :v] = still.normals[:, None]
+    normals[:, :, v:] = -moving.normals[None]
+    offsets = np.empty((ka, kb, v + w))
+    offsets[:, :, :v] = (own_a[:, :, None] + reach_a).transpose(0, 2, 1)
+    # support of -b along -n_b is the support of b along n_b
+    offsets[:, :, v:] = own_b[None] + reach_b.transpose(2, 0, 1)
+    low, high = still.low - moving.high, still.high - moving.low
+    return Sum(normals.reshape(ka * kb, v + w, 2), offsets.reshape(ka * kb, v + w), low, high)
+
+
+def spans(told: Sum, columns: Array) -> tuple[Array, Array]:
+    """Lowest and highest y of every part pair's area at each column x: two (K, c) arrays, low > high where it is not met."""
+    nx, ny = told.normals[..., 0:1], told.normals[..., 1:2]
+    room = told.offsets[..., None] - nx * columns  # (K, m, c)
+    flat = np.abs(ny) < 1e-9
+    bound = room / np.where(flat, 1.0, ny)
+    high = np.where(~flat & (ny > 0), bound, np.inf).min(axis=1)
+    low = np.where(~flat & (ny < 0), bound, -np.inf).max(axis=1)
+    shut = (flat & (room <= TOUCH_MM)).any(axis=1)
+    return np.where(shut, np.inf, low + TOUCH_MM), high - TOUCH_MM
+
+
+def inside_grid(told: Sum, step_x: float, step_y: float) -> tuple[NDArray[np.bool_], int, int]:
+    """Lattice points inside the no-fit area: (columns, rows) of booleans, and the first column's and row's number."""
+    first_x, last_x = int(np.floor(told.low[0] / step_x)), int(np.ceil(told.high[0] / step_x))
+    first_y, last_y = int(np.floor(told.low[1] / step_y)), int(np.ceil(told.high[1] / step_y))
+    columns = np.arange(first_x, last_x + 1) * step_x
+    low, high = spans(told, columns)
+    rows = last_y - first_y + 1
+    with np.errstate(invalid="ignore"):
+        start = np.clip(np.floor(low / step_y) + 1 - first_y, 0, rows)
+        stop = np.clip(np.ceil(high / step_y) - first_y, 0, rows)
+    is_met = stop > start
+    change = np.zeros((len(columns), rows + 1), dtype=np.int32)
+    place = np.broadcast_to(np.arange(len(columns)), low.shape)[is_met]
+    np.add.at(change, (place, start[is_met].astype(np.int64)), 1)
+    np.add.at(change, (place, stop[is_met].astype(np.int64)), -1)
+    return np.cumsum(change, axis=1)[:, :rows] > 0, first_x, first_y
+
+
+@dataclass(slots=True)
+class Masks:
+    """No-fit areas of pairs of shapes as bit sets on one lattice, made when first asked for.
+
+    `stride`: bits per column, so large that a place beyond one column's end never falls onto a place of the next.
+    """
+
+    step_x: float
+    step_y: float
+    stride: int
+    _sums: dict[tuple[int, int], Sum] = field(default_factory=dict)
+    _bits: dict[tuple[int, int], tuple[int, int]] = field(default_factory=dict)
+
+    def sum(self, still: Shape, moving: Shape) -> Sum:
+        """Half planes of the pair."""
+        key = (still.key, moving.key)
+        if key not in self._sums:
+            self._sums[key] = pair_sum(still, moving)
+        return self._sums[key]
+
+    def bits(self, still: Shape, moving: Shape) -> tuple[int, int]:
+        """(bit set, how far to shift it when `still` lies at place 0; may be below 0)."""
+        key = (still.key, moving.key)
+        found = self._bits.get(key)
+        if found is None:
+            found = self._bits[key] = self._made(still, moving)
+        return found
+
+    def _made(self, still: Shape, moving: Shape) -> tuple[int, int]:
+        grid, first_x, first_y = inside_grid(self.sum(still, moving), self.step_x, self.step_y)
+        if grid.shape[1] > self.stride:
+            raise ValueError("a no-fit area is wider than the lattice's stride")
+        wide = np.zeros((grid.shape[0], self.stride), dtype=np.bool_)
+        wide[:, : grid.shape[1]] = grid
+        told = int.from_bytes(np.packbits(wide.ravel(), bitorder="little").tobytes(), "little")
+        return told, first_x * self.stride + first_y
+
+
+def box_bits(first_x: int, last_x: int, first_y: int, last_y: int, stride: int) -> int:
+    """The bit set of all places of a box, ends included; 0 when it is empty."""
+    if last_x < first_x or last_y < first_y:
+        return 0
+    wide = np.zeros((last_x + 1, stride), dtype=np.bool_)
+    wide[first_x:, first_y : last_y + 1] = True
+    return int.from_bytes(np.packbits(wide.ravel(), bitorder="little").tobytes(), "little")

@@ -1,0 +1,109 @@
+"""From places on the board to the lay that is shown: true outlines, regions, parts, and a last check of every distance."""
+
+from collections.abc import Mapping, Sequence
+from itertools import combinations
+
+import numpy as np
+from shapely.geometry import Polygon
+
+from projector.lay.bays import regions_of
+from projector.lay.board import Board, Spot
+from projector.lay.cloth import Light
+from projector.lay.lay import LaidCloth, Lay, Placed, Region
+from projector.lay.parts import make_parts
+from projector.lay.sequence import reaches
+from projector.lay.shapes import line_of
+
+GAP_TOL_MM = 0.03
+"""A no-fit area is made smaller by 0.02 so that touching is free; a third of a tenth of a millimetre cannot be cut."""
+
+
+def placed_of(spot: Spot, layers: int, region: str) -> Placed:
+    """One spot as the contract names it."""
+    shape, piece = spot.option.shape, spot.job.piece
+    at = np.array([spot.x, spot.y])
+    shift = at - shape.corner
+    return Placed(
+        piece=piece.name,
+        of=piece.of,
+        cloth=piece.cloth,
+        region=region,
+        plies=layers,
+        on=spot.option.on,
+        part=0,
+        outline=line_of(shape.ring + at),
+        grain_deg=shape.turn.grain_deg(piece.grain_deg),
+        turned=180 if shape.turn.is_turned else 0,
+        flipped=shape.turn.is_flipped,
+        on_fold=spot.option.fold is not None,
+        shift=(float(shift[0]), float(shift[1])),
+        across=shape.turn.is_across,
+    )
+
+
+def lay_of(
+    board: Board, spots: Sequence[Spot], name: str, light: Light, trials: int, seed: int, why: Sequence[str], others: Mapping[str, Lay]
+) -> Lay:
+    """The whole lay of one cloth. Raises nothing; `faults_of` tells whether it may be shown."""
+    reach = reaches(board, spots)
+    used = [folded for folded, far in zip(board.folded, reach, strict=True) if far > 0.0]
+    regions: list[Region] = []
+    for folded, far in zip(board.folded, reach, strict=True):
+        if far > 0.0:
+            regions += regions_of(folded, far)
+    layers = {region.id: len(region.ply) for region in regions}
+    bays = board.bays
+    placed = [placed_of(spot, layers[bays[spot.option.bay].region], bays[spot.option.bay].region) for spot in spots]
+    placed.sort(key=lambda each: (each.region, min(x for x, _ in each.outline), each.piece))
+    assigned, parts = make_parts(placed, regions, light)
+    needed = sum(folded.used_mm(far) for folded, far in zip(board.folded, reach, strict=True) if far > 0.0)
+    area = sum(spot.option.shape.area * _times(spot) for spot in spots)
+    cloth = used[0].cloth
+    lengths = cloth.lengths_mm or tuple(_used_of(board, reach, bundle) for bundle in range(len(board.folded)))
+    laid = LaidCloth(name, cloth.width_mm, lengths, cloth.up, cloth.gap_mm, cloth.end_mm, cloth.selvedge_mm, cloth.ply_mm)
+    return Lay(
+        laid, used[0].plan, tuple(regions), assigned, parts, needed, area / (cloth.width_mm * needed), trials, seed, tuple(why), dict(others)
+    )  # fmt: skip
+
+
+def _used_of(board: Board, reach: Sequence[float], bundle: int) -> float:
+    folded = board.folded[bundle]
+    return folded.used_mm(reach[bundle])
+
+
+def _times(spot: Spot) -> float:
+    """Plies that keep the outline; a half on the fold is half of each whole piece on two plies, so it counts the same."""
+    return float(len(spot.option.on))
+
+
+def faults_of(lay: Lay) -> list[str]:
+    """Overlaps and gaps on the true outlines, in words; [] when the lay may be shown."""
+    shapes = [(each, Polygon(each.outline)) for each in lay.placed]
+    found = [f"{each.piece} crosses itself" for each, shape in shapes if not shape.is_valid]
+    for (a, shape_a), (b, shape_b) in combinations(shapes, 2):
+        if not set(a.on) & set(b.on):
+            continue
+        if shape_a.distance(shape_b) < lay.cloth.gap_mm - GAP_TOL_MM or shape_a.overlaps(shape_b):
+            found.append(f"{a.piece} and {b.piece}: {shape_a.distance(shape_b):.2f} mm apart, {lay.cloth.gap_mm:g} wanted")
+    return [*found, *_outside(lay)]
+
+
+def _outside(lay: Lay) -> list[str]:
+    regions = {region.id: region for region in lay.regions}
+    found = []
+    for each in lay.placed:
+        region = regions[each.region]
+        xs, ys = [x for x, _ in each.outline], [y for _, y in each.outline]
+        for ply in region.ply:
+            if ply.id not in each.on:
+                continue
+            folds = {fold.side for fold in region.folds if ply.id in fold.joins}
+            rooms = {"x0": min(xs) - ply.x[0], "x1": ply.x[1] - max(xs), "y0": min(ys) - ply.y[0], "y1": ply.y[1] - max(ys)}
+            for side, room in rooms.items():
+                is_held = each.on_fold and side in folds and abs(room) <= GAP_TOL_MM
+                least = lay.cloth.gap_mm / 2 if side in folds else lay.cloth.end_mm if side[0] == "x" else 0.0
+                if not is_held and room < least - GAP_TOL_MM:
+                    found.append(f"{each.piece}: {room:.2f} mm from {side} of {ply.id}, {least:g} wanted")
+    return found
+
+

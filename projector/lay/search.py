@@ -1,0 +1,144 @@
+"""Search over orders: swaps, moves and changed tastes, late acceptance, a fixed count of trials.
+
+Late acceptance hill climbing: Burke and Bykov, EJOR 258 (2017). The same input, trials and seed give the same lay.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Protocol
+
+from projector.lay.board import Board, Taste
+from projector.lay.sequence import Start, Trial, lay_in_order
+from projector.lay.wanted import Job
+
+KeepGoing = Callable[[], bool]
+HISTORY = 24
+SLACK = 1.04
+"""A trial longer than the best by this is dropped on the way."""
+RESTART_AFTER = 260
+"""Trials without a better lay before starting again from the best, shaken."""
+
+
+class Chance(Protocol):
+    """What the search asks of random.Random, handed in from outside."""
+
+    def random(self) -> float: ...
+    def randrange(self, stop: int, /) -> int: ...
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Order:
+    """Jobs in order, each with its taste."""
+
+    jobs: tuple[Job, ...]
+    tastes: tuple[Taste, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Found:
+    """The best trial, its order, and how many trials were made."""
+
+    trial: Trial
+    order: Order
+    trials: int
+
+
+def starts(jobs: Sequence[Job], first: Sequence[str] = ()) -> list[Order]:
+    """Orders to begin with: by area, by length, by depth, fold pieces first; jobs named in `first` stay in front."""
+
+    def size(job: Job, axis: int) -> float:
+        return max((option.shape.size[axis] for option in job.options), default=0.0)
+
+    def held(job: Job) -> bool:
+        return bool(job.options) and all(option.fold is not None for option in job.options)
+
+    keys: list[Callable[[Job], tuple[float, ...]]] = [
+        lambda job: (-job.area,),
+        lambda job: (-size(job, 0),),
+        lambda job: (-(size(job, 0) * size(job, 1)),),
+        lambda job: (not held(job), -size(job, 0)),
+        lambda job: (-size(job, 1),),
+    ]
+    made = []
+    for key in keys:
+        ordered = sorted(jobs, key=lambda job, key=key: (job.name not in first, *key(job), job.name))  # type: ignore[misc]
+        made.append(Order(tuple(ordered), tuple(Taste(is_apart=not job.options) for job in ordered)))
+    return made
+
+
+def _changed(order: Order, chance: Chance) -> Order:
+    """A neighbour: one swap, insert, block move, or a changed taste."""
+    jobs, tastes = list(order.jobs), list(order.tastes)
+    count, dice = len(jobs), chance.random()
+    if count > 1 and dice < 0.68:
+        a, b = chance.randrange(count), chance.randrange(count)
+        if dice < 0.34:
+            jobs[a], jobs[b], tastes[a], tastes[b] = jobs[b], jobs[a], tastes[b], tastes[a]
+        else:
+            job, taste = jobs.pop(a), tastes.pop(a)
+            jobs.insert(b, job)
+            tastes.insert(b, taste)
+        return Order(tuple(jobs), tuple(tastes))
+    a = chance.randrange(count)
+    job, taste = jobs[a], tastes[a]
+    if dice > 0.93 and job.apart and job.options:
+        tastes[a] = Taste(None, taste.pull, not taste.is_apart)
+    elif dice < 0.80:
+        tastes[a] = replace(taste, pull=1 - taste.pull)
+    elif len(job.options) > 1:
+        tastes[a] = replace(taste, option=None if taste.option is not None and chance.random() < 0.3 else chance.randrange(len(job.options)))
+    return Order(tuple(jobs), tuple(tastes))
+
+
+def limits_for(board: Board, total_mm: float) -> list[float]:
+    """How far each length may be filled when all together may cost `total_mm`: none beyond what it has in hand."""
+    have = [folded.cloth.lengths_mm[folded.bundle] if folded.cloth.lengths_mm else total_mm for folded in board.folded]
+    return [folded.reach_for(min(own, total_mm)) for folded, own in zip(board.folded, have, strict=True)]
+
+
+def first_lay(board: Board, jobs: Sequence[Job], start: Start, longest_mm: float, first: Sequence[str] = ()) -> list[Found]:
+    """The starting orders that can be laid within `longest_mm`, best first; [] when none can."""
+    found = []
+    for order in starts(jobs, first):
+        trial, _ = lay_in_order(board, order.jobs, order.tastes, limits_for(board, longest_mm), start)
+        if trial is not None:
+            found.append(Found(trial, order, 1))
+    return sorted(found, key=lambda each: each.trial.score)
+
+
+def improve(
+    board: Board,
+    begun: Sequence[Found],
+    start: Start,
+    trials: int,
+    chance: Chance,
+    keep_going: KeepGoing,
+    tell: Callable[[Trial, int], None],
+) -> Found:
+    """Improve the best of `begun` for a count of trials; `tell` hears of every better lay with the trials so far."""
+    best = now = begun[0]
+    history = [now.trial.score] * HISTORY
+    since, spent, other = 0, 0, 0
+    while spent < trials and keep_going():
+        order = _changed(now.order, chance)
+        if since and since % 7 == 0:
+            order = _changed(order, chance)
+        limits = limits_for(board, best.trial.used_mm * SLACK)
+        trial, _ = lay_in_order(board, order.jobs, order.tastes, limits, start)
+        spent += 1
+        since += 1
+        place = spent % HISTORY
+        if trial is not None and (trial.score <= history[place] or trial.score <= now.trial.score):
+            now = Found(trial, order, spent)
+        history[place] = now.trial.score
+        if trial is not None and trial.score < best.trial.score - 1e-6:
+            best, since = now, 0
+            tell(trial, spent)
+        if since > RESTART_AFTER:
+            other += 1
+            now = begun[other % len(begun)] if other % 3 else best
+            for _ in range(3):
+                shaken = _changed(now.order, chance)
+                now = Found(now.trial, shaken, spent)
+            history, since = [best.trial.score * 1.02] * HISTORY, 0
+    return Found(best.trial, best.order, spent)

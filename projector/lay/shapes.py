@@ -1,0 +1,244 @@
+"""Outlines as they may lie: turned, mirrored, grown by half the gap, cut into convex parts. Pure numpy and shapely, mm.
+
+A shape is kept with the lower left corner of its true box at (0, 0); where it lies is one point.
+"""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+
+from projector.garment.pieces import Line, Piece, Point
+
+Array = NDArray[np.float64]
+SIMPLIFY_MM = 1.0
+"""The grown outline may lie this much further out: few corners, at most 2 mm of cloth between two pieces; the squeeze
+afterwards takes it back (LAY section 6)."""
+FLAT_MM = 0.05
+"""Curves are flattened to this; a fold edge may bend by no more."""
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """How a piece lies. Unturned, unflipped, along: cloth (x, y) = piece (y, x); across: (x, -y).
+
+    `flipped` mirrors over the garment's length (its top stays where it was), `turned` turns by 180 degrees.
+    """
+
+    is_across: bool = False
+    is_turned: bool = False
+    is_flipped: bool = False
+
+    @property
+    def matrix(self) -> Array:
+        """(2, 2): cloth from piece, before the shift."""
+        told = np.array([[1.0, 0.0], [0.0, -1.0]]) if self.is_across else np.array([[0.0, 1.0], [1.0, 0.0]])
+        if self.is_flipped:
+            told[0 if self.is_across else 1] *= -1.0
+        return -told if self.is_turned else told
+
+    def grain_deg(self, grain_deg: float) -> float:
+        """Direction of a piece's grain from the cloth's length, modulo 180."""
+        way = np.deg2rad(grain_deg)
+        x, y = self.matrix @ np.array([np.cos(way), np.sin(way)])
+        found = float(np.rad2deg(np.arctan2(y, x))) % 180.0
+        return 0.0 if found > 180.0 - 1e-6 else round(found, 6)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shape:
+    """One outline in one position of the hand.
+
+    `ring` (n, 2): the true cut line, box at (0, 0); `corner`: what was taken off to get there; `parts`: convex parts of
+    the grown outline (k, v, 2), short ones padded; `normals` (k, v, 2) outward, one per side; `size`: true box.
+    """
+
+    key: int
+    turn: Turn
+    ring: Array
+    corner: Array
+    size: tuple[float, float]
+    area: float
+    parts: Array
+    normals: Array
+    low: Array = field(default_factory=lambda: np.zeros(2))
+    high: Array = field(default_factory=lambda: np.zeros(2))
+
+
+def fold_axis(piece: Piece) -> float:
+    """x of the piece's fold edge (straight down the piece, within FLAT_MM)."""
+    xs = [x for edge in piece.edges if edge.fold for x, _ in edge.points]
+    return float(np.mean(xs)) if xs else 0.0
+
+
+def half_outline(piece: Piece) -> Polygon:
+    """The cut line as drafted, grown by the block that is fused first; a fold piece never beyond its fold."""
+    outline = Polygon(piece.cut_line)
+    if piece.block_mm == 0.0:
+        return outline
+    big = outline.buffer(piece.block_mm, quad_segs=32)
+    if not piece.on_fold:
+        return big
+    axis, far = fold_axis(piece), 1e5
+    return big.intersection(shapely.box(axis, -far, far, far))
+
+
+def whole_outline(piece: Piece) -> Polygon:
+    """The piece opened out; for a piece without fold simply its outline."""
+    half = half_outline(piece)
+    if not piece.on_fold:
+        return half
+    axis = fold_axis(piece)
+    other = shapely.transform(half, lambda told: np.column_stack([2.0 * axis - told[:, 0], told[:, 1]]))
+    return _ring_only(shapely.union_all([half, other], grid_size=0.0))
+
+
+def _ring_only(shape: Polygon) -> Polygon:
+    """The outer ring without points that lie on a straight line (the opened fold)."""
+    if shape.geom_type != "Polygon":
+        shape = shape.buffer(1e-6)
+    return Polygon(shape.exterior).simplify(1e-6)
+
+
+def has_no_hand(piece: Piece) -> bool:
+    """Left and right are the same: its mirror image is itself within 0.1 mm."""
+    if piece.on_fold:
+        return True
+    outline = half_outline(piece)
+    low, _, high, _ = outline.bounds
+    mirrored = shapely.transform(outline, lambda told: np.column_stack([low + high - told[:, 0], told[:, 1]]))
+    return float(outline.hausdorff_distance(mirrored)) < 0.1
+
+
+def ring_of(outline: Polygon) -> Array:
+    """(n, 2) corners, first not repeated."""
+    return np.asarray(outline.exterior.coords, dtype=np.float64)[:-1]
+
+
+def line_of(ring: Array) -> Line:
+    """A ring as plain tuples."""
+    return tuple((float(x), float(y)) for x, y in ring)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Cut:
+    """An outline in the piece frame with what its shapes share: ring (n, 2) and convex parts of the grown outline (k, v, 2)."""
+
+    ring: Array
+    parts: Array
+    area: float
+
+
+def make_cut(outline: Polygon, gap_mm: float, axis: float | None, simplify_mm: float = SIMPLIFY_MM) -> Cut:
+    """Grow an outline by half the gap and cut it into convex parts. axis: x of the fold it hangs on, beyond which it is not grown."""
+    grown = grow(outline, gap_mm, simplify_mm)
+    if axis is not None:
+        far = 1e5
+        grown = Polygon(grown.intersection(shapely.box(axis, -far, far, far)).exterior)
+    return Cut(ring_of(outline), _padded(convex_parts(grown)), float(outline.area))
+
+
+def make_shape(key: int, cut: Cut, turn: Turn) -> Shape:
+    """The outline turned, its true box moved to (0, 0)."""
+    matrix = turn.matrix
+    ring = cut.ring @ matrix.T
+    corner = ring.min(axis=0)
+    ring = ring - corner
+    parts = cut.parts @ matrix.T - corner
+    if np.linalg.det(matrix) < 0.0:  # a mirror turns the sense round; padded corners stay together
+        parts = parts[:, ::-1]
+    width, height = (float(value) for value in ring.max(axis=0))
+    return Shape(
+        key, turn, ring, corner, (width, height), cut.area, parts, _normals(parts), parts.min(axis=(0, 1)), parts.max(axis=(0, 1))
+    )
+
+
+def grow(true: Polygon, gap_mm: float, simplify_mm: float) -> Polygon:
+    """The outline grown by half the gap and simplified outward; holes (there are none in a cut line) are filled."""
+    bigger = true.buffer(gap_mm / 2.0 + simplify_mm, join_style="mitre", mitre_limit=1.5)
+    simple = bigger.simplify(simplify_mm * 0.95)
+    if not simple.contains(true.buffer(gap_mm / 2.0 - 1e-6, quad_segs=4)):
+        simple = bigger
+    return Polygon(simple.exterior)
+
+
+def convex_parts(outline: Polygon) -> list[Array]:
+    """Convex parts that cover the outline: triangles of its corners, merged while the sum stays convex."""
+    triangles = [np.asarray(part.exterior.coords)[:-1] for part in shapely.constrained_delaunay_triangles(outline).geoms]
+    parts = [part if _turning(part) > 0 else part[::-1] for part in triangles]
+    merged = True
+    while merged:
+        merged = False
+        for first in range(len(parts)):
+            for second in range(first + 1, len(parts)):
+                both = _merge(parts[first], parts[second])
+                if both is not None:
+                    parts[first] = both
+                    del parts[second]
+                    merged = True
+                    break
+            if merged:
+                break
+    return parts
+
+
+def _turning(part: Array) -> float:
+    following = np.roll(part, -1, axis=0)
+    return float(np.sum(part[:, 0] * following[:, 1] - part[:, 1] * following[:, 0]))
+
+
+def _merge(a: Array, b: Array) -> Array | None:
+    """Both parts in one ring when they share a side and the ring is convex, else None."""
+    at_a = {tuple(point): place for place, point in enumerate(a)}
+    shared = [(at_a[tuple(point)], place) for place, point in enumerate(b) if tuple(point) in at_a]
+    if len(shared) != 2:
+        return None
+    (a1, b1), (a2, b2) = shared
+    if (a1 + 1) % len(a) == a2 and (b2 + 1) % len(b) == b1:
+        start_a, start_b = a2, b1
+    elif (a2 + 1) % len(a) == a1 and (b1 + 1) % len(b) == b2:
+        start_a, start_b = a1, b2
+    else:
+        return None
+    ring = np.vstack([np.roll(a, -start_a, axis=0), np.roll(b, -start_b, axis=0)[1:-1]])
+    before, after = ring - np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0) - ring
+    cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+    return ring if bool(np.all(cross >= -1e-9)) else None
+
+
+def _padded(parts: list[Array]) -> Array:
+    """(k, v, 2): every part with as many corners as the longest, the last one repeated."""
+    longest = max(len(part) for part in parts)
+    return np.stack([np.vstack([part, np.repeat(part[-1:], longest - len(part), axis=0)]) for part in parts])
+
+
+def _normals(parts: Array) -> Array:
+    """Outward unit normals (k, v, 2), one per side; a padded side repeats the one before it."""
+    side = np.roll(parts, -1, axis=1) - parts
+    length = np.hypot(side[..., 0], side[..., 1])
+    normal = np.stack([side[..., 1], -side[..., 0]], axis=-1) / np.maximum(length, 1e-12)[..., None]
+    for part in range(len(parts)):
+        good = np.flatnonzero(length[part] > 1e-9)
+        normal[part, length[part] <= 1e-9] = normal[part, good[0]]
+    return normal
+
+
+def moved(line: Line, matrix: Array, shift: Point) -> Line:
+    """A line of the piece carried onto the cloth."""
+    told = np.asarray(line, dtype=np.float64) @ matrix.T + np.asarray(shift)
+    return line_of(told)
+
+
+def straightness_mm(points: Line) -> float:
+    """How far a line's points stray from the chord of its ends, mm."""
+    if len(points) < 3:
+        return 0.0
+    first, last = np.asarray(points[0]), np.asarray(points[-1])
+    along = (last - first) / max(float(np.hypot(*(last - first))), 1e-12)
+    off = [abs(float(along[0] * (y - first[1]) - along[1] * (x - first[0]))) for x, y in points]
+    return max(off)
+
+
+__all__ = ["Array", "Shape", "Turn", "convex_parts", "half_outline", "has_no_hand", "make_cut", "make_shape", "whole_outline"]

@@ -1,0 +1,104 @@
+"""Off the lattice: slide every piece exactly towards the start and the fold until it touches, round after round."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from projector.lay.board import Board, Spot
+from projector.lay.lattice import TOUCH_MM, Sum, pair_sum
+from projector.lay.shapes import Array, Shape
+from projector.lay.wanted import ShapeBook
+
+SumOf = Callable[[Spot, Spot], Sum]
+"""Half planes of the no-fit area of the second spot's outline round the first's."""
+LEAST_MM = 0.05
+"""A slide shorter than this is not worth a round."""
+ROUNDS = 12
+
+
+class FineSums:
+    """Half planes of pairs of finely grown outlines, made when first asked for."""
+
+    def __init__(self, book: ShapeBook) -> None:
+        self._book = book
+        self._kept: dict[tuple[int, int], Sum] = {}
+
+    def _shape(self, spot: Spot) -> Shape:
+        is_on_fold, piece = spot.option.fold is not None, spot.job.piece
+        return self._book.shape(piece, is_on_fold or not piece.on_fold, spot.option.shape.turn, is_on_fold)
+
+    def __call__(self, still: Spot, moving: Spot) -> Sum:
+        a, b = self._shape(still), self._shape(moving)
+        key = (a.key, b.key)
+        if key not in self._kept:
+            self._kept[key] = pair_sum(a, b)
+        return self._kept[key]
+
+
+def free_slide(told: Sum, at: Array, way: Array, most: float) -> float:
+    """How far a point outside may go from `at` along the unit vector `way` before it enters the no-fit area (at most `most`)."""
+    toward = told.normals @ way  # (K, m)
+    room = told.offsets - TOUCH_MM - told.normals @ at
+    with np.errstate(divide="ignore", invalid="ignore"):
+        meets = room / toward
+    enter = np.where(toward < -1e-12, meets, -np.inf).max(axis=1)
+    leave = np.where(toward > 1e-12, meets, np.inf).min(axis=1)
+    shut = ((np.abs(toward) <= 1e-12) & (room <= 0.0)).any(axis=1)
+    met = ~shut & (leave > enter) & (leave > 1e-9) & (enter > -1e-6)
+    inside = ~shut & (leave > enter) & (leave > 1e-9) & (enter <= -1e-6)
+    if bool(inside.any()):
+        return 0.0
+    return max(0.0, min(most, float(enter[met].min()))) if bool(met.any()) else most
+
+
+def squeeze(board: Board, spots: Sequence[Spot], locked: frozenset[str], sum_of: SumOf, rounds: int = ROUNDS) -> tuple[Spot, ...]:
+    """Slide the spots towards x = 0 and towards low y in turn. Spots named in `locked` stay. No spot's right edge grows."""
+    now = list(spots)
+    for _ in range(rounds):
+        gained = 0.0
+        for way in (np.array([-1.0, 0.0]), np.array([0.0, -1.0])):
+            axis = 0 if way[0] else 1
+            for place in sorted(range(len(now)), key=lambda n, axis=axis: (now[n].x, now[n].y)[axis]):  # type: ignore[misc]
+                if now[place].job.name in locked:
+                    continue
+                far = _slide(board, now, place, way, sum_of)
+                if far > LEAST_MM:
+                    spot = now[place]
+                    now[place] = replace(spot, x=spot.x + far * float(way[0]), y=spot.y + far * float(way[1]))
+                    gained += far if axis == 0 else 0.0
+        if gained < LEAST_MM:
+            break
+    return tuple(now)
+
+
+def _slide(board: Board, spots: Sequence[Spot], place: int, way: Array, sum_of: SumOf) -> float:
+    spot = spots[place]
+    bay = board.bays[spot.option.bay]
+    if way[1]:
+        if spot.option.fold == "y0":
+            return 0.0
+        most = spot.y - bay.origin[1] - bay.inset[1]
+    else:
+        if spot.option.fold == "x0":
+            return 0.0
+        most = spot.x - bay.origin[0] - bay.inset[0]
+    here = np.array([spot.x, spot.y])
+    for number, other in enumerate(spots):
+        if most <= LEAST_MM:
+            return 0.0
+        if number == place or other.option.bay != spot.option.bay:
+            continue
+        told = sum_of(other, spot)
+        at = here - np.array([other.x, other.y])
+        if _misses(told, at, way, most):
+            continue
+        most = free_slide(told, at, way, most)
+    return most
+
+
+def _misses(told: Sum, at: Array, way: Array, most: float) -> bool:
+    """The box of the no-fit area is not met by the slide."""
+    to = at + way * most
+    low, high = np.minimum(at, to), np.maximum(at, to)
+    return bool((high <= told.low).any() or (low >= told.high).any())

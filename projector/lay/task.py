@@ -1,0 +1,202 @@
+"""One cloth under one fold: build the board, find a first lay, improve it, squeeze it, check it."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from math import ceil
+
+from calibration.units import yards_text
+from projector.garment.pieces import Piece
+from projector.lay.bays import Bay, fold_cloth
+from projector.lay.board import Board, Spot
+from projector.lay.cloth import Cloth, Light
+from projector.lay.errors import ClothTooSmall
+from projector.lay.lay import Lay, Plan
+from projector.lay.realise import faults_of, lay_of
+from projector.lay.search import Chance, Found, KeepGoing, first_lay, improve
+from projector.lay.sequence import Start, Trial, used_mm
+from projector.lay.squeeze import FineSums, squeeze
+from projector.lay.wanted import Job, ShapeBook, jobs_for, lies_across
+
+STEPS = 280
+"""Lattice columns over the usable width: 4 mm on 45-inch cloth."""
+FINE_MM = 0.15
+"""Outlines of the squeeze may lie this much further out than the gap asks."""
+Tell = Callable[[str, float, int], None]
+"""Hears (cloth name, mm of cloth used, trials so far) of every better lay."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tools:
+    """What the search gets from outside: chance by seed, whether to go on, and whom to tell."""
+
+    make_chance: Callable[[int], Chance]
+    keep_going: KeepGoing = lambda: True
+    tell: Tell = lambda name, used, trials: None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Task:
+    """Pieces of one cloth on one fold, ready to be laid."""
+
+    cloth: Cloth
+    plan: Plan
+    board: Board
+    jobs: tuple[Job, ...]
+    sums: FineSums
+    start: Start = Start()
+    one_by_one: frozenset[str] = frozenset()
+
+    @property
+    def area_mm2(self) -> float:
+        """Single-layer area of all copies wanted."""
+        return sum(job.area for job in self.jobs)
+
+    @property
+    def bound_mm(self) -> float:
+        """No lay is shorter: the area over the usable width, and two ends (LAY section 2)."""
+        return self.area_mm2 / self.cloth.usable_mm + 2.0 * self.cloth.end_mm
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Done:
+    """A task's best lay as spots, squeezed."""
+
+    spots: tuple[Spot, ...]
+    used_mm: float
+    trials: int
+    found: Found
+
+
+def bundle_order(cloth: Cloth) -> list[int]:
+    """The lengths in hand, longest first; [0] when the cloth is still to be bought."""
+    if not cloth.lengths_mm:
+        return [0]
+    return sorted(range(len(cloth.lengths_mm)), key=lambda bundle: (-cloth.lengths_mm[bundle], bundle))
+
+
+def make_task(
+    cloth: Cloth, pieces: Sequence[Piece], plan: Plan, depth: float = 0.0, overhang: float = 0.0, bundles: Sequence[int] | None = None,
+    prefer_across: bool = False,
+) -> Task:  # fmt: skip
+    """Fold every length that way and work out how each piece can lie.
+
+    Raises ClothTooSmall naming the piece that fits in no bay, what it needs and what there is.
+    """
+    order = bundle_order(cloth) if bundles is None else list(bundles)
+    folded = [fold_cloth(cloth, plan, bundle, depth, overhang) for bundle in order]
+    bays = [bay for each in folded for bay in each.bays]
+    is_across = lies_across(plan, cloth.up, prefer_across)
+    book = ShapeBook(cloth.gap_mm)
+    jobs = jobs_for(pieces, bays, book, is_across, cloth.up in ("along", "across"))
+    every = [option for job in jobs for one in (job, *job.apart) for option in one.options]
+    tallest = max((option.shape.size[1] for option in every), default=0.0)
+    step = cloth.usable_mm / STEPS
+    board = Board(folded, bays, step, step, min(tallest, max(bay.top - bay.origin[1] for bay in bays)))
+    fitting = tuple(_fitting(board, job, plan) for job in jobs)
+    return Task(cloth, plan, board, fitting, FineSums(ShapeBook(cloth.gap_mm, FINE_MM)))
+
+
+def _fitting(board: Board, job: Job, plan: Plan) -> Job:
+    """The job with only the options that fit across their bay. Raises ClothTooSmall when neither it nor its copies do."""
+    options = tuple(option for option in job.options if board.way(option) is not None)
+    apart = tuple(replace(one, options=tuple(o for o in one.options if board.way(o) is not None)) for one in job.apart)
+    if not all(one.options for one in apart):
+        apart = ()
+    if not options and not apart:
+        raise too_deep(job, board.bays, plan)
+    return replace(job, options=options, apart=apart)
+
+
+def too_deep(job: Job, bays: Sequence[Bay], plan: Plan) -> ClothTooSmall:
+    """The refusal of a piece that is wider than what the fold gives."""
+    every = [option for one in (job, *job.apart) for option in one.options]
+    name = job.piece.name
+    if not every:
+        return ClothTooSmall(f"{name} cannot lie in this fold.", f"Plan {plan} gives no layers that make it.", "Choose another fold.")
+    need = min(option.shape.size[1] + (0.0 if option.fold else bays[option.bay].inset[1]) for option in every)
+    have = max(bays[option.bay].top - bays[option.bay].origin[1] for option in every)
+    opened = " opened out" if job.piece.on_fold and all(option.fold is None for option in every) else ""
+    return ClothTooSmall(
+        f"{name}{opened} is {need:.0f} mm wide, the cloth so folded gives {have:.0f} mm.",
+        f"It is {need - have:.0f} mm too narrow ({_inches(need - have)}).",
+        "Another fold, a seam in the piece, or wider cloth.",
+    )
+
+
+def _inches(mm: float) -> str:
+    return f"{ceil(mm / 25.4 * 8) / 8:g} in"
+
+
+def run_task(task: Task, trials: int, seed: int, tools: Tools) -> Done:
+    """Lay the jobs, then improve for a count of trials. Raises ClothTooSmall when the lengths in hand do not do."""
+    begun = _begin(task)
+    best: list[Done] = []
+
+    def squeezed(trial: Trial, spent: int, found: Found) -> None:
+        spots = squeeze(task.board, trial.spots, frozenset(spot.job.name for spot in task.start.spots), task.sums)
+        used = used_mm(task.board, spots)
+        if not best or used < best[0].used_mm - 1e-9:
+            best[:] = [Done(spots, used, spent, found)]
+            tools.tell(task.cloth.name, used, spent)
+
+    squeezed(begun[0].trial, 1, begun[0])
+    rounds = [trials // 2, trials - trials // 2] if trials >= 600 else [trials]
+    spent = 0
+    for number, share in enumerate(rounds):
+        chance = tools.make_chance(seed * 1009 + number)
+        found = improve(task.board, begun if number == 0 else [*begun[1:], begun[0]], task.start, share, chance, tools.keep_going, _quiet)
+        spent += found.trials
+        squeezed(found.trial, spent, found)
+    return replace(best[0], trials=spent)
+
+
+def _quiet(trial: Trial, spent: int) -> None:
+    """Between squeezes nobody is told: a lattice lay is not shown."""
+
+
+def _begin(task: Task) -> list[Found]:
+    """First lays within the cloth in hand, else within ever longer cloth. Raises ClothTooSmall when the cloth in hand does not do."""
+    have = sum(task.cloth.lengths_mm[folded.bundle] for folded in task.board.folded) if task.cloth.lengths_mm else None
+    longest = sum(max((option.shape.size[0] for option in one.options), default=0.0) for job in task.jobs for one in (job, *job.apart))
+    most = max(folded.used_mm(longest + 50.0) for folded in task.board.folded)
+    room = 1.7 * task.bound_mm + 300.0
+    while True:
+        allowed = min(room, most) if have is None else min(room, have)
+        begun = first_lay(task.board, task.jobs, task.start, allowed)
+        if begun:
+            return begun
+        if allowed >= (most if have is None else have):
+            raise _too_short(task, have if have is not None else most, most)
+        room *= 1.6
+
+
+def _too_short(task: Task, have: float, most: float) -> ClothTooSmall:
+    """How much is missing: the same lay on cloth without end."""
+    free = replace(task.cloth, lengths_mm=())
+    endless = [replace(folded, cloth=free) for folded in task.board.folded[:1]]
+    board = Board(endless, endless[0].bays, task.board.step_x, task.board.step_y, task.board.masks.stride * task.board.step_y)
+    begun = first_lay(board, _only_bays(task.jobs, len(endless[0].bays)), Start(), most)
+    need = f"about {begun[0].trial.used_mm:.0f} mm ({yards_text(begun[0].trial.used_mm)}) in one length" if begun else "more"
+    missing = f"{begun[0].trial.used_mm - have:.0f} mm more" if begun and begun[0].trial.used_mm > have else "longer pieces of cloth"
+    return ClothTooSmall(
+        f"Cloth {task.cloth.name!r} is too little for plan {task.plan}.",
+        f"It needs {need}; in hand {', '.join(f'{length:.0f}' for length in task.cloth.lengths_mm) or 'nothing'} mm.",
+        f"Take {missing}, another fold, or a seam in the longest piece.",
+    )
+
+
+def _only_bays(jobs: Sequence[Job], bays: int) -> list[Job]:
+    def kept(job: Job) -> Job:
+        return replace(job, options=tuple(o for o in job.options if o.bay < bays), apart=tuple(kept(one) for one in job.apart))
+
+    return [kept(job) for job in jobs]
+
+
+def lay_from(task: Task, done: Done, light: Light, seed: int, why: Sequence[str]) -> Lay:
+    """The lay as shown. Raises a plain error (a defect of ours) when it does not pass the last check."""
+    lay = lay_of(task.board, done.spots, task.cloth.name, light, done.trials, seed, why, {})
+    wrong = faults_of(lay)
+    if wrong:
+        raise AssertionError(f"lay of {task.cloth.name}: {'; '.join(wrong)}")
+    return lay
+

@@ -1,0 +1,177 @@
+"""What has to be laid on one cloth under one fold: jobs, and the ways (options) in which each can lie."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from shapely.geometry import Polygon
+
+from projector.garment.pieces import Piece
+from projector.lay.bays import FOLDS_ACROSS, Bay
+from projector.lay.lay import Plan, Up
+from projector.lay.shapes import SIMPLIFY_MM, Cut, Shape, Turn, fold_axis, half_outline, has_no_hand, make_cut, make_shape, whole_outline
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Option:
+    """One way in which a job can lie: in which bay, as which shape, kept by which plies. `fold`: the side it hangs on."""
+
+    bay: int
+    shape: Shape
+    on: tuple[str, ...]
+    fold: Literal["x0", "y0"] | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Job:
+    """Copies of one piece that are cut at once. `apart`: the same copies one by one, for single layers."""
+
+    name: str
+    piece: Piece
+    options: tuple[Option, ...]
+    apart: tuple["Job", ...] = ()
+    area: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """How many copies: as drafted, mirrored, and without hand (symmetrical)."""
+
+    drafted: int = 0
+    mirrored: int = 0
+    either: int = 0
+
+    @property
+    def total(self) -> int:
+        """All copies."""
+        return self.drafted + self.mirrored + self.either
+
+
+def lies_across(plan: Plan, up: Up, prefer_across: bool = False) -> bool:
+    """Whether the garment's length lies across the cloth (DESIGN 5a, `up`). A fold decides where the print leaves it free."""
+    if up in ("along", "across"):
+        return up == "across"
+    if plan in FOLDS_ACROSS:
+        return True
+    return up == "either" and plan == "open" and prefer_across
+
+
+class ShapeBook:
+    """Every shape once: made when first asked for, numbered for the tables of no-fit areas."""
+
+    def __init__(self, gap_mm: float, simplify_mm: float = SIMPLIFY_MM) -> None:
+        self._gap_mm, self._simplify_mm = gap_mm, simplify_mm
+        self._made: dict[tuple[str, bool, bool, Turn], Shape] = {}
+        self._cuts: dict[tuple[str, bool, bool], Cut] = {}
+        self._outlines: dict[tuple[str, bool], Polygon] = {}
+
+    def outline(self, piece: Piece, is_half: bool) -> Polygon:
+        """Piece frame; the half as drafted or the piece opened out."""
+        key = (piece.name, is_half)
+        if key not in self._outlines:
+            self._outlines[key] = half_outline(piece) if is_half else whole_outline(piece)
+        return self._outlines[key]
+
+    def shape(self, piece: Piece, is_half: bool, turn: Turn, is_on_fold: bool = False) -> Shape:
+        """The outline lying that way; on a fold it is not grown beyond the fold."""
+        key = (piece.name, is_half, is_on_fold)
+        if key not in self._cuts:
+            axis = fold_axis(piece) if is_on_fold else None
+            self._cuts[key] = make_cut(self.outline(piece, is_half), self._gap_mm, axis, self._simplify_mm)
+        if (*key, turn) not in self._made:
+            self._made[(*key, turn)] = make_shape(len(self._made), self._cuts[key], turn)
+        return self._made[(*key, turn)]
+
+
+def hands_of(piece: Piece) -> Hands:
+    """Copies wanted by hand. Raises nothing: a mirrored piece of odd count keeps its odd one as drafted."""
+    if piece.on_fold or has_no_hand(piece):
+        return Hands(either=piece.count)
+    if piece.mirrored:
+        return Hands(drafted=piece.count - piece.count // 2, mirrored=piece.count // 2)
+    return Hands(drafted=piece.count)
+
+
+def _portions(hands: Hands, plies: int, is_on_fold: bool) -> list[Hands]:
+    """Split the copies into jobs that one outline can give on that many plies."""
+    if is_on_fold:
+        most = max(1, plies // 2)
+        return [Hands(either=min(most, hands.either - done)) for done in range(0, hands.either, most)]
+    if hands.either:
+        return [Hands(either=min(plies, hands.either - done)) for done in range(0, hands.either, plies)]
+    half = max(1, plies // 2)
+    made = []
+    drafted, mirrored = hands.drafted, hands.mirrored
+    while drafted or mirrored:
+        if plies == 1:
+            take = Hands(drafted=1) if drafted >= mirrored else Hands(mirrored=1)
+        else:
+            take = Hands(drafted=min(half, drafted), mirrored=min(half, mirrored))
+        made.append(take)
+        drafted, mirrored = drafted - take.drafted, mirrored - take.mirrored
+    return made
+
+
+def jobs_for(
+    pieces: Sequence[Piece], bays: Sequence[Bay], book: ShapeBook, is_across: bool, is_one_way: bool
+) -> list[Job]:
+    """All jobs of one cloth under one fold."""
+    plies = max(len(bay.plies) for bay in bays)
+    jobs = []
+    for piece in pieces:
+        has_fold = piece.on_fold and any(bay.side("x0" if is_across else "y0") for bay in bays)
+        for number, portion in enumerate(_portions(hands_of(piece), plies, piece.on_fold and has_fold)):
+            name = f"{piece.name}#{number + 1}"
+            jobs.append(_job(name, piece, portion, bays, book, is_across, is_one_way))
+    return jobs
+
+
+def _job(name: str, piece: Piece, hands: Hands, bays: Sequence[Bay], book: ShapeBook, is_across: bool, is_one_way: bool) -> Job:
+    options = _options(piece, hands, bays, book, is_across, is_one_way)
+    area = book.outline(piece, False).area * hands.total
+    apart: tuple[Job, ...] = ()
+    if hands.total > 1 and any(len(bay.plies) < hands.total for bay in bays):
+        ones = [Hands(drafted=1)] * hands.drafted + [Hands(mirrored=1)] * hands.mirrored + [Hands(either=1)] * hands.either
+        apart = tuple(_job(f"{name}.{n + 1}", piece, one, bays, book, is_across, is_one_way) for n, one in enumerate(ones))
+    return Job(name, piece, options, apart, area)
+
+
+def _options(piece: Piece, hands: Hands, bays: Sequence[Bay], book: ShapeBook, is_across: bool, is_one_way: bool) -> tuple[Option, ...]:
+    found: list[Option] = []
+    side: Literal["x0", "y0"] = "x0" if is_across else "y0"
+    for number, bay in enumerate(bays):
+        pairs = bay.side(side)
+        if piece.on_fold and pairs:
+            on = tuple(ply for pair in pairs[: hands.either] for ply in pair)
+            turns = [Turn(is_across)] if is_one_way else [Turn(is_across), Turn(is_across, True, True)]
+            found += [Option(number, book.shape(piece, True, turn, True), on, side) for turn in turns]
+        else:
+            found += _flat_options(number, bay, piece, hands, book, is_across, is_one_way)
+    return tuple(found)
+
+
+def _flat_options(
+    number: int, bay: Bay, piece: Piece, hands: Hands, book: ShapeBook, is_across: bool, is_one_way: bool
+) -> list[Option]:
+    """Off the fold: any way round that gives the hands wanted."""
+    found = []
+    is_half = not piece.on_fold  # a fold piece off the fold is opened out
+    for is_turned in (False,) if is_one_way else (False, True):
+        for is_flipped in (False, True):
+            on = _kept_by(bay, hands, is_flipped)
+            if on is None or (hands.either and is_flipped):
+                continue
+            found.append(Option(number, book.shape(piece, is_half, Turn(is_across, is_turned, is_flipped)), on))
+    return found
+
+
+def _kept_by(bay: Bay, hands: Hands, is_flipped: bool) -> tuple[str, ...] | None:
+    """Which plies keep the copies, from the top; None when this bay cannot give them in one outline."""
+    if hands.either:
+        return bay.plies[: hands.either] if hands.either <= len(bay.plies) else None
+    as_drafted = [ply for ply, face in zip(bay.plies, bay.faces, strict=True) if (face == "right") != is_flipped]
+    other = [ply for ply in bay.plies if ply not in as_drafted]
+    if hands.drafted > len(as_drafted) or hands.mirrored > len(other):
+        return None
+    kept = {*as_drafted[: hands.drafted], *other[: hands.mirrored]}
+    return tuple(ply for ply in bay.plies if ply in kept)
