@@ -1,0 +1,158 @@
+"""What is done before the first cut of a length: press, measure, fold, count layers, weights, light to the cloth, print."""
+
+from dataclasses import dataclass
+
+from shapely.geometry import LineString
+from shapely.ops import unary_union
+
+from calibration.units import Unit, length_text
+from projector.lay.lay import Lay, Region
+from projector.steps.remains import Remains
+from projector.steps.shown import amount
+from projector.steps.stack import Kept, Stack, fold_line
+from projector.steps.step import Op, Step, StepLabel, StepLine
+from projector.steps.words import Words
+
+CROSS_MM = 25.0
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What every step of one length of cloth needs to be written down."""
+
+    lay: Lay
+    bundle: int
+    remains: Remains
+    words: Words
+    unit: Unit
+
+    def step(
+        self, op: Op, text: tuple[str, str], part: int, lines: list[StepLine] | None = None, all_of: tuple[str, ...] = (), **more: object
+    ) -> Step:
+        """A step with the layers that lie under its lines (or all of a region, whose edges they are) and their height."""
+        drawn = lines or []
+        shape = unary_union([stroke(line) for line in drawn if line.kind != "grid"]) if drawn else LineString()
+        plies = tuple(all_of) or self.remains.under(shape)
+        title, say = text
+        return Step(
+            title=title, say=say, op=op, cloth=self.lay.cloth.name, bundle=self.bundle, part=part, plies=plies,
+            lines=tuple(drawn), height_mm=len(plies) * self.lay.cloth.ply_mm, **more,  # type: ignore[arg-type]
+        )  # fmt: skip
+
+
+def stroke(line: StepLine) -> LineString:
+    """The line as geometry; a single place as a hair."""
+    if len(line.mm) == 1:
+        (x, y) = line.mm[0]
+        return LineString([(x, y), (x + 0.01, y)])
+    return LineString([*line.mm, line.mm[0]] if line.closed else line.mm)
+
+
+def cross(x: float, y: float) -> list[StepLine]:
+    """A light cross."""
+    return [
+        StepLine("cross", None, "now", ((x - CROSS_MM, y), (x + CROSS_MM, y))),
+        StepLine("cross", None, "now", ((x, y - CROSS_MM), (x, y + CROSS_MM))),
+    ]
+
+
+def set_up(bench: Bench, first_part: int, stacks: list[Stack]) -> list[Step]:
+    """All that is done before the first cut of this length."""
+    lay, words = bench.lay, bench.words
+    regions = [region for region in lay.regions if region.bundle == bench.bundle]
+    named = {"cloth": words.piece(lay.cloth.name), "width": length_text(lay.cloth.width_mm, bench.unit)}
+    width = StepLabel(amount(lay.cloth.width_mm, bench.unit), _middle(regions[0]), 24.0)
+    long = StepLabel(
+        amount(lay.cloth.lengths_mm[bench.bundle] if lay.cloth.lengths_mm else lay.cloth_needed_mm, bench.unit), _middle(regions[0]), 24.0
+    )
+    told = [
+        bench.step("prepare", words.text("prepare", **named), first_part, labels=(long,)),
+        bench.step("check", words.text("width", **named), first_part, labels=(width,)),
+        _fold(bench, first_part, regions, named),
+    ]
+    every = tuple(ply.id for ply in regions[0].ply)
+    told += [_layers(bench, first_part, region) for region in regions]
+    told.append(bench.step("prepare", words.text("weights"), first_part, _outline(regions[0]), every))
+    told.append(_light(bench, first_part, regions[0]))
+    if lay.cloth.up != "none" and stacks:
+        told.append(_print(bench, stacks))
+    return told
+
+
+def _middle(region: Region) -> tuple[float, float]:
+    return ((region.x[0] + min(region.x[1], region.x[0] + 800.0)) / 2, (region.y[0] + region.y[1]) / 2)
+
+
+def _outline(region: Region) -> list[StepLine]:
+    (x0, x1), (y0, y1) = region.x, region.y
+    lines = [StepLine("cloth", None, "mark", ((x0, y0), (x1, y0), (x1, y1), (x0, y1)), True)]
+    seen = set()
+    for fold in region.folds:
+        line = fold_line(region, fold.side, fold.joins)
+        key = tuple(round(value, 3) for value in line.bounds)
+        if key not in seen:
+            seen.add(key)
+            lines.append(StepLine("fold", None, "now", tuple((float(x), float(y)) for x, y in line.coords)))
+    return lines
+
+
+def _fold(bench: Bench, part: int, regions: list[Region], named: dict[str, str]) -> Step:
+    words, lay, top = bench.words, bench.lay, regions[0]
+    face = words.said("up" if top.ply[0].face == "right" else "down")
+    short = max((ply.y[0] - top.y[0] for ply in top.ply), default=0.0) or max((ply.x[0] - top.x[0] for ply in top.ply), default=0.0)
+    text = words.text(
+        lay.plan, face=face, short=length_text(short, bench.unit), depth=length_text(top.y[1] - max(top.y[0], 0.0), bench.unit),
+        along=length_text(top.x[1] - top.x[0], bench.unit), **named,
+    )  # fmt: skip
+    labels = tuple(StepLabel(str(len(region.ply)), _middle(region), 40.0) for region in regions)
+    return bench.step("fold", text, part, _outline(top), tuple(ply.id for ply in top.ply), labels=labels)
+
+
+def _layers(bench: Bench, part: int, region: Region) -> Step:
+    """The bar of light across the folded layers, inside the part's light."""
+    x0, _, x1, _ = bench.lay.parts[part].rect
+    x = (max(x0, region.x[0]) + min(x1, region.x[1])) / 2
+    (y0, y1) = region.y
+    bar = StepLine("ruler", None, "now", ((x, y0), (x, y1)))
+    text = bench.words.text("layers", layers=bench.words.layers(len(region.ply)), depth=length_text(y1 - y0, bench.unit))
+    label = StepLabel(amount(y1 - y0, bench.unit), (x + 60.0, (y0 + y1) / 2), 24.0)
+    count = StepLabel(f"×{len(region.ply)}", (x - 60.0, (y0 + y1) / 2), 40.0)
+    return bench.step("check", text, part, [bar], labels=(label, count))
+
+
+def corners(region: Region, rect: tuple[float, float, float, float]) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Fold corner and a place along the fold (or the near edge) inside this light."""
+    across = [fold for fold in region.folds if fold.side in ("y0", "y1")]
+    y = fold_line(region, across[0].side, across[0].joins).coords[0][1] if across else region.y[0]
+    return (region.x[0], y), (min(region.x[1], rect[2]), y)
+
+
+def _light(bench: Bench, part: int, region: Region) -> Step:
+    (ax, ay), (bx, by) = corners(region, bench.lay.parts[part].rect)
+    fold = [line for line in _outline(region) if line.kind == "fold"]
+    return bench.step(
+        "place", bench.words.text("place"), part, [*cross(ax, ay), *cross(bx, by), *fold], tuple(ply.id for ply in region.ply)
+    )
+
+
+def _print(bench: Bench, stacks: list[Stack]) -> Step:
+    """The cross on the front's middle at bust level (or the first piece's), the print's way as an arrow."""
+    up = bench.lay.cloth.up
+    every = [(stack, kept) for stack in stacks for kept in stack.kept if kept.piece.of == "main"] or [(stacks[0], stacks[0].kept[0])]
+    stack, kept = next((one for one in every if "front" in one[1].piece.part and one[1].placed.on_fold), every[0])
+    x, y = _print_point(kept)
+    size = 60.0
+    way = ((x - size, y), (x + size, y)) if up != "across" else ((x, y - size), (x, y + size))
+    text = bench.words.text("print", up=bench.words.said(up))
+    return bench.step("place", text, stack.part, [*cross(x, y), StepLine("grain", kept.piece.name, "now", way)])
+
+
+def _print_point(kept: Kept) -> tuple[float, float]:
+    """Where the centre line meets the bust line (else the middle of the piece)."""
+    level = kept.piece.levels.get("bust")
+    if level is None:
+        middle = kept.keep.representative_point()
+        return (middle.x, middle.y)
+    y = level if isinstance(level, int | float) else level[0][1]
+    (told,) = kept.at([(min(x for x, _ in kept.piece.seam_line), float(y))])
+    return told

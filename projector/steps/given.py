@@ -1,0 +1,88 @@
+"""lay.json and pieces.json read back, and steps written as NN.json without a table. Plain mappings in and out; no files."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from projector.garment.pieces import Dart, Edge, FirstCut, Garment, Join, Line, Notch, Piece, Seam
+from projector.lay.lay import Fold, LaidCloth, Lay, Part, Placed, Ply, Region
+from projector.steps.place import Lies, table_from_cloth
+from projector.steps.step import Step
+
+Told = Mapping[str, Any]
+
+
+def _line(points: Sequence[Sequence[float]]) -> Line:
+    return tuple((float(x), float(y)) for x, y in points)
+
+
+def _only(cls: Any, told: Told, **more: Any) -> Any:
+    """A record from the keys it knows; what the contract allows beside them is left alone."""
+    return cls(**{**{key: value for key, value in told.items() if key in cls.__dataclass_fields__}, **more})
+
+
+def lay_from_json(told: Told) -> Lay:
+    """lay.json as a Lay. KeyError or TypeError when it is not a lay."""
+    cloth = _only(LaidCloth, told["cloth"], lengths_mm=tuple(told["cloth"]["lengths_mm"]))
+    regions = tuple(
+        Region(
+            one["id"], one["bundle"], tuple(one["x"]), tuple(one["y"]),
+            tuple(Ply(ply["id"], tuple(ply["x"]), tuple(ply["y"]), ply["turned"], ply["face"]) for ply in one["ply"]),
+            tuple(Fold(fold["side"], tuple(fold["joins"])) for fold in one["folds"]),
+        )
+        for one in told["fold"]["regions"]
+    )  # fmt: skip
+    placed = tuple(
+        _only(Placed, one, on=tuple(one["on"]), outline=_line(one["outline"]), shift=tuple(one.get("shift", (0.0, 0.0))))
+        for one in told["placed"]
+    )
+    parts = tuple(Part(one["bundle"], tuple(one["rect"]), one["slide_from"], _line(one.get("spots", ()))) for one in told["parts"])  # type: ignore[arg-type]
+    return Lay(
+        cloth, told["fold"]["plan"], regions, placed, parts, float(told.get("cloth_needed_mm", 0.0)), float(told.get("utilisation", 0.0)),
+        int(told.get("trials", 0)), int(told.get("seed", 0)), tuple(told.get("why", ())),
+        {name: lay_from_json(one) for name, one in told.get("others", {}).items()},
+    )  # fmt: skip
+
+
+def garment_from_json(told: Told) -> Garment:
+    """pieces.json as a Garment. KeyError or TypeError when it is none."""
+    pieces = tuple(_piece(one) for one in told["pieces"])
+    seams = tuple(_only(Seam, one, a=_pairs(one["a"]), b=_pairs(one["b"]), ease_mm=tuple(one["ease_mm"])) for one in told.get("seams", ()))
+    joins = tuple(_only(Join, one, at=_pairs(one["at"])) for one in told.get("joins", ()))
+    finished, measures = dict(told.get("finished", {})), dict(told.get("measures", {}))
+    return Garment(pieces, seams, joins, measures, finished, tuple(told.get("warnings", ())), told.get("order"))
+
+
+def _pairs(told: Sequence[Sequence[str]]) -> Any:
+    return tuple(tuple(one) for one in told)
+
+
+def _piece(told: Told) -> Piece:
+    cut = told["cut"]
+    return _only(  # type: ignore[no-any-return]
+        Piece, told, on_fold=cut["on_fold"], count=cut["count"], mirrored=cut["mirrored"],
+        edges=tuple(_only(Edge, edge, points=_line(edge["points"])) for edge in told["edges"]),
+        seam_line=_line(told["seam_line"]), cut_line=_line(told["cut_line"]),
+        levels={name: float(level) if isinstance(level, int | float) else _line(level) for name, level in told["levels"].items()},
+        darts=tuple(Dart(_line(dart["legs"])) for dart in told["darts"]),
+        notches=tuple(_only(Notch, notch, at=tuple(notch["at"])) for notch in told["notches"]),
+        first_cut=tuple(FirstCut(one["edge"], _line(one["points"])) for one in told.get("first_cut", ())),
+        block_mm=float(told.get("block_mm", 0.0)), points=_line(told.get("points", ())),
+    )  # fmt: skip
+
+
+def step_as_json(step: Step, lies: Lies, state: str = "stop") -> dict[str, Any]:
+    """One NN.json where there is no table: mm in the table frame, px null."""
+    return {
+        "format": 1, "title": step.title, "say": step.say, "op": step.op, "state": state, "size": None, "height_mm": step.height_mm,
+        "cloth_at": {"x_mm": lies.x_mm, "y_mm": lies.y_mm, "turn_deg": lies.turn_deg},
+        "plies": list(step.plies), "through": list(step.through),
+        "frees": [{"piece": one.piece, "ply": one.ply} for one in step.frees],
+        "handles": [{"piece": one.piece, "ply": one.ply} for one in step.handles],
+        "part": step.part, "needs": list(step.needs), "is_fact": step.is_fact,
+        "lines": [
+            {"kind": line.kind, "piece": line.piece, "when": line.when, "width_px": None, "dash_mm": None,
+             "mm": table_from_cloth([*line.mm, line.mm[0]] if line.closed else line.mm, lies), "px": None}
+            for line in step.lines
+        ],
+        "labels": [{"text": label.text, "px": None} for label in step.labels], "areas": [],
+    }  # fmt: skip

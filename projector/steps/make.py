@@ -1,0 +1,71 @@
+"""The order of cuts: garment and lay to steps. Pure; cloth frame, mm.
+
+`make_steps` puts the cloths one after another (main first), each length from pressing to the last lift, part by part in one
+direction, then fusing, trimming and hanging.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from calibration.units import Unit
+from projector.garment.pieces import Garment
+from projector.lay.lay import Lay
+from projector.steps.after import fuse_and_trim, hang
+from projector.steps.before import Bench, cross, set_up
+from projector.steps.cutting import Cutting
+from projector.steps.remains import Remains
+from projector.steps.stack import Kept, Stack, keep, stacks
+from projector.steps.step import Step, StepLine
+from projector.steps.words import EN, Words
+
+
+def make_steps(garment: Garment, lay: Lay, unit: Unit = "in", words: Words = EN) -> tuple[Step, ...]:
+    """Every step of the order, first to last. `unit`: what her tape reads. ValueError for a lay of another garment."""
+    told: list[Step] = []
+    held: list[tuple[Bench, list[Kept]]] = []
+    for one in (lay, *lay.others.values()):
+        kept = keep(garment, one)
+        every = stacks(kept, one)
+        for bundle in sorted({region.bundle for region in one.regions}):
+            regions = [region for region in one.regions if region.bundle == bundle]
+            mine = [stack for stack in every if stack.region.bundle == bundle]
+            if mine:
+                bench = Bench(one, bundle, Remains(regions, kept), words, unit)
+                told += _length(bench, garment, mine)
+                held.append((bench, [piece for stack in mine for piece in stack.kept]))
+    told += fuse_and_trim(held)
+    return (*told, *hang(held, garment))
+
+
+def part_order(lay: Lay, bundle: int) -> list[int]:
+    """Indexes of this length's parts in the order of pulling, each slid to from the one before."""
+    parts = [number for number, part in enumerate(lay.parts) if part.bundle == bundle]
+    told = [number for number in parts if lay.parts[number].slide_from is None]
+    while True:
+        after = [number for number in parts if number not in told and lay.parts[number].slide_from in told]
+        if not after:
+            return told
+        told += after
+
+
+def _length(bench: Bench, garment: Garment, mine: Sequence[Stack]) -> Iterator[Step]:
+    """One length of cloth, from pressing to the last lift."""
+    order = part_order(bench.lay, bench.bundle)
+    while order and not any(stack.part == order[-1] for stack in mine):
+        order.pop()  # nothing is cut there: the cloth is not pulled
+    yield from set_up(bench, order[0], [stack for stack in mine if stack.part == order[0]] or list(mine))
+    for number in order:
+        if number != order[0]:
+            yield _slide(bench, number)
+        cutting = Cutting(bench, garment, number)
+        for stack in mine:
+            if stack.part == number:
+                cutting.stack(stack)
+        cutting.finish()
+        yield from cutting.steps
+
+
+def _slide(bench: Bench, number: int) -> Step:
+    """Pull the cloth along: where the two pinned marks must lie now."""
+    part = bench.lay.parts[number]
+    lines = [StepLine("slide", None, "now", one.mm) for spot in part.spots for one in cross(*spot)]
+    return bench.step("slide", bench.words.text("slide"), number, lines, needs=(bench.words.said("need_lifted"),))

@@ -1,0 +1,157 @@
+"""Lines and numerals of one piece as thrown on the cloth: sewing line, grain, snips, darts, pins, names, allowances."""
+
+from math import cos, hypot, radians, sin
+
+from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from calibration.units import Unit, eighths_text
+from projector.garment.pieces import Line, Notch
+from projector.steps.stack import Kept, cut_edges, outward
+from projector.steps.step import StepLabel, StepLine, When
+
+DOUBLE_NOTCH_MM = 10.0
+NAME_MM, AMOUNT_MM = 16.0, 10.0
+AMOUNT_IN_MM = 16.0
+"""How far inside the sewing line an allowance's numeral stands."""
+
+
+def amount(mm: float, unit: Unit) -> str:
+    """A length as a bare numeral in her unit: `3/4`, `1.9`, `19`."""
+    if unit == "in":
+        return eighths_text(mm)
+    return f"{mm / 10:.1f}".removesuffix(".0") if unit == "cm" else f"{mm:.0f}"
+
+
+def as_line(line: LineString) -> tuple[Line, bool]:
+    """Points and whether it closes (first point not repeated then)."""
+    points = tuple((float(x), float(y)) for x, y in line.coords)
+    if line.is_ring and len(points) > 3:
+        return points[:-1], True
+    return points, False
+
+
+def cut_now(lines: list[LineString], piece: str | None) -> list[StepLine]:
+    """Bold lines to cut now."""
+    told = []
+    for line in lines:
+        points, closed = as_line(line)
+        told.append(StepLine("cut", piece, "now", points, closed))
+    return told
+
+
+def outline_later(kept: Kept) -> StepLine:
+    """Its cut line, dotted: later, do not touch."""
+    return StepLine("cut", kept.piece.name, "later", as_line(LineString(kept.first.exterior.coords))[0], True)
+
+
+def body_of(kept: Kept) -> list[StepLine]:
+    """What tells the piece apart: sewing line, grain, fold."""
+    told = [StepLine("sew", kept.piece.name, "mark", kept.at(kept.piece.seam_line), True)]
+    grain = _grain(kept)
+    if grain:
+        told.append(grain)
+    folds = getattr(kept.folds, "geoms", [kept.folds])
+    told += [
+        StepLine("fold", kept.piece.name, "mark", as_line(fold)[0]) for fold in folds if isinstance(fold, LineString) and not fold.is_empty
+    ]
+    return told
+
+
+def _grain(kept: Kept) -> StepLine | None:
+    middle = kept.keep.representative_point()
+    way = radians(kept.placed.grain_deg)
+    far = 5000.0
+    ray = LineString([(middle.x - far * cos(way), middle.y - far * sin(way)), (middle.x + far * cos(way), middle.y + far * sin(way))])
+    inside = kept.keep.intersection(ray)
+    runs = [run for run in getattr(inside, "geoms", [inside]) if isinstance(run, LineString) and run.distance(middle) < 1.0]
+    if not runs or runs[0].length < 40.0:
+        return None
+    run = runs[0]
+    a, b = run.interpolate(0.2, normalized=True), run.interpolate(0.8, normalized=True)
+    return StepLine("grain", kept.piece.name, "mark", ((a.x, a.y), (b.x, b.y)))
+
+
+def levels_of(kept: Kept) -> list[StepLine]:
+    """Body lines across the piece."""
+    told = []
+    for name in kept.piece.levels:
+        run = level_run(kept, name)
+        if run is not None:
+            told.append(StepLine("level", kept.piece.name, "mark", as_line(run)[0]))
+    return told
+
+
+def level_run(kept: Kept, name: str) -> LineString | None:
+    """The level's longest run inside the sewing outline, cloth frame."""
+    level = kept.piece.levels[name]
+    xs = [x for x, _ in kept.piece.seam_line]
+    line: Line = ((min(xs) - 1.0, level), (max(xs) + 1.0, level)) if isinstance(level, int | float) else level
+    inside = Polygon(kept.at(kept.piece.seam_line)).intersection(LineString(kept.at(line)))
+    runs = [run for run in getattr(inside, "geoms", [inside]) if isinstance(run, LineString) and run.length > 5.0]
+    return max(runs, key=lambda run: float(run.length)) if runs else None
+
+
+def snips_of(kept: Kept, when: When) -> list[StepLine]:
+    """Snips from the cut edge inward; on a first dress not at edges that are cut again."""
+    let_out = {line.edge for line in kept.piece.first_cut}
+    told = []
+    for notch in kept.piece.notches:
+        if notch.edge not in let_out:
+            told += [StepLine("notch", kept.piece.name, when, snip) for snip in _snips(kept, notch)]
+    return told
+
+
+def _snips(kept: Kept, notch: Notch) -> list[Line]:
+    edge = next(edge for edge in kept.piece.edges if edge.name == notch.edge)
+    line = LineString(kept.at(edge.points))
+    seam = Polygon(kept.at(kept.piece.seam_line))
+    cut = Polygon(kept.at(kept.piece.cut_line)).exterior if kept.piece.block_mm else kept.first.exterior
+    (here,) = kept.at([notch.at])
+    at = line.project(Point(here))
+    places = [at] if notch.count < 2 else [at - DOUBLE_NOTCH_MM / 2, at + DOUBLE_NOTCH_MM / 2]
+    told: list[Line] = []
+    for place in places:
+        (x, y), out = outward(line, min(max(place / max(line.length, 1e-9), 0.0), 1.0), seam)
+        ray = LineString([(x, y), (x + out[0] * (edge.allowance_mm * 2 + 5), y + out[1] * (edge.allowance_mm * 2 + 5))])
+        hits = cut.intersection(ray)
+        end = min(
+            (Point(hit.coords[0]) for hit in getattr(hits, "geoms", [hits]) if not hit.is_empty), key=Point((x, y)).distance, default=None
+        )
+        end = cut.interpolate(cut.project(Point(x, y))) if end is None else end
+        told.append(((end.x, end.y), _inward(end, (x, y), out, notch.depth_mm)))
+    return told
+
+
+def _inward(end: Point, seam: tuple[float, float], out: tuple[float, float], depth_mm: float) -> tuple[float, float]:
+    """The inner end of a snip: towards the sewing line, or straight in where cut and sewing line are one."""
+    dx, dy = seam[0] - end.x, seam[1] - end.y
+    far = hypot(dx, dy)
+    if far < 0.5:
+        return (end.x - out[0] * depth_mm, end.y - out[1] * depth_mm)
+    return (end.x + dx / far * depth_mm, end.y + dy / far * depth_mm)
+
+
+def pins_of(kept: Kept, when: When) -> list[StepLine]:
+    """Dart legs as lines; dart tips, contour darts' four ends and the piece's points as pin marks."""
+    told = []
+    for dart in kept.piece.darts:
+        legs = kept.at(dart.legs)
+        told.append(StepLine("dart", kept.piece.name, when, legs, len(legs) == 4))
+        told += [StepLine("point", kept.piece.name, when, (place,)) for place in (legs if len(legs) == 4 else legs[1:2])]
+    told += [StepLine("point", kept.piece.name, when, kept.at([place])) for place in kept.piece.points]
+    return told
+
+
+def name_label(kept: Kept, number: int, shown: str) -> StepLabel:
+    """The piece's number and name in its middle."""
+    middle = kept.keep.representative_point()
+    return StepLabel(f"{number}  {shown}", (middle.x, middle.y), NAME_MM)
+
+
+def allowance_labels(kept: Kept, lines: BaseGeometry, unit: Unit) -> list[StepLabel]:
+    """The amount of allowance beside each edge that is cut now."""
+    told = []
+    for edge, (x, y), out in cut_edges(kept, lines):
+        told.append(StepLabel(amount(edge.allowance_mm, unit), (x - out[0] * AMOUNT_IN_MM, y - out[1] * AMOUNT_IN_MM), AMOUNT_MM))
+    return told

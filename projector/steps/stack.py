@@ -1,0 +1,317 @@
+"""Stacks: outlines that overlap through the layers of one region, and the lines that cut them in order. Cloth frame, mm.
+
+R2: the first cut through n layers is the outer line of the union of what those layers keep; later cuts take only what
+fewer layers do not keep.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from shapely.geometry import LinearRing, LineString, MultiLineString, Point, Polygon, box
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import substring, unary_union
+
+from projector.garment.pieces import Edge, Garment, Line, Piece
+from projector.lay.lay import Lay, Placed, Region
+from projector.lay.shapes import Turn, half_outline
+
+ON_LINE_MM = 0.05
+"""Two lines nearer than the flattening of curves are the same line."""
+NEAR_FOLD_MM = 2.0
+"""An outer line running this near a fold that a front lies on is cut on the backs alone (contract)."""
+START_IN_CUT_MM = 3.0
+"""A later cut starts this far inside the earlier one, so that nothing hangs by a thread."""
+INLET_MM = 3.5
+"""Half the width of a gap between two pieces of one layer that the outer line does not run into."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Kept:
+    """A placed piece. `keep`: its outline; `first`: with the lines of a first dress; `folds`: where it lies on a fold."""
+
+    piece: Piece
+    placed: Placed
+    matrix: tuple[tuple[float, float], tuple[float, float]]
+    shift: tuple[float, float]
+    keep: Polygon
+    first: Polygon
+    folds: BaseGeometry
+
+    def at(self, points: Iterable[tuple[float, float]]) -> Line:
+        """Piece frame to cloth frame."""
+        told = np.asarray(list(points), dtype=np.float64).reshape(-1, 2) @ np.asarray(self.matrix).T + np.asarray(self.shift)
+        return tuple((float(x), float(y)) for x, y in told)
+
+    def own_line(self) -> BaseGeometry:
+        """What must be cut for it: the boundary of `first` but for the fold."""
+        return self.first.exterior.difference(self.folds.buffer(ON_LINE_MM)) if not self.folds.is_empty else self.first.exterior
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stack:
+    """What is cut together: the pieces and the region's layers, top first."""
+
+    region: Region
+    part: int
+    kept: tuple[Kept, ...]
+
+    def on(self, plies: Sequence[str]) -> list[Kept]:
+        """The pieces that any of these layers keeps."""
+        return [kept for kept in self.kept if set(kept.placed.on) & set(plies)]
+
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Of everything it keeps."""
+        return tuple(unary_union([kept.first for kept in self.kept]).bounds)
+
+
+def keep(garment: Garment, lay: Lay) -> list[Kept]:
+    """Every placed piece of this lay with its outlines, in the garment's order."""
+    order = {piece.name: place for place, piece in enumerate(garment.pieces)}
+    regions = {region.id: region for region in lay.regions}
+    placed = sorted(lay.placed, key=lambda one: (order[one.piece], one.part, one.outline[0]))
+    return [_kept(garment.piece(one.piece), one, regions[one.region]) for one in placed]
+
+
+def _kept(piece: Piece, placed: Placed, region: Region) -> Kept:
+    matrix, shift = piece_to_cloth(piece, placed)
+    outline = Polygon(placed.outline)
+    folds = _on_folds(outline, placed, region)
+    bare = Kept(piece, placed, matrix, shift, outline, outline, folds)
+    first = outline
+    for line in piece.first_cut:
+        first = let_out(first, LineString(bare.at(line.points)))
+    return Kept(piece, placed, matrix, shift, outline, first, _on_folds(first, placed, region))
+
+
+def piece_to_cloth(piece: Piece, placed: Placed) -> tuple[tuple[tuple[float, float], tuple[float, float]], tuple[float, float]]:
+    """The turn and the shift that carry the piece onto its outline, worked out from the outline itself.
+
+    ValueError when the outline is not this piece's: a defect, or a lay of another dress.
+    """
+    outline, whole = Polygon(placed.outline), half_outline(piece)
+    best: tuple[float, tuple[tuple[float, float], tuple[float, float]], tuple[float, float]] | None = None
+    for is_across in (placed.across, not placed.across):
+        matrix = Turn(is_across, placed.turned == 180, placed.flipped).matrix
+        ring = np.asarray(whole.exterior.coords) @ matrix.T
+        shift = np.asarray(outline.bounds[:2]) - ring.min(axis=0)
+        odd = float(Polygon(ring + shift).symmetric_difference(outline).area)
+        (a, b), (c, d) = matrix.tolist()
+        if best is None or odd < best[0] - 1.0:
+            best = (odd, ((a, b), (c, d)), (float(shift[0]), float(shift[1])))
+    assert best is not None
+    if best[0] > 0.2 * outline.length + 1.0 + 4.0 * piece.block_mm**2:  # a block's corners may be round or square
+        raise ValueError(f"the outline laid for {piece.name} is not that piece's (off by {best[0]:.0f} mm2)")
+    return best[1], best[2]
+
+
+def fold_line(region: Region, side: str, joins: tuple[str, str]) -> LineString:
+    """Where the fold that joins these layers runs."""
+    ply = next(one for one in region.ply if one.id == joins[0])
+    (x0, x1), (y0, y1) = ply.x, ply.y
+    ends = {"y0": [(x0, y0), (x1, y0)], "y1": [(x0, y1), (x1, y1)], "x0": [(x0, y0), (x0, y1)], "x1": [(x1, y0), (x1, y1)]}
+    return LineString(ends[side])
+
+
+def _on_folds(outline: Polygon, placed: Placed, region: Region) -> BaseGeometry:
+    if not placed.on_fold:
+        return LineString()
+    lines = [fold_line(region, fold.side, fold.joins) for fold in region.folds if set(fold.joins) <= set(placed.on)]
+    held = [outline.exterior.intersection(line.buffer(ON_LINE_MM, cap_style="flat")) for line in lines]
+    return unary_union([one for one in held if one.length > 1.0]) if held else LineString()
+
+
+def let_out(outline: Polygon, line: LineString) -> Polygon:
+    """The outline with one edge moved out to this line, whose ends lie on the outline or on a neighbour run on straight."""
+    ring = LinearRing(outline.exterior.coords)
+    feet = [_foot(outline, Point(end)) for end in (line.coords[0], line.coords[-1])]
+    a, b = (ring.project(Point(foot)) for foot in feet)
+    doubled = LineString([*ring.coords, *ring.coords[1:]])
+    size = ring.length
+    arcs = [substring(doubled, b, a if a > b else a + size), substring(doubled, a, b if b > a else b + size).reverse()]
+    shapes = [Polygon([*line.coords, *arc.coords]) for arc in arcs]
+    whole = [shape.buffer(0) for shape in shapes]
+    best = max(whole, key=lambda shape: shape.intersection(outline).area)
+    let = unary_union([outline, best])
+    return max(getattr(let, "geoms", [let]), key=lambda one: one.area)
+
+
+def _foot(outline: Polygon, end: Point) -> tuple[float, float]:
+    """Where the way from the outline to this end starts: the end itself, or the corner it lies straight beyond."""
+    if outline.exterior.distance(end) < 0.1:
+        near = outline.exterior.interpolate(outline.exterior.project(end))
+        return (near.x, near.y)
+    ring = np.asarray(outline.exterior.coords)[:-1]
+    goal = np.array([end.x, end.y])
+    found: list[tuple[float, int]] = []
+    for step in (1, -1):
+        run = ring - np.roll(ring, step, axis=0)
+        run = run / np.maximum(np.hypot(run[:, 0], run[:, 1]), 1e-9)[:, None]
+        way = goal - ring
+        off = np.abs(run[:, 0] * way[:, 1] - run[:, 1] * way[:, 0])
+        ahead = (run * way).sum(axis=1) > 0
+        found += [(float(np.hypot(*way[place])), int(place)) for place in np.flatnonzero((off < 0.25) & ahead)]
+    if not found:
+        near = outline.exterior.interpolate(outline.exterior.project(end))
+        return (near.x, near.y)
+    x, y = ring[min(found)[1]]
+    return (float(x), float(y))
+
+
+def stacks(kept: Sequence[Kept], lay: Lay) -> list[Stack]:
+    """Group what is cut together: outlines that overlap, and copies of one piece on one layer in one part."""
+    regions = {region.id: region for region in lay.regions}
+    groups: list[list[Kept]] = []
+    for one in kept:
+        touching = [group for group in groups if any(_together(one, other) for other in group)]
+        for group in touching:
+            groups.remove(group)
+        groups.append([other for group in touching for other in group] + [one])
+    place = {id(one): number for number, one in enumerate(kept)}
+    for group in groups:
+        group.sort(key=lambda one: place[id(one)])
+    groups.sort(key=lambda group: place[id(group[0])])
+    return [Stack(regions[group[0].placed.region], _part_of(group, lay), tuple(group)) for group in groups]
+
+
+def _together(a: Kept, b: Kept) -> bool:
+    if a.placed.region != b.placed.region:
+        return False
+    if a.piece.name == b.piece.name and a.placed.part == b.placed.part and set(a.placed.on) & set(b.placed.on):
+        return True
+    return bool(a.first.intersects(b.first) and a.first.intersection(b.first).area > 1.0)
+
+
+def _part_of(group: Sequence[Kept], lay: Lay) -> int:
+    """The part that lights all of it, else the first piece's own."""
+    shape = unary_union([one.first for one in group])
+    own = [one.placed.part for one in group]
+    for number in dict.fromkeys(own):
+        if box(*lay.parts[number].rect).buffer(0.5).covers(shape):
+            return number
+    return own[0]
+
+
+def outer_line(kept: Sequence[Kept]) -> tuple[list[Polygon], BaseGeometry]:
+    """The outer shapes of the union, and of their boundary what is cut through all.
+
+    Left out: the folds fronts lie on and what runs within 2 mm of them.
+    """
+    filled = _without_inlets(unary_union([one.first for one in kept]), kept)
+    shapes = [Polygon(part.exterior) for part in getattr(filled, "geoms", [filled])]
+    line = unary_union([shape.exterior for shape in shapes])
+    for one in kept:
+        if not one.folds.is_empty:
+            strip = one.folds.buffer(NEAR_FOLD_MM, cap_style="flat")
+            own = one.own_line().buffer(ON_LINE_MM)
+            line = line.difference(one.folds.buffer(ON_LINE_MM)).difference(strip.difference(own))
+    return shapes, line
+
+
+def _without_inlets(union: BaseGeometry, kept: Sequence[Kept]) -> BaseGeometry:
+    """The union with the narrow gaps between neighbours on one layer filled: waste, cut with the upper layers alone."""
+    closed = union.buffer(INLET_MM, join_style="mitre").buffer(-INLET_MM, join_style="mitre")
+    gaps = closed.difference(union)
+    told = [
+        gap
+        for gap in getattr(gaps, "geoms", [gaps])
+        if gap.area > 15.0 and sum(1 for one in kept if one.first.distance(gap) < ON_LINE_MM) > 1 and _between_neighbours(gap, kept)
+    ]
+    return unary_union([union, *(gap.buffer(0.001) for gap in told)]) if told else union
+
+
+def _between_neighbours(gap: BaseGeometry, kept: Sequence[Kept]) -> bool:
+    near = [one for one in kept if one.first.distance(gap) < ON_LINE_MM]
+    return any(set(a.placed.on) & set(b.placed.on) for place, a in enumerate(near) for b in near[place + 1 :])
+
+
+def left_to_cut(shapes: Iterable[Polygon], wanted: BaseGeometry, done: BaseGeometry) -> list[LineString]:
+    """Runs of these boundaries that are wanted and not yet cut, each begun inside the earlier cut."""
+    told: list[LineString] = []
+    around_wanted = wanted.buffer(ON_LINE_MM / 5)
+    around_done = done.buffer(ON_LINE_MM) if not done.is_empty else Polygon()
+    for shape in shapes:
+        ring = LineString(shape.exterior.coords)
+        rest = ring.intersection(around_wanted).difference(around_done)
+        runs = [run for run in getattr(rest, "geoms", [rest]) if isinstance(run, LineString) and run.length > 0.02]
+        if sum(run.length for run in runs) > ring.length - 0.01:
+            told.append(ring)
+        elif runs:
+            told += _runs(ring, runs, around_done)
+    return told
+
+
+def _runs(ring: LineString, runs: Sequence[LineString], done: BaseGeometry) -> list[LineString]:
+    """Runs of a ring as spans of its length, lengthened where they meet the earlier cut, joined where they meet."""
+    size = ring.length
+    spans: list[list[float]] = []
+    for run in runs:
+        a = ring.project(Point(run.coords[0]))
+        spans.append([a, a + run.length])
+    spans.sort()
+    joined: list[list[float]] = []
+    for span in spans:
+        if joined and span[0] - joined[-1][1] < 0.02:
+            joined[-1][1] = span[1]
+        else:
+            joined.append(span)
+    if len(joined) > 1 and joined[0][0] + size - joined[-1][1] < 0.02:
+        joined[0][0] = joined.pop()[0] - size
+    doubled = LineString([*ring.coords, *ring.coords[1:], *ring.coords[1:]])
+    told: list[list[float]] = []
+    for a, b in joined:
+        before = _reach(doubled, a + size, -1.0, done)
+        after = _reach(doubled, b + size, 1.0, done)
+        a, b = a - before, b + after
+        if told and a < told[-1][1]:
+            told[-1][1] = max(told[-1][1], b)
+        else:
+            told.append([a, b])
+    return [substring(doubled, a + size, b + size) for a, b in told]
+
+
+def _reach(doubled: LineString, at: float, way: float, done: BaseGeometry) -> float:
+    """How far the run may go on inside the earlier cut, up to START_IN_CUT_MM."""
+    for far in (START_IN_CUT_MM, 1.0, 0.3, 0.1):
+        if not done.is_empty and done.buffer(0.01).covers(substring(doubled, at, at + way * far)):
+            return far
+    return 0.0
+
+
+def cut_edges(kept: Kept, lines: BaseGeometry) -> list[tuple[Edge, tuple[float, float], tuple[float, float]]]:
+    """Edges whose cut line is among these lines: edge, middle of its sewing line, direction outward; cloth frame."""
+    near = lines.buffer(1.0)
+    told = []
+    seam = Polygon(kept.at(kept.piece.seam_line))
+    for edge in kept.piece.edges:
+        if edge.fold or edge.allowance_mm <= 0.0:
+            continue
+        line = LineString(kept.at(edge.points))
+        for share in (0.5, 0.35, 0.65, 0.2, 0.8):
+            middle, out = outward(line, share, seam)
+            if near.covers(Point(middle[0] + out[0] * edge.allowance_mm, middle[1] + out[1] * edge.allowance_mm)):
+                told.append((edge, middle, out))
+                break
+    return told
+
+
+def outward(line: LineString, share: float, seam: BaseGeometry) -> tuple[tuple[float, float], tuple[float, float]]:
+    """A place on an edge (share of its length) and the unit direction out of the piece there."""
+    at = line.interpolate(share, normalized=True)
+    here = line.project(at)
+    a, b = line.interpolate(max(here - 0.5, 0.0)), line.interpolate(min(here + 0.5, line.length))
+    way = np.array([b.x - a.x, b.y - a.y])
+    way = way / max(float(np.hypot(*way)), 1e-9)
+    out = np.array([way[1], -way[0]])
+    if seam.contains(Point(at.x + out[0] * 0.5, at.y + out[1] * 0.5)):
+        out = -out
+    return (at.x, at.y), (float(out[0]), float(out[1]))
+
+
+def lines_of(shape: BaseGeometry) -> list[LineString]:
+    """The line strings of an overlay's answer."""
+    if isinstance(shape, LineString):
+        return [] if shape.is_empty else [LineString(shape.coords)]
+    if isinstance(shape, MultiLineString) or hasattr(shape, "geoms"):
+        return [line for part in shape.geoms for line in lines_of(part)]
+    return []

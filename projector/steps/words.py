@@ -1,0 +1,145 @@
+"""Every word of the steps, one mapping per language: (title thrown on the table, sentence for the phone).
+
+Titles hold at most eight words with their values filled in. A language is a mapping with the same keys.
+"""
+
+from collections.abc import Mapping
+
+Text = tuple[str, str]
+
+ENGLISH: Mapping[str, Text] = {
+    "prepare": (
+        "Press, square the end, trim",
+        "{cloth}: press it, pull a thread or set a square on the selvedge, and trim the raw end square.",
+    ),
+    "width": (
+        "Measure the width in three places",
+        "{cloth}: measure from edge to edge at both ends and in the middle. The lay was made for {width}; if narrower, lay again.",
+    ),
+    "open": ("Lay it open, right side {face}", "{cloth}: one layer, right side {face}, grain along the table, no fold."),
+    "lengthwise": (
+        "Fold once along the cloth",
+        "{cloth}: fold right sides together along its length, so that the folded layer is {depth} deep.",
+    ),
+    "off_centre": (
+        "Fold along, {depth} deep",
+        "{cloth}: fold right sides together along its length, only {depth} deep; the rest stays a single layer.",
+    ),
+    "crosswise": ("Fold once across the cloth", "{cloth}: fold right sides together across its length; each half is {along} long."),
+    "quarters_along": (
+        "Fold in quarters along: four layers",
+        "{cloth}: fold along the middle, right sides together: the centre front. Bring that fold to {short} short of the free edges.",
+    ),
+    "quarters_across": (
+        "Fold in quarters across: four layers",
+        "{cloth}: fold across the middle, right sides together: the centre front. Bring that fold to {short} short of the cut ends.",
+    ),
+    "crossed_four": (
+        "Fold across, then along: four layers",
+        "{cloth}: fold across, right sides together, then once along, so that four layers lie {depth} deep.",
+    ),
+    "layers": (
+        "Check {layers} and {depth}",
+        "Count {layers} here and hold the stack against the bar of light: from fold to edge at least {depth}. Less: fold again.",
+    ),
+    "weights": ("Smooth it, set weights", "Smooth the layers without stretching them and set weights clear of the lines."),
+    "place": (
+        "Light to fold corner, then edge",
+        "Leave the cloth where it lies and move the light: first cross on the corner, second cross on the edge.",
+    ),
+    "print": (
+        "Place the print, arrows up",
+        "The print's up runs {up}. Move the light until the motif you want stands in the cross; the partners follow.",
+    ),
+    "slide": (
+        "Pin marks, pull, marks meet",
+        "Pin the two marks, pull the cloth along until both pins lie on the crosses again, then set the weights.",
+    ),
+    "tape": ("Tape {piece}", "Lay your tape on the lines: {lengths}."),
+    "cut_one": ("Cut {piece}: {layers}", "Follow the bold line of {pieces} through {layers}, a hand ahead of the blade."),
+    "cut_more": ("Cut {count} pieces: {layers}", "Follow the bold lines of {pieces} through {layers}, a hand ahead of the blade."),
+    "cut_outer": (
+        "Cut the outer line: {layers}",
+        "Cut {layers} along the bold line, the outer line of {pieces}. Dotted lines come later: do not touch them.",
+    ),
+    "cut_rest": ("Now only {piece}: {layers}", "Cut what is left of {pieces}, {layers} only. Start in the earlier cut."),
+    "cut_block": (
+        "Cut the block for {piece}: {layers}",
+        "Cut this block {room} outside the cut line of {pieces}, through {layers}. It is fused first and cut true after.",
+    ),
+    "first": ("", " The {edge} is cut at its shallow line; it is lowered at the fitting."),
+    "bias": ("", " It lies on the bias: do not pull it while you cut."),
+    "part": (
+        "Card between layers {above} and {below}",
+        "Slip a card under the upper {count}. Look at the dotted outline: {pieces} must lie on top. The card stays until they are lifted.",
+    ),
+    "snip": (
+        "Snip 4 mm: {layers}",
+        "Snip {pieces} at the bright marks through {layers}: 4 mm from the edge inward, never nearer than 3 mm to the sewing line.",
+    ),
+    "pin": (
+        "Pin darts and points: {layers}",
+        "Pins straight down through {layers} of {pieces}; part the layers, dot or thread each on its wrong side. Never cut a dart.",
+    ),
+    "tag": ("Tag {piece}: {layers}", "Pin a tag on every layer: {pieces}. Write the allowances on it."),
+    "tag_more": ("Tag {count} pieces: {layers}", "Pin a tag on every layer of {pieces}."),
+    "lift": ("Lift {piece} off", "Lift {pieces} off, still pinned. What lies below must not move."),
+    "lift_more": ("Lift {count} pieces off", "Lift {pieces} off the table and keep each stack together."),
+    "fuse": ("Fuse {piece}", "Fuse {pieces} to their interfacing, wrong side to glue, and let them lie flat until cold."),
+    "lay_fused": ("Lay the fused block here", "Lay the fused block of {pieces} inside the thin outline, folded as it was cut."),
+    "trim": ("Cut {piece} true", "Cut the fused block of {pieces} along the bold line."),
+    "hang": ("Hang {piece} for a day", "Hang {pieces} by the waist for a day; level the hem and cut it after that."),
+    "hang_more": ("Hang {count} pieces for a day", "Hang {pieces} by the waist for a day; level the hems and cut them after that."),
+}
+
+SAID: Mapping[str, str] = {
+    "layer": "1 layer",
+    "layers": "{n} layers",
+    "up": "up",
+    "down": "down",
+    "and": " and ",
+    "along": "along the cloth",
+    "across": "across the cloth",
+    "either": "along or across the cloth",
+    "need_proof": "the long line agrees with your tape",
+    "need_light": "the light lies on the cloth",
+    "need_card": "the card lies between layers {above} and {below}",
+    "need_cut": "{pieces} cut loose",
+    "need_tag": "{pieces} tagged",
+    "need_fused": "{pieces} fused and cold",
+    "need_lifted": "everything cut in this light is lifted",
+}
+"""Smaller words that the sentences above are put together from."""
+
+
+class Words:
+    """The words of one language, filled in. `names`: shown names of pieces whose code name is not a word."""
+
+    def __init__(self, texts: Mapping[str, Text] = ENGLISH, said: Mapping[str, str] = SAID, names: Mapping[str, str] | None = None) -> None:
+        self.texts, self.said_by, self.names = texts, said, dict(names or {})
+
+    def text(self, key: str, **values: object) -> Text:
+        """Title and sentence."""
+        title, say = self.texts[key]
+        return title.format(**values), say.format(**values)
+
+    def said(self, key: str, **values: object) -> str:
+        """One of the smaller words."""
+        return self.said_by[key].format(**values)
+
+    def layers(self, count: int) -> str:
+        """`1 layer`, `4 layers`."""
+        return self.said("layer") if count == 1 else self.said("layers", n=count)
+
+    def piece(self, name: str) -> str:
+        """A piece as she calls it."""
+        return self.names.get(name, name.replace("_", " "))
+
+    def listed(self, names: list[str]) -> str:
+        """`front, back and sleeve`, each once."""
+        shown = [self.piece(name) for name in dict.fromkeys(names)]
+        return shown[0] if len(shown) == 1 else ", ".join(shown[:-1]) + self.said("and") + shown[-1]
+
+
+EN = Words()
+LANGUAGES: Mapping[str, Words] = {"en": EN}
