@@ -3,7 +3,6 @@
 Worker frame: x to her right, y away from her; table = turn of worker, no shift (turn 0 when she stands at the bottom).
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Protocol
@@ -11,10 +10,9 @@ from typing import Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from projector.session.snapshot import Side
+from projector.session.snapshot import WORKER_TURN_DEG, Side
 
 Array = NDArray[np.float64]
-WORKER_TURN_DEG: Mapping[Side, float] = {"bottom": 0.0, "right": 90.0, "top": 180.0, "left": -90.0}
 
 
 class Light(Protocol):

@@ -1,5 +1,6 @@
 """What is shown now: one frozen record that window, phone and journal read. Table mm, degrees."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import cos, radians, sin
 from typing import Literal
@@ -16,6 +17,8 @@ COLOURS: tuple[Colour, ...] = ("yellow", "white", "green", "cyan")
 Side = Literal["bottom", "right", "top", "left"]
 """Where she stands, named by the picture's edges as the table frame sees them: bottom is y = 0."""
 SIDES: tuple[Side, ...] = ("bottom", "right", "top", "left")
+WORKER_TURN_DEG: Mapping[Side, float] = {"bottom": 0.0, "right": 90.0, "top": 180.0, "left": -90.0}
+"""Table from worker: her right hand's direction in the table frame."""
 Hand = Literal["right", "left"]
 Unit = Literal["in", "cm"]
 
@@ -78,6 +81,8 @@ class TableSummary:
     size_percent: float | None = None
     spots: tuple[Point, ...] = ()
     """Surveyed table spots, table mm."""
+    lit: tuple[Point, ...] = ()
+    """The four corners of the light on the table, table mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +126,8 @@ class Snapshot:
     is_cloth_true: bool = True
     """False after a bump, a power cut or a pause with cuts made, until two points were put on the real cut edges."""
     align: Align | None = None
+    places: tuple[tuple[str, int, ClothAt], ...] = ()
+    """Where each cloth's length lay when it was last in the light: cloth, bundle, place."""
     see: See = See()
     colour: Colour = "yellow"
     worker_side: Side = "bottom"
@@ -143,6 +150,14 @@ class Snapshot:
 
 
 @dataclass(frozen=True, slots=True)
+class Slide:
+    """Pulling the cloth along at one step: the two pinned places (cloth frame) and how far the cloth frame moves, cloth mm."""
+
+    spots: tuple[Point, ...]
+    shift_mm: Point
+
+
+@dataclass(frozen=True, slots=True)
 class Work:
     """What the commands act on: the order's steps and what of the lay the commands need. Sent once per order, not per change."""
 
@@ -151,7 +166,9 @@ class Work:
     unit: Unit = "cm"
     mirror_refusal: str = ""
     """Why the stack may not lie mirrored; empty when it may."""
-    slide_spots: dict[int, tuple[Point, Point]] = field(default_factory=dict)
-    """For each `slide` step: the two pinned places on the cloth, cloth frame."""
-    fold_points: tuple[Point, Point] = ((0.0, 0.0), (1000.0, 0.0))
-    """Fold corner and a point along the fold: where a fresh lay is put on the cloth."""
+    slides: Mapping[int, Slide] = field(default_factory=dict)
+    """By step number, for each `slide` step."""
+    fold_points: Mapping[tuple[str, int], tuple[Point, Point]] = field(default_factory=dict)
+    """Per cloth and bundle: fold corner and a place along the fold, where a fresh lay is put under the light."""
+    start_at: ClothAt = ClothAt()
+    """Where the first length is taken to lie before she says."""

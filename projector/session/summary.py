@@ -9,4 +9,15 @@ def summary_of(table: Table, name: str = "") -> TableSummary:
     import numpy as np
 
     shape = float(np.nanmax(table.shape_error_mm(table.places_mm(9, 5))))
-    return TableSummary(name, table.size, table.state, table.made.day, shape, table.size_percent, tuple(spot.at_mm for spot in table.spots))
+    w, h = table.size
+    lit = table.mm_from_px(np.array([[0.0, 0.0], [w - 1.0, 0.0], [w - 1.0, h - 1.0], [0.0, h - 1.0]]))
+    return TableSummary(
+        name=name,
+        size_px=table.size,
+        state=table.state,
+        day=table.made.day,
+        shape_mm=shape,
+        size_percent=table.size_percent,
+        spots=tuple(spot.at_mm for spot in table.spots),
+        lit=tuple((float(x), float(y)) for x, y in lit),
+    )
