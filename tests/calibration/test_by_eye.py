@@ -72,7 +72,7 @@ def test_a_perfect_table_is_the_truth() -> None:
 
 
 def test_crosses_moved_back_make_the_table_true_and_say_how_true() -> None:
-    """40 knocks of 0.3 to 2 degrees, eyes within 1 mm in 95 %: places within the stated radius in 95 % or more, stated at most 3 × true p95."""
+    """40 knocks of 0.3 to 2 degrees, eyes within 1 mm in 95 %: covered in 95 % or more, stated at most 3 × true p95."""
     inside, ratios = [], []
     for seed in range(40):
         rng = np.random.default_rng([seed, 9])
