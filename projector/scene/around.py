@@ -39,7 +39,7 @@ def spot_crosses(snapshot: Snapshot, light: float = 0.5) -> list[Stroke]:
 def _strip_y(snapshot: Snapshot, view: View, layer: Layer | None) -> float:
     """The words' baseline: along the far edge, or the near one where fewer lines run."""
     x0, y0, x1, y1 = view.inner
-    far, near = y1 - STRIP_MM - 4.0, y0 + 14.0
+    far, near = y1 - STRIP_MM - 10.0, y0 + 20.0
     if layer is None:
         return far
     shift = view.worker_from_table(np.array([[snapshot.cloth_at.x_mm, snapshot.cloth_at.y_mm]]))[0]
@@ -58,12 +58,12 @@ def _strip(snapshot: Snapshot, work: Work, view: View, layer: Layer | None) -> t
     step = work.steps[snapshot.step]
     x0, _, x1, _ = view.inner
     y = _strip_y(snapshot, view, layer)
-    number = flat(view, str(snapshot.step + 1), (x0 + 16.0, y), 24.0, is_bold=True, light=1.0)
-    of = flat(view, word("of", of=len(work.steps)), (x0 + 22.0 + number.outline().width_mm, y), 10.0, light=0.45)
-    left = x0 + 40.0 + number.outline().width_mm + of.outline().width_mm
+    number = flat(view, str(snapshot.step + 1), (x0 + 24.0, y), 24.0, is_bold=True, light=1.0)
+    of = flat(view, word("of", of=len(work.steps)), (x0 + 30.0 + number.outline().width_mm, y), 10.0, light=0.45)
+    left = x0 + 48.0 + number.outline().width_mm + of.outline().width_mm
     areas: list[Area] = []
     labels = [number, of]
-    right = x1 - 16.0
+    right = x1 - 24.0
     if step.plies:
         count = word("layer") if len(step.plies) == 1 else word("layers", n=len(step.plies))
         told = flat(view, count, (right - 66.0, y), 12.0, "right", light=0.7)
@@ -104,7 +104,7 @@ def around(snapshot: Snapshot, work: Work, view: View, layer: Layer | None, scen
         more_strokes += grid(view)
     strip_labels, strip_areas = _strip(snapshot, work, view, layer)
     more_labels += strip_labels
-    more_labels += _warnings(snapshot, view, view.inner[3] - STRIP_MM - 4.0)
+    more_labels += _warnings(snapshot, view, view.inner[3] - STRIP_MM - 18.0)
     if snapshot.see.long_line:
         rule, words = long_line(view, snapshot.unit, long_line_mm(view, snapshot.unit), (view.inner[1] + view.inner[3]) / 2)
         more_strokes += rule

@@ -101,4 +101,4 @@ def demonstration_word(view: View) -> Label:
     up = np.array([-along[1], along[0]])
     start = np.array([(x0 + x1) / 2, (y0 + y1) / 2]) - along * room / 2 - up * size / 2
     at = view.table_from_worker(start[None])[0]
-    return Label(text, (float(at[0]), float(at[1])), size, view.turn_deg + float(np.rad2deg(slope)), "words", 0.055, True)
+    return Label(text, (float(at[0]), float(at[1])), size, view.turn_deg + float(np.rad2deg(slope)), "words", 0.035, True)

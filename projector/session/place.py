@@ -76,7 +76,7 @@ def at_step(snapshot: Snapshot, work: Work, index: int) -> Snapshot:
         there = here + (1 if index > snapshot.step else -1)
         if _lengths(work.steps[here]) != _lengths(work.steps[there]):
             places[_lengths(work.steps[here])] = at
-            at = places.get(_lengths(work.steps[there]), work.start_at)
+            at = places.get(_lengths(work.steps[there])) or work.starts.get(_lengths(work.steps[there]), ClothAt())
         if there > here and there in work.slides:
             at = after_slide(at, work.slides[there].shift_mm)
         elif there < here and here in work.slides:
@@ -85,21 +85,6 @@ def at_step(snapshot: Snapshot, work: Work, index: int) -> Snapshot:
     is_same = _lengths(work.steps[snapshot.step]) == _lengths(work.steps[index])
     is_true = snapshot.is_cloth_true if is_same else not has_cuts(snapshot, work, index)
     return replace(snapshot, step=index, cloth_at=at, places=kept, is_cloth_true=is_true)
-
-
-def cloth_at_every_step(work: Work, start: ClothAt) -> tuple[ClothAt, ...]:
-    """Where the cloth lies at each step when nothing is moved by hand: for step pictures in files."""
-    if not work.steps:
-        return ()
-    told = [Snapshot(cloth_at=start)]
-    for index in range(1, len(work.steps)):
-        told.append(at_step(told[-1], replace_start(work, start), index))
-    return tuple(snapshot.cloth_at for snapshot in told)
-
-
-def replace_start(work: Work, start: ClothAt) -> Work:
-    """The same work with another first place."""
-    return replace(work, start_at=start)
 
 
 def has_cuts(snapshot: Snapshot, work: Work, index: int) -> bool:

@@ -170,5 +170,5 @@ class Work:
     """By step number, for each `slide` step."""
     fold_points: Mapping[tuple[str, int], tuple[Point, Point]] = field(default_factory=dict)
     """Per cloth and bundle: fold corner and a place along the fold, where a fresh lay is put under the light."""
-    start_at: ClothAt = ClothAt()
-    """Where the first length is taken to lie before she says."""
+    starts: Mapping[tuple[str, int], ClothAt] = field(default_factory=dict)
+    """Per cloth and bundle: where it is taken to lie at first, before she says."""

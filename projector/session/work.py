@@ -1,0 +1,68 @@
+"""From an order's lay and steps to what the session needs of them."""
+
+from collections.abc import Mapping
+from math import cos, radians, sin
+
+from projector.garment.pieces import Point
+from projector.lay.lay import Lay, Placed, Ply, Region
+from projector.session.snapshot import ClothAt, Slide, Unit, Work
+from projector.steps.place import Rect, places
+from projector.steps.step import Step
+
+Length = tuple[str, int]
+
+
+def work_of(order: str, steps: tuple[Step, ...], lay: Lay, unit: Unit, light: Rect, turn_deg: float = 0.0) -> Work:
+    """`light`: the lit rectangle in the worker's frame, mm; `turn_deg`: table from worker."""
+    lays = {lay.cloth.name: lay, **lay.others}
+    lies = places(steps, lay, light, turn_deg=turn_deg)
+    starts: dict[Length, ClothAt] = {}
+    slides: dict[int, Slide] = {}
+    for index, (step, here) in enumerate(zip(steps, lies, strict=True)):
+        starts.setdefault((step.cloth, step.bundle), ClothAt(here.x_mm, here.y_mm, here.turn_deg))
+        if step.op == "slide" and index:
+            before = lies[index - 1]
+            shift = _turned((here.x_mm - before.x_mm, here.y_mm - before.y_mm), -here.turn_deg)
+            slides[index] = Slide(lays[step.cloth].parts[step.part].spots, shift)
+    return Work(order, steps, unit, mirror_refusal(lay), slides, _fold_points(lays), starts)
+
+
+def _turned(point: Point, deg: float) -> Point:
+    c, s = cos(radians(deg)), sin(radians(deg))
+    return (c * point[0] - s * point[1], s * point[0] + c * point[1])
+
+
+def _fold_points(lays: Mapping[str, Lay]) -> dict[Length, tuple[Point, Point]]:
+    """Fold corner and a place along the fold of each length's first part; the near selvedge where nothing is folded."""
+    told: dict[Length, tuple[Point, Point]] = {}
+    for name, lay in lays.items():
+        for part in lay.parts:
+            if part.slide_from is not None or (name, part.bundle) in told:
+                continue
+            regions = [region for region in lay.regions if region.bundle == part.bundle]
+            y = min((_near_y(region) for region in regions), default=part.rect[1])
+            x0 = min((region.x[0] for region in regions), default=part.rect[0])
+            told[(name, part.bundle)] = ((max(x0, part.rect[0]), y), (part.rect[2], y))
+    return told
+
+
+def _near_y(region: Region) -> float:
+    return min(ply.y[0] for ply in region.ply)
+
+
+def mirror_refusal(lay: Lay) -> str:
+    """Why a lay's stack may not lie mirrored; empty when every piece comes in pairs of faces or lies on a fold."""
+    for one in (lay, *lay.others.values()):
+        plies = {ply.id: ply for region in one.regions for ply in region.ply}
+        if one.cloth.up in ("along", "across"):
+            return f"The print on {one.cloth.name} stands {one.cloth.up} the cloth."
+        single = [placed.piece for placed in one.placed if not placed.on_fold and not _is_paired(placed, plies)]
+        if single:
+            return f"{single[0]} is cut once, as drafted: mirrored it would be the other side."
+    return ""
+
+
+def _is_paired(placed: Placed, plies: Mapping[str, Ply]) -> bool:
+    """As many layers keep it right side up as wrong side up."""
+    faces = [plies[ply].face for ply in placed.on]
+    return faces.count("right") == faces.count("wrong")
