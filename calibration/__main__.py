@@ -8,6 +8,7 @@ from calibration.command_line import command_app, run_app
 COMMANDS: tuple[tuple[str, str], ...] = (
     ("sheet", "sheet"),
     ("frame", "frame"),
+    ("solve", "solve"),
     ("map", "map"),
     ("proof", "proof"),
 )

@@ -1,0 +1,69 @@
+"""The saved table from a finished solve."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from calibration.hang import hung, lens_of_plane, plane_of
+from calibration.made import made_by
+from calibration.saddles import Array
+from calibration.size import bar_percent, bars_percent
+from calibration.solve import Work
+from calibration.table import Inputs, LensPosition, Noise, Photograph, ShapeError, Table, Taped, rows, rows3
+from calibration.unknowns import LIGHT
+
+DRAWS = 200
+WORST_LENS_SD_MM = 400.0
+
+
+def lens_position(lamp: Array, covariance: Array, size: tuple[int, int], seed: int = 1) -> LensPosition | None:
+    """Where the lamp's lens is, with standard deviations from draws of the map's covariance; None when too loose to use."""
+    middle = lens_of_plane(plane_of(lamp, size)[0], size)
+    if middle is None:
+        return None
+    draws = np.random.default_rng(seed).multivariate_normal(lamp, covariance, size=DRAWS, method="eigh")
+    found = [place for draw in draws if (place := lens_of_plane(plane_of(draw, size)[0], size)) is not None]
+    if len(found) < 0.9 * DRAWS:
+        return None
+    sd = np.std(found, axis=0)
+    if not (middle[2] > 0.0 and sd[2] < WORST_LENS_SD_MM):
+        return None
+    return LensPosition((float(middle[0]), float(middle[1]), float(middle[2])), (float(sd[0]), float(sd[1]), float(sd[2])))
+
+
+def table_of(work: Work, taped: Taped, widen: float, floor_mm: float, sheets_file: str) -> Table:
+    """The table of a solve; `widen` multiplies the standard deviations, `floor_mm` is added everywhere."""
+    solved = work.solved
+    at = solved.setting.lamp_at
+    lamp, covariance, _ = hung(solved.x[at], solved.covariance[at, at] * widen**2, work.size)
+    plane, lens = plane_of(lamp, work.size)
+    light = solved.used & (solved.spots.drawing == LIGHT)
+    printed = solved.used & (solved.spots.drawing != LIGHT)
+    photographs = tuple(Photograph(work.looks[n].photograph.file, work.looks[n].photograph.sha256) for n in work.tied)
+    return Table(
+        size=work.size,
+        homography_px_from_mm=rows3(plane),
+        lens=lens,
+        shape=ShapeError(rows(covariance), floor_mm),
+        made=made_by("solve"),
+        lens_position=lens_position(lamp, covariance, work.size),
+        size_percent=size_percent(taped),
+        taped=taped,
+        noise=Noise(_rms(solved.residual[printed]), _rms(solved.residual[light])),
+        inputs=Inputs(photographs, sheets_file, int(solved.used.sum())),
+    )
+
+
+def size_percent(taped: Taped) -> float | None:
+    """95 % size error left by the taped bars; None when nothing was taped."""
+    bars = [bar for bar in (taped.bar_x_mm, taped.bar_y_mm) if bar is not None]
+    if len(bars) == 2:
+        return bars_percent(bars[0], bars[1])
+    return bar_percent(bars[0]) if bars else None
+
+
+def _rms(residual: Array) -> float:
+    return float(np.sqrt(np.mean(residual**2))) if len(residual) else 0.0
+
+
+__all__ = ["lens_position", "replace", "size_percent", "table_of"]

@@ -1,0 +1,78 @@
+"""Photographs, sheets and what was taped to a table and a verdict: the whole of `calibration solve`, for other programs too."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from calibration.assemble import table_of
+from calibration.errors import WrongInput
+from calibration.judge import Verdict, judge_looks, judge_work, photo_rows
+from calibration.saddles import Array
+from calibration.sheets import Sheets, read_sheets
+from calibration.solve import Look, Work, look_at, work_out
+from calibration.table import Table, Taped
+
+WIDEN = {1: 1.5}
+FEW_BAR_PERCENT = 8.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Calibrated:
+    """Verdict, and the table when there is one (also when refused, for the report)."""
+
+    verdict: Verdict
+    table: Table | None
+    work: Work | None
+    looks: list[Look]
+
+    def as_json(self) -> dict[str, Any]:
+        """The object of `solve --json`."""
+        table = self.table
+        return {
+            "status": "solved" if self.verdict.solved else "refused",
+            "spots_used": int(self.work.solved.used.sum()) if self.work is not None else 0,
+            "photos": photo_rows(self.work, self.looks, self.verdict),
+            "shape_mm": shape_mm(table) if table is not None and self.verdict.solved else None,
+            "size_percent": round(table.size_percent, 3) if table is not None and table.size_percent is not None else None,
+            "message": self.verdict.message.as_json(),
+        }
+
+
+def shape_mm(table: Table) -> dict[str, float]:
+    """95 % shape radius in the middle, the median along the edge, the worst place."""
+    radii = table.shape_error_mm(table.places_mm()).reshape(19, 33)
+    edge = np.concatenate([radii[0], radii[-1], radii[1:-1, 0], radii[1:-1, -1]])
+    return {"centre": round(float(radii[9, 16]), 3), "edge": round(float(np.median(edge)), 3), "worst": round(float(radii.max()), 3)}
+
+
+def stretch_of(sheets: Sheets, bar_x_mm: float | None, bar_y_mm: float | None) -> Array:
+    """(2,) true / nominal along the page's width and height; one bar alone stands for both."""
+    given = [bar for bar in (bar_x_mm, bar_y_mm) if bar is not None]
+    for bar, nominal in ((bar_x_mm, sheets.bars_mm[0]), (bar_y_mm, sheets.bars_mm[1])):
+        if bar is not None and not abs(bar / nominal - 1.0) < FEW_BAR_PERCENT / 100.0:
+            raise WrongInput(
+                f"A bar of {bar:g} mm does not go with these sheets.",
+                f"It is {nominal:g} mm long when printed at actual size.",
+                "Tape it again, from end to end, and look whether the tape reads inches.",
+            )
+    if not given:
+        return np.ones(2)
+    x = bar_x_mm / sheets.bars_mm[0] if bar_x_mm is not None else None
+    y = bar_y_mm / sheets.bars_mm[1] if bar_y_mm is not None else None
+    return np.array([x if x is not None else y, y if y is not None else x], dtype=np.float64)
+
+
+def calibrate(
+    photos: list[Path], sheets_file: Path, size: tuple[int, int], bar_x_mm: float | None = None, bar_y_mm: float | None = None
+) -> Calibrated:
+    """Find, solve, judge."""
+    sheets = read_sheets(sheets_file)
+    stretch = stretch_of(sheets, bar_x_mm, bar_y_mm)
+    looks = [look_at(photo, sheets, size) for photo in photos]
+    work = work_out(looks, sheets, size, stretch)
+    if work is None:
+        return Calibrated(judge_looks(looks), None, None, looks)
+    table = table_of(work, Taped(bar_x_mm, bar_y_mm), WIDEN.get(len(work.tied), 1.0), 0.05, sheets_file.name)
+    return Calibrated(judge_work(work, table), table, work, looks)

@@ -1,0 +1,90 @@
+"""Second look: every spot of both drawings is predicted, spots beside an edge of the other drawing are dropped, the rest refined."""
+
+import numpy as np
+
+from calibration.board import Board
+from calibration.edges import EdgeDistance, light_edges, sheet_edges
+from calibration.homography import homography_from_corners
+from calibration.lamp_lens import LampLens, actual_from_ideal
+from calibration.photograph import Photograph
+from calibration.refine import SMALLEST_PX, refine
+from calibration.saddles import Array
+from calibration.shape_error import corner_pixels
+from calibration.sheets import Paper
+from calibration.unknowns import LIGHT, Setting, Spots, places_on_table, seen_at
+
+FREE_SHARE = 0.36  # of a square's side: clear of the dots (0.49 along the diagonal) and of the next saddle
+NUDGE = 0.02  # of a square's side, for directions of the edges
+FLOOR_PX = 0.015  # no saddle is placed better than this
+
+
+def light_from_table(lamp: Array, size: tuple[int, int], places: Array) -> Array:
+    """(N, 2) mm of the solve's frame to (N, 2) px of the light, for the twelve numbers of the light."""
+    lens = LampLens((float(lamp[8]), float(lamp[9])), float(lamp[10]), float(lamp[11]))
+    matrix = homography_from_corners(lamp[:8].reshape(4, 2), corner_pixels(size))
+    moved = np.column_stack([places, np.ones(len(places))]) @ matrix.T
+    ahead = moved[:, 2:] * np.sign(moved[:, 2].mean()) > 1e-9
+    return actual_from_ideal(np.where(ahead, moved[:, :2] / np.where(ahead, moved[:, 2:], 1.0), np.nan), lens, size[0])
+
+
+def _clear_mm(setting: Setting, x: Array, drawing: int, places: Array, pages: tuple[int, ...], paper: Paper) -> Array:
+    """(N,) distance on the table from places to the nearest edge of the other kind."""
+    if drawing != LIGHT:
+        lamp = x[setting.lamp_at]
+        here = light_from_table(lamp, setting.size, places)
+        beside = light_from_table(lamp, setting.size, places + np.array([1.0, 0.0]))
+        px_per_mm = np.linalg.norm(beside - here, axis=1)
+        return light_edges(setting.size).at(here) / np.where(np.isfinite(px_per_mm), px_per_mm, 1.0)
+    clear = np.full(len(places), np.inf)
+    for sheet, page in enumerate(pages):
+        move = x[setting.sheet_at(sheet)] if sheet else np.zeros(3)
+        cosine, sine = np.cos(move[2]), np.sin(move[2])
+        on_page = (places - move[:2]) @ np.array([[cosine, -sine], [sine, cosine]])
+        edges: EdgeDistance = sheet_edges(paper, page)
+        clear = np.minimum(clear, edges.at(on_page))
+    return clear
+
+
+def _board_grid(board: Board, stretch: Array) -> tuple[Array, Array, Array, Array]:
+    """((N, 2) places, (N, 2) step to the next column, (N, 2) to the next row, (N,) whether row + column is even)."""
+    spots = board.spots * stretch
+    across, down = spots[0, 1] - spots[0, 0], spots[1, 0] - spots[0, 0]
+    rows, columns = np.indices(board.shape)
+    count = rows.size
+    return spots.reshape(-1, 2), np.tile(across, (count, 1)), np.tile(down, (count, 1)), ((rows + columns) % 2 == 0).ravel()
+
+
+def look_again(
+    setting: Setting, x: Array, number: int, photograph: Photograph, drawing: int, board: Board, stretch: Array,
+    pages: tuple[int, ...], paper: Paper, blur: float,
+) -> tuple[Spots, float]:  # fmt: skip
+    """(refined spots of one board in one photograph, their median blur in px)."""
+    on, across, down, even = _board_grid(board, stretch)
+    count = len(on)
+    photo, which = np.full(count, number), np.full(count, drawing)
+
+    def at(places: Array) -> Array:
+        return seen_at(setting, x, photo, which, places, slopes=False)[0]
+
+    middle = at(on)
+    ways = np.stack([at(on + NUDGE * across) - at(on - NUDGE * across), at(on + NUDGE * down) - at(on - NUDGE * down)], axis=1) / (
+        2 * NUDGE
+    )
+    side = np.linalg.norm(ways, axis=2)
+    unit = ways / np.maximum(side, 1e-9)[:, :, None]
+    slant = unit[:, 0, 0] * unit[:, 1, 1] - unit[:, 0, 1] * unit[:, 1, 0]  # sine of the angle between the edges
+    table, _ = places_on_table(setting, x, which, on)
+    beside, _ = places_on_table(setting, x, which, on + NUDGE * across)
+    side_mm = np.linalg.norm(beside - table, axis=1) / NUDGE
+    px_per_mm = side.min(axis=1) / side_mm * np.abs(slant)
+    clear = _clear_mm(setting, x, drawing, table, pages, paper) * px_per_mm
+    reach = np.minimum(FREE_SHARE * side.min(axis=1) * np.sqrt(np.abs(slant)), clear - 2.0 * blur)
+    width, height = photograph.size
+    inside = np.isfinite(middle).all(axis=1) & (middle > 4).all(axis=1) & (middle < np.array([width - 5, height - 5])).all(axis=1)
+    use = inside & (reach >= SMALLEST_PX)
+    found = refine(photograph.grey, middle[use], unit[use], reach[use], blur)
+    expected = np.where(even[use], 1.0, -1.0) * np.sign(slant[use])
+    good = found.good & (found.contrast * expected > 0)
+    sd = np.hypot(found.sd[good], FLOOR_PX)
+    spots = Spots(photo[use][good], which[use][good], on[use][good], found.at[good], sd)
+    return spots, float(np.median(found.blur[good])) if good.any() else blur

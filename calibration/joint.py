@@ -1,0 +1,113 @@
+"""The joint solve: robust fit, noise learnt from the residuals, spots kept or refused singly and as groups (photograph × drawing)."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from calibration.least_squares import Fit, Prior, fit
+from calibration.saddles import Array
+from calibration.unknowns import LIGHT, Setting, Spots, seen_at
+
+FAR_SD = 4.0
+"""Spots further off than this are refused: of 3000 good ones, 1 would be (chi² with 2 degrees of freedom, 3.3e-4)."""
+
+FEWEST_IN_GROUP = 8
+MOST_LOST = 0.5
+MEDIAN_OF_LENGTH = 1.1774
+"""Median length of a plane normal error of sd 1."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Solved:
+    """Result of a joint solve. `used` (N,): spots kept. `scale`: noise found / noise expected per (photograph, light?)."""
+
+    setting: Setting
+    x: Array
+    covariance: Array
+    spots: Spots
+    used: NDArray[np.bool_]
+    residual: Array
+    scale: dict[tuple[int, bool], float]
+    refused: tuple[tuple[int, int], ...]
+    settled: bool
+
+
+def _fit(setting: Setting, spots: Spots, sd: Array, start: Array, prior: Prior, robust_at: float) -> Fit:
+    def model(x: Array) -> tuple[Array, Array]:
+        at, slope = seen_at(setting, x, spots.photo, spots.drawing, spots.on)
+        return (at - spots.at) / sd[:, None], slope / sd[:, None, None]
+
+    return fit(model, start, prior, robust_at)
+
+
+def rough_fit(setting: Setting, spots: Spots, start: Array, prior: Prior) -> tuple[Array, NDArray[np.bool_]]:
+    """(unknowns, (N,) believed) from rough places: noise of about half a pixel of the reduced picture."""
+    found = _fit(setting, spots, spots.sd, start, prior, 3.0)
+    return found.x, found.lengths < 8.0
+
+
+def _groups(spots: Spots) -> list[tuple[int, int]]:
+    return sorted({(int(photo), int(drawing)) for photo, drawing in zip(spots.photo, spots.drawing, strict=True)})
+
+
+def _scales(spots: Spots, lengths: Array, used: NDArray[np.bool_]) -> dict[tuple[int, bool], float]:
+    """Noise found over noise expected, for printed and light spots of each photograph."""
+    found = {}
+    for photo in np.unique(spots.photo):
+        for light in (False, True):
+            mask = (spots.photo == photo) & ((spots.drawing == LIGHT) == light) & used
+            if mask.sum() >= FEWEST_IN_GROUP:
+                found[int(photo), light] = max(float(np.median(lengths[mask])) / MEDIAN_OF_LENGTH, 0.5)
+    return found
+
+
+def _scaled(spots: Spots, scale: dict[tuple[int, bool], float]) -> Array:
+    widened = [scale.get((int(p), bool(d == LIGHT)), 1.0) for p, d in zip(spots.photo, spots.drawing, strict=True)]
+    return spots.sd * np.array(widened)
+
+
+def solve_joint(setting: Setting, spots: Spots, start: Array, prior: Prior) -> Solved:
+    """Fit, learn the noise, drop what does not belong, fit again until nothing changes."""
+    used, refused, x = np.ones(len(spots), dtype=bool), set[tuple[int, int]](), start
+    scale: dict[tuple[int, bool], float] = {}
+    found = None
+    for round_ in range(6):
+        sd = _scaled(spots, scale)
+        kept = np.flatnonzero(used)
+        found = _fit(setting, spots.chosen(kept), sd[kept], x, prior, 3.0 if round_ else 2.0)
+        x = found.x
+        lengths = _lengths(setting, x, spots, spots.sd)
+        known = used & (lengths / _scaled(spots, scale) * spots.sd < 6.0)
+        scale = _scales(spots, lengths, known)
+        close = lengths * spots.sd / _scaled(spots, scale) < FAR_SD
+        before = used
+        used = close & ~_in_groups(spots, refused)
+        refused |= {group for group in _groups(spots) if _lost(spots, group, used)}
+        used &= ~_in_groups(spots, refused)
+        if round_ >= 2 and np.array_equal(before, used):
+            break
+    assert found is not None
+    sd = _scaled(spots, scale)
+    residual = seen_at(setting, x, spots.photo, spots.drawing, spots.on, slopes=False)[0] - spots.at
+    covariance = np.linalg.pinv(found.normal, hermitian=True) if not np.all(np.isfinite(found.normal)) else np.linalg.inv(found.normal)
+    return Solved(setting, x, covariance, Spots(spots.photo, spots.drawing, spots.on, spots.at, sd), used, residual, scale,
+                  tuple(sorted(refused)), found.settled)  # fmt: skip
+
+
+def _lengths(setting: Setting, x: Array, spots: Spots, sd: Array) -> Array:
+    at, _ = seen_at(setting, x, spots.photo, spots.drawing, spots.on, slopes=False)
+    return np.asarray(np.linalg.norm(at - spots.at, axis=1) / sd)
+
+
+def _in_groups(spots: Spots, groups: set[tuple[int, int]]) -> NDArray[np.bool_]:
+    mask = np.zeros(len(spots), dtype=bool)
+    for photo, drawing in groups:
+        mask |= (spots.photo == photo) & (spots.drawing == drawing)
+    return mask
+
+
+def _lost(spots: Spots, group: tuple[int, int], used: NDArray[np.bool_]) -> bool:
+    mask = (spots.photo == group[0]) & (spots.drawing == group[1])
+    kept = int((mask & used).sum())
+    return kept < FEWEST_IN_GROUP or kept < (1.0 - MOST_LOST) * int(mask.sum())

@@ -1,0 +1,142 @@
+"""First guess of everything from plane maps: each photograph's pose, each sheet's place, the light."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from calibration.camera import PHONE, pose_from_homography
+from calibration.find import Seen
+from calibration.lattice import Whole
+from calibration.least_squares import Prior
+from calibration.photograph import Photograph
+from calibration.saddles import Array
+from calibration.unknowns import LIGHT, SHEET, Setting, Spots, lamp_start
+
+USUAL_FOCAL = 0.76
+"""Focal length over the long side of a phone's main camera, 24 to 28 mm of 36 (26 mm: 0.72; 4:3 pictures a little more)."""
+
+ROUGH_PX = 8.0
+FEWEST = 8
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Placed:
+    """Drawings that were found, in order: sheets (page numbers), and their spots; photographs that could be tied to them."""
+
+    pages: tuple[int, ...]
+    spots: Spots
+    tied: tuple[int, ...]
+    light_tied: bool
+
+
+def _through(matrix: Array, points: Array) -> Array:
+    moved = np.column_stack([points, np.ones(len(points))]) @ matrix.T
+    return np.asarray(moved[:, :2] / moved[:, 2:])
+
+
+def _plane(source: Array, target: Array, within: float) -> Array | None:
+    import cv2
+
+    if len(source) < FEWEST:
+        return None
+    found, _ = cv2.findHomography(source, target, cv2.RANSAC, within)
+    return None if found is None else np.asarray(found, dtype=np.float64)
+
+
+def _rigid(source: Array, target: Array) -> Array:
+    """(3,) x, y, turn that takes source nearest to target."""
+    a, b = source - source.mean(axis=0), target - target.mean(axis=0)
+    turn = float(np.arctan2((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum(), (a * b).sum()))
+    cosine, sine = np.cos(turn), np.sin(turn)
+    shift = target.mean(axis=0) - np.array([[cosine, -sine], [sine, cosine]]) @ source.mean(axis=0)
+    return np.array([shift[0], shift[1], turn])
+
+
+def rigid_matrix(move: Array) -> Array:
+    """3 x 3 matrix of x, y, turn."""
+    cosine, sine = np.cos(move[2]), np.sin(move[2])
+    return np.array([[cosine, -sine, move[0]], [sine, cosine, move[1]], [0.0, 0.0, 1.0]])
+
+
+def gather(seen: list[list[Seen]], page_of_board: dict[str, int], stretch: Array) -> tuple[tuple[int, ...], Spots]:
+    """(page numbers, best seen first; every found spot as Spots with sd 1)."""
+    counts: dict[int, int] = {}
+    for found in (one for photo in seen for one in photo):
+        page = page_of_board.get(found.board.name)
+        if page is not None:
+            counts[page] = counts.get(page, 0) + len(found.spots)
+    pages = tuple(sorted(counts, key=lambda page: (-counts[page], page)))
+    photo, drawing, on, at = [], [], [], []
+    for number, one in ((number, one) for number, photo_seen in enumerate(seen) for one in photo_seen):
+        page = page_of_board.get(one.board.name)
+        places = one.board.spots[one.spots[:, 0], one.spots[:, 1]]
+        photo.append(np.full(len(places), number))
+        drawing.append(np.full(len(places), LIGHT if page is None else pages.index(page)))
+        on.append(places if page is None else places * stretch)
+        at.append(one.at)
+    if not photo:
+        none = np.zeros(0, dtype=np.int64)
+        return pages, Spots(none, none, np.zeros((0, 2)), np.zeros((0, 2)), np.zeros(0))
+    spots = Spots(np.concatenate(photo), np.concatenate(drawing), np.concatenate(on), np.concatenate(at), np.ones(sum(map(len, photo))))
+    return pages, spots
+
+
+def placed_maps(spots: Spots) -> tuple[dict[int, Array], dict[int, Array]]:
+    """({photograph: picture from table}, {drawing: table from drawing}), grown from sheet 0 until nothing more can be tied."""
+    drawings: dict[int, Array] = {0: np.eye(3)}
+    pictures: dict[int, Array] = {}
+    grown = True
+    while grown:
+        grown = False
+        for photo in set(spots.photo.tolist()) - set(pictures):
+            mask = (spots.photo == photo) & np.isin(spots.drawing, list(drawings))
+            table = np.concatenate([_through(drawings[d], spots.on[mask & (spots.drawing == d)]) for d in drawings])
+            image = np.concatenate([spots.at[mask & (spots.drawing == d)] for d in drawings])
+            found = _plane(table, image, ROUGH_PX)
+            if found is not None:
+                pictures[photo], grown = found, True
+        for drawing in set(spots.drawing.tolist()) - set(drawings):
+            best = max(pictures, key=lambda photo: int(((spots.photo == photo) & (spots.drawing == drawing)).sum()), default=None)
+            mask = (spots.photo == best) & (spots.drawing == drawing)
+            if best is None or mask.sum() < FEWEST:
+                continue
+            table = _through(np.linalg.inv(pictures[best]), spots.at[mask])
+            placed = _plane(spots.on[mask], table, ROUGH_PX) if drawing == LIGHT else rigid_matrix(_rigid(spots.on[mask], table))
+            if placed is not None:
+                drawings[drawing], grown = placed, True
+    return pictures, drawings
+
+
+def start(setting: Setting, photographs: list[Photograph], pictures: dict[int, Array], drawings: dict[int, Array]) -> tuple[Array, Prior]:
+    """First guess and priors. Photographs are numbered as in `setting`."""
+    x, sd = np.zeros(setting.count), np.full(setting.count, np.inf)
+    for phone in range(setting.phones):
+        mine = [photo for number, photo in enumerate(photographs) if setting.phone[number] == phone]
+        long_px = max(mine[0].size)
+        known = mine[0].focal_px
+        at = setting.phone_at(phone)
+        x[at.start] = np.log(known or USUAL_FOCAL * long_px)
+        sd[at] = [0.15 if known else 0.3, 0.015 * long_px, 0.015 * long_px, 0.15, 0.3, 0.3, 0.002, 0.002]
+    for number in range(len(photographs)):
+        focal = float(np.exp(x[setting.phone_at(setting.phone[number]).start]))
+        pose = setting.pose_at(number)
+        x[pose] = pose_from_homography(pictures[number], focal, setting.middle[number])
+        sd[pose.stop] = 0.003
+    for sheet in range(1, setting.sheets):
+        matrix = drawings[sheet]
+        x[setting.sheet_at(sheet)] = [matrix[0, 2], matrix[1, 2], np.arctan2(matrix[1, 0], matrix[0, 0])]
+    x[setting.lamp_at] = lamp_start(drawings[LIGHT], setting.size)
+    width, height = setting.size
+    sd[setting.lamp_at] = [np.inf] * 8 + [0.1 * width, 0.4 * height, 0.03, 0.02]
+    return x, Prior(x.copy(), sd)
+
+
+def setting_of(size: tuple[int, int], photographs: list[Photograph], sheets: int) -> Setting:
+    """One phone for each model and picture size."""
+    phones: dict[str, int] = {}
+    numbers = tuple(phones.setdefault(photo.phone, len(phones)) for photo in photographs)
+    middle = np.array([[(photo.size[0] - 1) / 2, (photo.size[1] - 1) / 2] for photo in photographs])
+    return Setting(size, numbers, middle, sheets)
+
+
+__all__ = ["PHONE", "SHEET", "Placed", "Whole", "gather", "placed_maps", "rigid_matrix", "setting_of", "start"]

@@ -1,0 +1,139 @@
+"""The joint problem's unknowns in one vector, and where every spot should appear in every photograph.
+
+Order: per phone 8; per photograph 6 (pose) and 1 (breathing of the focal length); per loose sheet 3 (x, y, turn; the first
+sheet is fixed and carries the frame of the solve); 12 for the light: places of its four ideal corner pixels (mm), distortion
+centre (px), k1, k2. Four corners and not a lamp's pose: looking straight down, height and focal length cannot be told apart.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from calibration.camera import PHONE, POSE, project
+from calibration.lattice import Whole
+from calibration.saddles import Array
+from calibration.shape_error import corner_pixels, places_of
+
+LIGHT = -1
+"""The drawing index of the light; 0, 1, … are sheets."""
+
+LIGHT_STEPS = np.array([1e-2] * 8 + [1e-2] * 2 + [1e-6] * 2)
+SHEET, LAMP = 3, 12
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Spots:
+    """Measured spots: photograph, drawing (LIGHT or sheet index), place on the drawing (mm or px), place in the picture, sd in px."""
+
+    photo: Whole
+    drawing: Whole
+    on: Array
+    at: Array
+    sd: Array
+
+    def __len__(self) -> int:
+        return len(self.photo)
+
+    def chosen(self, mask: NDArray[np.bool_] | Whole) -> "Spots":
+        """Those of a mask or index."""
+        return Spots(self.photo[mask], self.drawing[mask], self.on[mask], self.at[mask], self.sd[mask])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Setting:
+    """What the unknowns belong to: size of the light, phone of each photograph, middle of each picture (px), number of sheets."""
+
+    size: tuple[int, int]
+    phone: tuple[int, ...]
+    middle: Array
+    sheets: int
+
+    @property
+    def phones(self) -> int:
+        """How many different phones."""
+        return max(self.phone) + 1
+
+    def phone_at(self, number: int) -> slice:
+        """Where a phone's numbers stand."""
+        return slice(PHONE * number, PHONE * (number + 1))
+
+    def pose_at(self, photo: int) -> slice:
+        """Where a photograph's pose stands; its breathing follows."""
+        start = PHONE * self.phones + (POSE + 1) * photo
+        return slice(start, start + POSE)
+
+    def sheet_at(self, sheet: int) -> slice:
+        """Where a loose sheet's x, y, turn stand; sheet 0 has none."""
+        start = PHONE * self.phones + (POSE + 1) * len(self.phone) + SHEET * (sheet - 1)
+        return slice(start, start + SHEET)
+
+    @property
+    def lamp_at(self) -> slice:
+        """Where the light's twelve stand."""
+        start = PHONE * self.phones + (POSE + 1) * len(self.phone) + SHEET * (self.sheets - 1)
+        return slice(start, start + LAMP)
+
+    @property
+    def count(self) -> int:
+        """Length of the vector."""
+        return self.lamp_at.stop
+
+
+def places_on_table(setting: Setting, x: Array, drawing: Whole, on: Array) -> tuple[Array, list[tuple[NDArray[np.bool_], slice, Array]]]:
+    """((N, 2) mm in the solve's frame, blocks (mask, columns, (M, 2, columns) derivative))."""
+    places, blocks = np.empty((len(drawing), 2)), []
+    for sheet in np.unique(drawing[drawing >= 0]):
+        mask = drawing == sheet
+        if sheet == 0:
+            places[mask] = on[mask]
+            continue
+        dx, dy, turn = x[setting.sheet_at(int(sheet))]
+        cosine, sine = np.cos(turn), np.sin(turn)
+        u, v = on[mask].T
+        places[mask] = np.column_stack([dx + cosine * u - sine * v, dy + sine * u + cosine * v])
+        by = np.zeros((len(u), 2, SHEET))
+        by[:, 0, 0] = by[:, 1, 1] = 1.0
+        by[:, 0, 2], by[:, 1, 2] = -sine * u - cosine * v, cosine * u - sine * v
+        blocks.append((mask, setting.sheet_at(int(sheet)), by))
+    mask = drawing == LIGHT
+    if mask.any():
+        lamp = x[setting.lamp_at]
+        pixels, back = np.unique(on[mask], axis=0, return_inverse=True)
+        back = back.ravel()
+        places[mask] = places_of(lamp, pixels, setting.size)[back]
+        columns = []
+        for index, step in enumerate(LIGHT_STEPS):
+            nudge = np.zeros(LAMP)
+            nudge[index] = step
+            columns.append((places_of(lamp + nudge, pixels, setting.size) - places_of(lamp - nudge, pixels, setting.size)) / (2 * step))
+        blocks.append((mask, setting.lamp_at, np.stack(columns, axis=2)[back]))
+    return places, blocks
+
+
+def seen_at(setting: Setting, x: Array, photo: Whole, drawing: Whole, on: Array, slopes: bool = True) -> tuple[Array, Array]:
+    """((N, 2) px where the spots should appear, (N, 2, unknowns) derivative)."""
+    places, blocks = places_on_table(setting, x, drawing, on)
+    at, by_place = np.empty((len(photo), 2)), np.empty((len(photo), 2, 2))
+    jacobian = np.zeros((len(photo), 2, setting.count if slopes else 0))
+    for number, phone in enumerate(setting.phone):
+        mask = photo == number
+        if not mask.any():
+            continue
+        pose = setting.pose_at(number)
+        seen = project(x[setting.phone_at(phone)], float(x[pose.stop]), x[pose], places[mask], setting.middle[number])
+        at[mask], by_place[mask] = seen.at, seen.by_place
+        if slopes:
+            jacobian[mask, :, setting.phone_at(phone)] = seen.by_phone
+            jacobian[mask, :, pose] = seen.by_pose
+            jacobian[mask, :, pose.stop] = seen.by_phone[:, :, 0]
+    if slopes:
+        for mask, columns, by in blocks:
+            jacobian[mask, :, columns] = by_place[mask] @ by
+    return at, jacobian
+
+
+def lamp_start(mm_from_px: Array, size: tuple[int, int]) -> Array:
+    """(12,) first guess of the light from a 3 x 3 map px to mm: a lens that bends nothing."""
+    corners = np.column_stack([corner_pixels(size), np.ones(4)]) @ mm_from_px.T
+    return np.concatenate([(corners[:, :2] / corners[:, 2:]).ravel(), [(size[0] - 1) / 2, (size[1] - 1) / 2, 0.0, 0.0]])
