@@ -1,16 +1,40 @@
 """The same page twice: as a vector PDF and as a picture with true partial coverage at every edge."""
 
+from collections.abc import Sequence
 from pathlib import Path
+from typing import Protocol
 
 import numpy as np
 from PIL import Image, ImageDraw, ImageFont
 
 from calibration.board import Array
-from calibration.sheets import Page, Rectangle, page_px
+from calibration.sheets import Rectangle, Text, page_px
 from calibration.units import MM_PER_INCH
 
 POINTS_PER_MM = 72.0 / MM_PER_INCH
 DOT_FINE = 8  # subdivisions of a pixel along each side where a dot's rim runs
+
+
+class Dotted(Protocol):
+    """Whatever has dots."""
+
+    def dots(self) -> list[tuple[float, float, float, bool]]:
+        """(x, y, radius, dark) of every dot, mm."""
+
+
+class Drawn(Protocol):
+    """One printed page, mm from its lower-left corner: a sheet or a page of labels."""
+
+    @property
+    def size_mm(self) -> tuple[float, float]: ...
+    @property
+    def board(self) -> Dotted: ...
+    @property
+    def bars(self) -> tuple[Rectangle, ...]: ...
+    @property
+    def texts(self) -> tuple[Text, ...]: ...
+    def squares(self) -> list[Rectangle]:
+        """Dark rectangles (x0, y0, x1, y1), mm."""
 
 
 def font_file() -> str:
@@ -20,7 +44,7 @@ def font_file() -> str:
     return str(Path(reportlab.__file__).parent / "fonts" / "Vera.ttf")
 
 
-def pdf_of(pages: list[Page]) -> bytes:
+def pdf_of(pages: Sequence[Drawn], title: str = "Sheets for the cutting table") -> bytes:
     """The pages as a vector PDF at true size."""
     from io import BytesIO
 
@@ -32,7 +56,7 @@ def pdf_of(pages: list[Page]) -> bytes:
     out = BytesIO()
     width, height = pages[0].size_mm
     canvas = Canvas(out, pagesize=(width * POINTS_PER_MM, height * POINTS_PER_MM), invariant=1)
-    canvas.setTitle("Sheets for the cutting table")
+    canvas.setTitle(title)
     canvas.setViewerPreference("PrintScaling", "None")
     for page in pages:
         canvas.scale(POINTS_PER_MM, POINTS_PER_MM)
@@ -50,7 +74,7 @@ def pdf_of(pages: list[Page]) -> bytes:
     return out.getvalue()
 
 
-def picture_of(page: Page, dpi: float) -> np.ndarray[tuple[int, int], np.dtype[np.uint8]]:
+def picture_of(page: Drawn, dpi: float) -> np.ndarray[tuple[int, int], np.dtype[np.uint8]]:
     """(H, W) grey picture of the whole page; the page's middle lies in the picture's middle."""
     width_px, height_px = page_px(page.size_mm, dpi)
     per_mm = dpi / MM_PER_INCH

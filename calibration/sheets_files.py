@@ -10,8 +10,8 @@ from calibration.sheets import PAPERS, page_of, sheets_json
 COARSEST_DPI, FINEST_DPI = 50.0, 1200.0
 
 
-def write_sheets(out: Path, paper: str, pages: int, dpi: float) -> None:
-    """sheets.pdf, sheet-1.png …, sheets.json into the folder `out`. Raises WrongInput."""
+def write_sheets(out: Path, paper: str, pages: int, dpi: float, labels: bool = False) -> None:
+    """sheets.pdf, sheet-1.png …, sheets.json into the folder `out`; with `labels` the table spots too. Raises WrongInput."""
     found = [known for known in PAPERS if known == paper.lower()]
     if not found:
         raise WrongInput(f"The paper {paper!r} is not known.", "Known are a4 and letter.", "Give --paper a4 or --paper letter.")
@@ -23,6 +23,7 @@ def write_sheets(out: Path, paper: str, pages: int, dpi: float) -> None:
         raise WrongInput(f"{dpi:g} dots per inch cannot be made.", f"{COARSEST_DPI:g} to {FINEST_DPI:g} are.", "Leave --png-dpi at 300.")
     from PIL import Image
 
+    from calibration.label_files import write_labels
     from calibration.sheet_drawing import pdf_of, picture_of
 
     drawn = [page_of(found[0], number, pages) for number in range(1, pages + 1)]
@@ -30,4 +31,6 @@ def write_sheets(out: Path, paper: str, pages: int, dpi: float) -> None:
     (out / "sheets.pdf").write_bytes(pdf_of(drawn))
     for page in drawn:
         Image.fromarray(picture_of(page, dpi)).save(out / f"sheet-{page.number}.png", dpi=(dpi, dpi))
+    if labels:
+        write_labels(out, found[0], dpi)
     (out / "sheets.json").write_text(json.dumps(sheets_json(drawn, dpi)) + "\n", encoding="utf-8")
