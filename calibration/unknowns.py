@@ -12,14 +12,14 @@ from numpy.typing import NDArray
 
 from calibration.camera import PHONE, POSE, project
 from calibration.lattice import Whole
+from calibration.light import LAMP, light_places
 from calibration.saddles import Array
-from calibration.shape_error import corner_pixels, places_of
+from calibration.shape_error import corner_pixels
 
 LIGHT = -1
 """The drawing index of the light; 0, 1, … are sheets."""
 
-LIGHT_STEPS = np.array([1e-2] * 8 + [1e-2] * 2 + [1e-6] * 2)
-SHEET, LAMP = 3, 12
+SHEET = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -98,16 +98,8 @@ def places_on_table(setting: Setting, x: Array, drawing: Whole, on: Array) -> tu
         blocks.append((mask, setting.sheet_at(int(sheet)), by))
     mask = drawing == LIGHT
     if mask.any():
-        lamp = x[setting.lamp_at]
-        pixels, back = np.unique(on[mask], axis=0, return_inverse=True)
-        back = back.ravel()
-        places[mask] = places_of(lamp, pixels, setting.size)[back]
-        columns = []
-        for index, step in enumerate(LIGHT_STEPS):
-            nudge = np.zeros(LAMP)
-            nudge[index] = step
-            columns.append((places_of(lamp + nudge, pixels, setting.size) - places_of(lamp - nudge, pixels, setting.size)) / (2 * step))
-        blocks.append((mask, setting.lamp_at, np.stack(columns, axis=2)[back]))
+        places[mask], by = light_places(x[setting.lamp_at], on[mask], setting.size)
+        blocks.append((mask, setting.lamp_at, by))
     return places, blocks
 
 
