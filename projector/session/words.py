@@ -13,6 +13,8 @@ ENGLISH: Mapping[str, str] = {
     "ready": "READY",
     "demonstration": "demonstration",
     "demonstration_why": "a computed table, nothing may be cut",
+    "demonstration_not_full": "a demonstration is never thrown on a table",
+    "display_changed": "a display was pulled or changed",
     "shown": "{length} shown",
     "step": "{step}",
     "of": "of {of}",

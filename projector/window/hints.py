@@ -1,0 +1,22 @@
+"""What SDL must be told before pygame is imported (SDL 2.28 documentation; each was tried on an X server unless said)."""
+
+import os
+
+HINTS = {
+    "PYGAME_HIDE_SUPPORT_PROMPT": "1",  # it greets on stdout otherwise
+    "SDL_VIDEO_MINIMIZE_ON_FOCUS_LOSS": "0",  # a click on the laptop must not take the light away
+    "SDL_WINDOWS_DPI_AWARENESS": "permonitorv2",  # Windows scaling would break true pixels (documented, not tried)
+    "SDL_FRAMEBUFFER_ACCELERATION": "0",  # plain copy: 0.2 ms a picture; through software OpenGL 10 ms
+    "SDL_VIDEO_ALLOW_SCREENSAVER": "0",
+}
+
+
+def set_hints() -> None:
+    """Before the first `import pygame`; what the user has set in the environment stays."""
+    for name, value in HINTS.items():
+        os.environ.setdefault(name, value)
+
+
+def is_dummy_asked() -> bool:
+    """The user asked for a driver without a screen by name (tests do)."""
+    return os.environ.get("SDL_VIDEODRIVER", "") in ("dummy", "offscreen")
