@@ -86,7 +86,14 @@ def fold_cloth(cloth: Cloth, plan: Plan, bundle: int, depth: float = 0.0, overha
 
 def _open(cloth: Cloth, name: str, bundle: int, depth: float, overhang: float) -> FoldedCloth:
     bay = Bay(
-        name, bundle, (ply_name(name, 1),), ("right",), (0,), (cloth.end_mm, cloth.selvedge_mm), (0.0, 0.0), cloth.width_mm - cloth.selvedge_mm
+        name,
+        bundle,
+        (ply_name(name, 1),),
+        ("right",),
+        (0,),
+        (cloth.end_mm, cloth.selvedge_mm),
+        (0.0, 0.0),
+        cloth.width_mm - cloth.selvedge_mm,
     )
     return FoldedCloth("open", cloth, bundle, (bay,), 1.0, 0.0, cloth.end_mm)
 
@@ -142,9 +149,7 @@ def _quarters_across(cloth: Cloth, name: str, bundle: int, depth: float, overhan
     ids = tuple(ply_name(name, n) for n in (1, 2, 3, 4))
     half_gap, trim = cloth.gap_mm / 2, cloth.selvedge_mm
     top = cloth.width_mm - trim
-    fronts = Bay(
-        name, bundle, ids[:2], ("wrong", "right"), (180, 0), (0.0, trim), (half_gap, 0.0), top, (Fold("x0", (ids[0], ids[1])),)
-    )
+    fronts = Bay(name, bundle, ids[:2], ("wrong", "right"), (180, 0), (0.0, trim), (half_gap, 0.0), top, (Fold("x0", (ids[0], ids[1])),))
     backs = Bay(name, bundle, ids[2:], ("wrong", "right"), (180, 0), (-overhang + cloth.end_mm, trim), (0.0, 0.0), top)
     return FoldedCloth("quarters_across", cloth, bundle, (fronts, backs), 4.0, 2 * overhang, half_gap)
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from projector.lay.bays import Bay, FoldedCloth
-from projector.lay.lattice import Masks, box_bits
+from projector.lay.lattice import Grids, Masks, box_bits
 from projector.lay.wanted import Job, Option
 
 HAIR_MM = 1e-6
@@ -52,11 +52,12 @@ class _Way:
 class Board:
     """One or several lengths folded one way, as lattices. Lengths are filled in the order given."""
 
-    def __init__(self, folded: Sequence[FoldedCloth], bays: Sequence[Bay], step_x: float, step_y: float, tallest: float) -> None:
+    def __init__(self, folded: Sequence[FoldedCloth], bays: Sequence[Bay], grids: Grids, tallest: float) -> None:
         """tallest: greatest y extent of any shape, mm."""
-        self.folded, self.bays, self.step_x, self.step_y = tuple(folded), tuple(bays), step_x, step_y
+        self.folded, self.bays, self.step_mm = tuple(folded), tuple(bays), grids.step_mm
+        self.tallest = tallest
         deepest = max(bay.top - bay.origin[1] for bay in bays)
-        self.masks = Masks(step_x, step_y, ceil((deepest + tallest) / step_y) + 12)
+        self.masks = Masks(grids, ceil((deepest + tallest) / self.step_mm) + 12)
         self.length_of_bay = [next(n for n, cloth in enumerate(folded) if bay in cloth.bays) for bay in bays]
         self._ways: dict[int, _Way | None] = {}
         self._valid: dict[tuple[int, int], int] = {}
@@ -73,13 +74,13 @@ class Board:
         inset_x = 0.0 if option.fold == "x0" else bay.inset[0]
         inset_y = 0.0 if option.fold == "y0" else bay.inset[1]
         room = bay.top - bay.origin[1] - option.shape.size[1] + HAIR_MM
-        first_y, last_y = ceil(inset_y / self.step_y - HAIR_MM), floor(room / self.step_y)
+        first_y, last_y = ceil(inset_y / self.step_mm - HAIR_MM), floor(room / self.step_mm)
         if option.fold == "y0":
             last_y = min(last_y, 0)
         if last_y < first_y:
             return None
-        first_x = ceil(inset_x / self.step_x - HAIR_MM)
-        return _Way(option, first_x, first_y, last_y, option.shape.size[0] / self.step_x)
+        first_x = ceil(inset_x / self.step_mm - HAIR_MM)
+        return _Way(option, first_x, first_y, last_y, option.shape.size[0] / self.step_mm)
 
     def _valid_bits(self, way: _Way, last_x: int) -> int:
         if way.option.fold == "x0":
@@ -98,7 +99,7 @@ class Board:
         if way is None:
             return None
         bay = self.bays[option.bay]
-        last_x = floor((reach - bay.origin[0] - option.shape.size[0] + HAIR_MM) / self.step_x)
+        last_x = floor((reach - bay.origin[0] - option.shape.size[0] + HAIR_MM) / self.step_mm)
         if last_x < way.first_x:
             return None
         stride, shape, bits = self.masks.stride, option.shape, self.masks.bits
@@ -120,4 +121,4 @@ class Board:
     def spot(self, job: Job, option: Option, column: int, row: int) -> Spot:
         """A lattice place in mm."""
         origin = self.bays[option.bay].origin
-        return Spot(job, option, origin[0] + column * self.step_x, origin[1] + row * self.step_y)
+        return Spot(job, option, origin[0] + column * self.step_mm, origin[1] + row * self.step_mm)

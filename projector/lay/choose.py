@@ -10,7 +10,7 @@ from projector.lay.cloth import Cloth, Light
 from projector.lay.errors import ClothTooSmall, FoldRefused
 from projector.lay.lay import PLANS, Plan
 from projector.lay.search import KeepGoing
-from projector.lay.task import Done, Task, Tools, make_task, run_task
+from projector.lay.task import Bench, Done, Task, Tools, make_task, run_task
 
 PLAN_WORDS: dict[Plan, str] = {
     "open": "open, one layer",
@@ -61,13 +61,13 @@ def forbidden(cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> FoldRefused 
     return None
 
 
-def variants(cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> Iterator[Task]:
+def variants(bench: Bench, cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> Iterator[Task]:
     """The tasks of one plan: depths of the off-centre fold, the ways of an undirected print. Raises ClothTooSmall when none fits."""
     refusals: list[ClothTooSmall] = []
     made = 0
     for depth, overhang, across in _settings(cloth, plan, pieces):
         try:
-            task = make_task(cloth, pieces, plan, depth, overhang, prefer_across=across)
+            task = make_task(bench, cloth, pieces, plan, depth, overhang, prefer_across=across)
         except ClothTooSmall as refusal:
             refusals.append(refusal)
             continue
@@ -118,13 +118,13 @@ def _has_centre(piece: Piece) -> bool:
     return any(edge.kind in ("centre", "opening") for edge in piece.edges)
 
 
-def try_plan(cloth: Cloth, plan: Plan, pieces: Sequence[Piece], trials: int, seed: int, tools: Tools) -> Candidate:
+def try_plan(bench: Bench, cloth: Cloth, plan: Plan, pieces: Sequence[Piece], trials: int, seed: int, tools: Tools) -> Candidate:
     """The best variant of a plan within a share of trials, or its refusal."""
     refusal: Refused | None = forbidden(cloth, plan, pieces)
     if refusal:
         return Candidate(plan, refusal=refusal)
     try:
-        tasks = list(variants(cloth, plan, pieces))
+        tasks = list(variants(bench, cloth, plan, pieces))
         each = max(1, trials // len(tasks))
         best: Candidate | None = None
         for task in tasks:
@@ -140,9 +140,11 @@ def try_plan(cloth: Cloth, plan: Plan, pieces: Sequence[Piece], trials: int, see
         return Candidate(plan, refusal=small)
 
 
-def try_plans(cloth: Cloth, pieces: Sequence[Piece], trials: int, seed: int, tools: Tools, plans: Sequence[Plan] = PLANS) -> list[Candidate]:
+def try_plans(
+    bench: Bench, cloth: Cloth, pieces: Sequence[Piece], trials: int, seed: int, tools: Tools, plans: Sequence[Plan] = PLANS
+) -> list[Candidate]:
     """Every plan with a small share of trials."""
-    return [try_plan(cloth, plan, pieces, trials, seed, tools) for plan in plans]
+    return [try_plan(bench, cloth, plan, pieces, trials, seed, tools) for plan in plans]
 
 
 def recommend(candidates: Sequence[Candidate], light: Light) -> tuple[Candidate, str]:
@@ -151,7 +153,7 @@ def recommend(candidates: Sequence[Candidate], light: Light) -> tuple[Candidate,
     if not by_plan:
         refusals = {each.plan: each.refusal for each in candidates if each.refusal is not None}
         small = [refusal for refusal in refusals.values() if isinstance(refusal, ClothTooSmall)]
-        raise refusals.get("open") or (small or list(refusals.values()))[0]
+        raise refusals.get("open") or [*small, *refusals.values()][0]
     best: tuple[Candidate, str] | None = None
     for plan in (*CONVENIENT, *(plan for plan in PLANS if plan not in CONVENIENT)):
         new = by_plan.get(plan)

@@ -1,7 +1,7 @@
 """Cloth: as typed on the order (`ClothCard`) and in millimetres (`Cloth`). Pure; checked once when built."""
 
 from dataclasses import dataclass, field
-from typing import Any, ClassVar, Literal, cast
+from typing import Any, ClassVar, Literal
 
 from calibration.errors import WrongInput
 from calibration.units import MM_PER_INCH, Unit, mm_from_text
@@ -98,7 +98,9 @@ def _refuse_negative(cloth: Cloth) -> None:
     """Gaps, ends, lengths and shares that no cloth can have."""
     for named in ("selvedge_mm", "gap_mm", "end_mm", "ply_mm", "repeat_along_mm", "repeat_across_mm", "price"):
         if getattr(cloth, named) < 0.0:
-            raise WrongInput(f"Cloth {cloth.name!r}: {named} is below nothing.", f"{getattr(cloth, named):g} was given.", "Write 0 or more.")
+            raise WrongInput(
+                f"Cloth {cloth.name!r}: {named} is below nothing.", f"{getattr(cloth, named):g} was given.", "Write 0 or more."
+            )
     for number, length in enumerate(cloth.lengths_mm):
         if length <= 2.0 * cloth.end_mm:
             raise WrongInput(
@@ -169,7 +171,7 @@ def cloth_from_card(name: str, card: ClothCard, unit: Unit | None) -> Cloth:
     def mm(text: Text | None, otherwise: float) -> float:
         return otherwise if text is None else length_from_text(text, own)
 
-    nature: tuple[Nature, ...] = (cast(Nature, card.nature),) if isinstance(card.nature, str) else card.nature
+    nature: tuple[Nature, ...] = (card.nature,) if isinstance(card.nature, str) else card.nature
     widths = card.width if isinstance(card.width, tuple | list) else (card.width,)
     repeat = card.repeat if isinstance(card.repeat, tuple | list) else (card.repeat, None)
     shrinks = card.shrinks if isinstance(card.shrinks, tuple | list) else (card.shrinks, card.shrinks)

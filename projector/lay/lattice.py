@@ -5,15 +5,15 @@ points are kept as the bits of one Python integer, a column of places after the 
 "and". (No-fit polygons: Bennell and Oliveira, "The geometry of nesting problems", EJOR 184, 2008.)
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from projector.lay.shapes import Array, Shape
 
-TOUCH_MM = 0.02
-"""No-fit areas are this much smaller, so that touching is free (LAY section 6)."""
+TOUCH_MM = 1e-6
+"""No-fit areas are this much smaller, so that touching is free whatever rounding does (LAY section 6)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,39 +64,51 @@ def inside_grid(told: Sum, step_x: float, step_y: float) -> tuple[NDArray[np.boo
     """Lattice points inside the no-fit area: (columns, rows) of booleans, and the first column's and row's number."""
     first_x, last_x = int(np.floor(told.low[0] / step_x)), int(np.ceil(told.high[0] / step_x))
     first_y, last_y = int(np.floor(told.low[1] / step_y)), int(np.ceil(told.high[1] / step_y))
-    columns = np.arange(first_x, last_x + 1) * step_x
+    columns: Array = np.arange(first_x, last_x + 1, dtype=np.float64) * step_x
     low, high = spans(told, columns)
     rows = last_y - first_y + 1
     with np.errstate(invalid="ignore"):
         start = np.clip(np.floor(low / step_y) + 1 - first_y, 0, rows)
         stop = np.clip(np.ceil(high / step_y) - first_y, 0, rows)
     is_met = stop > start
-    change = np.zeros((len(columns), rows + 1), dtype=np.int32)
-    place = np.broadcast_to(np.arange(len(columns)), low.shape)[is_met]
-    np.add.at(change, (place, start[is_met].astype(np.int64)), 1)
-    np.add.at(change, (place, stop[is_met].astype(np.int64)), -1)
-    return np.cumsum(change, axis=1)[:, :rows] > 0, first_x, first_y
+    base = np.broadcast_to(np.arange(len(columns)) * (rows + 1), low.shape)[is_met]
+    size = len(columns) * (rows + 1)
+    change = np.bincount(base + start[is_met].astype(np.int64), minlength=size) - np.bincount(
+        base + stop[is_met].astype(np.int64), minlength=size
+    )
+    return np.cumsum(change.reshape(len(columns), rows + 1), axis=1)[:, :rows] > 0, first_x, first_y
 
 
-@dataclass(slots=True)
+class Grids:
+    """No-fit areas of pairs of shapes on one lattice step, made when first asked for and shared by all folds of a cloth."""
+
+    def __init__(self, step_mm: float) -> None:
+        self.step_mm = step_mm
+        self._kept: dict[tuple[int, int], tuple[NDArray[np.uint8], int, int, int]] = {}
+
+    def grid(self, still: Shape, moving: Shape) -> tuple[NDArray[np.bool_], int, int]:
+        """(columns, rows) of booleans, and the first column's and row's number."""
+        key, back = (still.key, moving.key), (moving.key, still.key)
+        if key not in self._kept and back not in self._kept:
+            grid, first_x, first_y = inside_grid(pair_sum(still, moving), self.step_mm, self.step_mm)
+            self._kept[key] = (np.packbits(grid, axis=1, bitorder="little"), grid.shape[1], first_x, first_y)
+        packed, rows, first_x, first_y = self._kept[key] if key in self._kept else self._kept[back]
+        grid = np.unpackbits(packed, axis=1, count=rows, bitorder="little").view(np.bool_)
+        if key in self._kept:
+            return grid, first_x, first_y
+        # the other way round the area is the same, seen through its middle
+        return grid[::-1, ::-1], -(first_x + grid.shape[0] - 1), -(first_y + rows - 1)
+
+
 class Masks:
-    """No-fit areas of pairs of shapes as bit sets on one lattice, made when first asked for.
+    """Grids as bit sets.
 
     `stride`: bits per column, so large that a place beyond one column's end never falls onto a place of the next.
     """
 
-    step_x: float
-    step_y: float
-    stride: int
-    _sums: dict[tuple[int, int], Sum] = field(default_factory=dict)
-    _bits: dict[tuple[int, int], tuple[int, int]] = field(default_factory=dict)
-
-    def sum(self, still: Shape, moving: Shape) -> Sum:
-        """Half planes of the pair."""
-        key = (still.key, moving.key)
-        if key not in self._sums:
-            self._sums[key] = pair_sum(still, moving)
-        return self._sums[key]
+    def __init__(self, grids: Grids, stride: int) -> None:
+        self.grids, self.stride = grids, stride
+        self._bits: dict[tuple[int, int], tuple[int, int]] = {}
 
     def bits(self, still: Shape, moving: Shape) -> tuple[int, int]:
         """(bit set, how far to shift it when `still` lies at place 0; may be below 0)."""
@@ -107,7 +119,7 @@ class Masks:
         return found
 
     def _made(self, still: Shape, moving: Shape) -> tuple[int, int]:
-        grid, first_x, first_y = inside_grid(self.sum(still, moving), self.step_x, self.step_y)
+        grid, first_x, first_y = self.grids.grid(still, moving)
         if grid.shape[1] > self.stride:
             raise ValueError("a no-fit area is wider than the lattice's stride")
         wide = np.zeros((grid.shape[0], self.stride), dtype=np.bool_)

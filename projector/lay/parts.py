@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
+from projector.garment.pieces import Point
 from projector.lay.cloth import Light
-from projector.lay.lay import Part, Placed, Point, Region
+from projector.lay.lay import Part, Placed, Region
 
 MARK_MM = 40.0
 """Sliding marks lie this far inside both lights (a pin and a thumb's width)."""

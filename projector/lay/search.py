@@ -86,7 +86,9 @@ def _changed(order: Order, chance: Chance) -> Order:
     elif dice < 0.80:
         tastes[a] = replace(taste, pull=1 - taste.pull)
     elif len(job.options) > 1:
-        tastes[a] = replace(taste, option=None if taste.option is not None and chance.random() < 0.3 else chance.randrange(len(job.options)))
+        tastes[a] = replace(
+            taste, option=None if taste.option is not None and chance.random() < 0.3 else chance.randrange(len(job.options))
+        )
     return Order(tuple(jobs), tuple(tastes))
 
 

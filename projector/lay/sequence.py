@@ -49,7 +49,9 @@ def score_of(board: Board, spots: Sequence[Spot]) -> float:
     return used_mm(board, spots) + MEAN_WEIGHT * mean
 
 
-def lay_in_order(board: Board, jobs: Sequence[Job], tastes: Sequence[Taste], limits: Sequence[float], start: Start) -> tuple[Trial | None, int]:
+def lay_in_order(
+    board: Board, jobs: Sequence[Job], tastes: Sequence[Taste], limits: Sequence[float], start: Start
+) -> tuple[Trial | None, int]:
     """Lay the jobs in order. limits: furthest reach allowed per length.
 
     Returns the trial, or None and the number of the job that found no place.
@@ -84,7 +86,7 @@ def _best_place(board: Board, job: Job, taste: Taste, cells: list[list[Cell]], l
         found = board.place(option, taste.pull, cells[option.bay], reach)
         if found is None:
             continue
-        right = board.bays[option.bay].origin[0] + found[0] * board.step_x + option.shape.size[0]
+        right = board.bays[option.bay].origin[0] + found[0] * board.step_mm + option.shape.size[0]
         if best is None or (length, right) < (best[0], best[1] - 1e-9):
             best = (length, right, (option, *found))
     return best[2] if best else None

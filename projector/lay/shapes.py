@@ -16,6 +16,8 @@ Array = NDArray[np.float64]
 SIMPLIFY_MM = 1.0
 """The grown outline may lie this much further out: few corners, at most 2 mm of cloth between two pieces; the squeeze
 afterwards takes it back (LAY section 6)."""
+FEW_CORNERS = 20
+"""Up to so many corners nothing is gained by simplifying."""
 FLAT_MM = 0.05
 """Curves are flattened to this; a fold edge may bend by no more."""
 
@@ -150,13 +152,14 @@ def make_shape(key: int, cut: Cut, turn: Turn) -> Shape:
     if np.linalg.det(matrix) < 0.0:  # a mirror turns the sense round; padded corners stay together
         parts = parts[:, ::-1]
     width, height = (float(value) for value in ring.max(axis=0))
-    return Shape(
-        key, turn, ring, corner, (width, height), cut.area, parts, _normals(parts), parts.min(axis=(0, 1)), parts.max(axis=(0, 1))
-    )
+    return Shape(key, turn, ring, corner, (width, height), cut.area, parts, _normals(parts), parts.min(axis=(0, 1)), parts.max(axis=(0, 1)))
 
 
 def grow(true: Polygon, gap_mm: float, simplify_mm: float) -> Polygon:
-    """The outline grown by half the gap and simplified outward; holes (there are none in a cut line) are filled."""
+    """The outline grown by half the gap and simplified outward; an outline of few corners is grown exactly."""
+    exact = true.buffer(gap_mm / 2.0, join_style="mitre", mitre_limit=1.5) if gap_mm > 0.0 else true
+    if len(exact.exterior.coords) <= FEW_CORNERS:
+        return Polygon(exact.exterior)
     bigger = true.buffer(gap_mm / 2.0 + simplify_mm, join_style="mitre", mitre_limit=1.5)
     simple = bigger.simplify(simplify_mm * 0.95)
     if not simple.contains(true.buffer(gap_mm / 2.0 - 1e-6, quad_segs=4)):
@@ -165,23 +168,27 @@ def grow(true: Polygon, gap_mm: float, simplify_mm: float) -> Polygon:
 
 
 def convex_parts(outline: Polygon) -> list[Array]:
-    """Convex parts that cover the outline: triangles of its corners, merged while the sum stays convex."""
-    triangles = [np.asarray(part.exterior.coords)[:-1] for part in shapely.constrained_delaunay_triangles(outline).geoms]
-    parts = [part if _turning(part) > 0 else part[::-1] for part in triangles]
-    merged = True
-    while merged:
-        merged = False
-        for first in range(len(parts)):
-            for second in range(first + 1, len(parts)):
-                both = _merge(parts[first], parts[second])
-                if both is not None:
-                    parts[first] = both
-                    del parts[second]
-                    merged = True
-                    break
-            if merged:
-                break
-    return parts
+    """Convex parts that cover the outline: triangles of its corners, merged over their shared sides while the ring stays convex.
+
+    (Hertel and Mehlhorn, "Fast triangulation of simple polygons", 1983: at most four times the least number of parts.)
+    """
+    rings = [np.asarray(part.exterior.coords)[:-1] for part in shapely.constrained_delaunay_triangles(outline).geoms]
+    parts: list[list[Point] | None] = [[(float(x), float(y)) for x, y in (ring if _turning(ring) > 0 else ring[::-1])] for ring in rings]
+    owner = {(ring[n - 1], ring[n]): number for number, ring in enumerate(parts) if ring for n in range(len(ring))}
+    inner = [side for side in owner if side < side[::-1] and side[::-1] in owner]
+    inner.sort(key=lambda side: -((side[0][0] - side[1][0]) ** 2 + (side[0][1] - side[1][1]) ** 2))
+    for a, b in inner:
+        first, second = owner[(a, b)], owner[(b, a)]
+        one, other = parts[first], parts[second]
+        if first == second or one is None or other is None:
+            continue
+        place, there = one.index(b), other.index(a)  # one: … a b …, other: … b a …
+        both = one[place:] + one[:place] + (other[there:] + other[:there])[1:-1]
+        if _is_convex(both):
+            parts[first], parts[second] = both, None
+            for n in range(len(both)):
+                owner[(both[n - 1], both[n])] = first
+    return [np.array(part) for part in parts if part is not None]
 
 
 def _turning(part: Array) -> float:
@@ -189,23 +196,12 @@ def _turning(part: Array) -> float:
     return float(np.sum(part[:, 0] * following[:, 1] - part[:, 1] * following[:, 0]))
 
 
-def _merge(a: Array, b: Array) -> Array | None:
-    """Both parts in one ring when they share a side and the ring is convex, else None."""
-    at_a = {tuple(point): place for place, point in enumerate(a)}
-    shared = [(at_a[tuple(point)], place) for place, point in enumerate(b) if tuple(point) in at_a]
-    if len(shared) != 2:
-        return None
-    (a1, b1), (a2, b2) = shared
-    if (a1 + 1) % len(a) == a2 and (b2 + 1) % len(b) == b1:
-        start_a, start_b = a2, b1
-    elif (a2 + 1) % len(a) == a1 and (b1 + 1) % len(b) == b2:
-        start_a, start_b = a1, b2
-    else:
-        return None
-    ring = np.vstack([np.roll(a, -start_a, axis=0), np.roll(b, -start_b, axis=0)[1:-1]])
-    before, after = ring - np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0) - ring
-    cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    return ring if bool(np.all(cross >= -1e-9)) else None
+def _is_convex(ring: list[Point]) -> bool:
+    for n in range(len(ring)):
+        (ax, ay), (bx, by), (cx, cy) = ring[n - 2], ring[n - 1], ring[n]
+        if (bx - ax) * (cy - by) - (by - ay) * (cx - bx) < -1e-9:
+            return False
+    return True
 
 
 def _padded(parts: list[Array]) -> Array:

@@ -8,7 +8,7 @@ from projector.garment.pieces import Garment, Piece
 from projector.lay.choose import recommend, try_plan, try_plans, why_lines
 from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.lay import Lay, Plan
-from projector.lay.task import Tools, lay_from
+from projector.lay.task import Bench, Tools, lay_from
 
 SHARE = 12
 """Each plan first gets this part of the trials, the chosen one the rest."""
@@ -16,9 +16,7 @@ LOOK_TRIALS = 60
 """At least this many trials before a plan is judged."""
 
 
-def lay_out(
-    garment: Garment, cloths: Mapping[str, Cloth], plan: Plan | None, budget: Budget, light: Light, tools: Tools
-) -> Lay:
+def lay_out(garment: Garment, cloths: Mapping[str, Cloth], plan: Plan | None, budget: Budget, light: Light, tools: Tools) -> Lay:
     """Lay every cloth of a garment. Main stands at the top, the rest in `others`.
 
     plan: the fold of the main cloth, or None for our recommendation; other cloths always get theirs.
@@ -42,15 +40,16 @@ def lay_out(
 
 def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], plan: Plan | None, budget: Budget, light: Light, tools: Tools) -> Lay:
     """One cloth: every plan is looked at, one is recommended (or the plan asked for taken) and improved. Raises as `lay_out`."""
+    bench = Bench(cloth)
     look = max(LOOK_TRIALS, budget.trials // SHARE)
-    candidates = try_plans(cloth, pieces, min(look, budget.trials), budget.seed, tools)
+    candidates = try_plans(bench, cloth, pieces, min(look, budget.trials), budget.seed, tools)
     if plan is None:
         chosen, reason = recommend(candidates, light)
     else:
         chosen, reason = next(each for each in candidates if each.plan == plan), "asked for"
         if chosen.refusal is not None:
             raise chosen.refusal
-    deeper = try_plan(cloth, chosen.plan, pieces, budget.trials, budget.seed + 1, tools)
+    deeper = try_plan(bench, cloth, chosen.plan, pieces, budget.trials, budget.seed + 1, tools)
     best = min((each for each in (chosen, deeper) if each.done is not None), key=lambda each: each.done.used_mm if each.done else 0.0)
     if best.task is None or best.done is None:
         raise AssertionError(f"no lay for {cloth.name}")

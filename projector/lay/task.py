@@ -10,10 +10,12 @@ from projector.lay.bays import Bay, fold_cloth
 from projector.lay.board import Board, Spot
 from projector.lay.cloth import Cloth, Light
 from projector.lay.errors import ClothTooSmall
+from projector.lay.lattice import Grids
 from projector.lay.lay import Lay, Plan
 from projector.lay.realise import faults_of, lay_of
 from projector.lay.search import Chance, Found, KeepGoing, first_lay, improve
 from projector.lay.sequence import Start, Trial, used_mm
+from projector.lay.shapes import SIMPLIFY_MM
 from projector.lay.squeeze import FineSums, squeeze
 from projector.lay.wanted import Job, ShapeBook, jobs_for, lies_across
 
@@ -34,6 +36,20 @@ class Tools:
     tell: Tell = lambda name, used, trials: None
 
 
+NOTHING = Start()
+
+
+class Bench:
+    """What all folds of one cloth share: outlines, convex parts, no-fit areas."""
+
+    def __init__(self, cloth: Cloth, one_way: frozenset[str] = frozenset(), step_mm: float | None = None) -> None:
+        """one_way: pieces that may not be turned though the cloth allows it; step_mm: of the lattice."""
+        self.one_way = one_way
+        self.book = ShapeBook(cloth.gap_mm, min(SIMPLIFY_MM, cloth.usable_mm / 1000.0))
+        self.sums = FineSums(ShapeBook(cloth.gap_mm, min(FINE_MM, cloth.usable_mm / 7000.0)))
+        self.grids = Grids(step_mm or cloth.usable_mm / STEPS)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Task:
     """Pieces of one cloth on one fold, ready to be laid."""
@@ -43,8 +59,7 @@ class Task:
     board: Board
     jobs: tuple[Job, ...]
     sums: FineSums
-    start: Start = Start()
-    one_by_one: frozenset[str] = frozenset()
+    start: Start = NOTHING
 
     @property
     def area_mm2(self) -> float:
@@ -75,25 +90,22 @@ def bundle_order(cloth: Cloth) -> list[int]:
 
 
 def make_task(
-    cloth: Cloth, pieces: Sequence[Piece], plan: Plan, depth: float = 0.0, overhang: float = 0.0, bundles: Sequence[int] | None = None,
-    prefer_across: bool = False,
-) -> Task:  # fmt: skip
+    bench: Bench, cloth: Cloth, pieces: Sequence[Piece], plan: Plan, depth: float = 0.0, overhang: float = 0.0, prefer_across: bool = False
+) -> Task:
     """Fold every length that way and work out how each piece can lie.
 
     Raises ClothTooSmall naming the piece that fits in no bay, what it needs and what there is.
     """
-    order = bundle_order(cloth) if bundles is None else list(bundles)
-    folded = [fold_cloth(cloth, plan, bundle, depth, overhang) for bundle in order]
+    folded = [fold_cloth(cloth, plan, bundle, depth, overhang) for bundle in bundle_order(cloth)]
     bays = [bay for each in folded for bay in each.bays]
     is_across = lies_across(plan, cloth.up, prefer_across)
-    book = ShapeBook(cloth.gap_mm)
-    jobs = jobs_for(pieces, bays, book, is_across, cloth.up in ("along", "across"))
+    one_way = frozenset(piece.name for piece in pieces) if cloth.up in ("along", "across") else bench.one_way
+    jobs = jobs_for(pieces, bays, bench.book, is_across, one_way)
     every = [option for job in jobs for one in (job, *job.apart) for option in one.options]
     tallest = max((option.shape.size[1] for option in every), default=0.0)
-    step = cloth.usable_mm / STEPS
-    board = Board(folded, bays, step, step, min(tallest, max(bay.top - bay.origin[1] for bay in bays)))
+    board = Board(folded, bays, bench.grids, min(tallest, max(bay.top - bay.origin[1] for bay in bays)))
     fitting = tuple(_fitting(board, job, plan) for job in jobs)
-    return Task(cloth, plan, board, fitting, FineSums(ShapeBook(cloth.gap_mm, FINE_MM)))
+    return Task(cloth, plan, board, fitting, bench.sums)
 
 
 def _fitting(board: Board, job: Job, plan: Plan) -> Job:
@@ -174,7 +186,7 @@ def _too_short(task: Task, have: float, most: float) -> ClothTooSmall:
     """How much is missing: the same lay on cloth without end."""
     free = replace(task.cloth, lengths_mm=())
     endless = [replace(folded, cloth=free) for folded in task.board.folded[:1]]
-    board = Board(endless, endless[0].bays, task.board.step_x, task.board.step_y, task.board.masks.stride * task.board.step_y)
+    board = Board(endless, endless[0].bays, task.board.masks.grids, task.board.tallest)
     begun = first_lay(board, _only_bays(task.jobs, len(endless[0].bays)), Start(), most)
     need = f"about {begun[0].trial.used_mm:.0f} mm ({yards_text(begun[0].trial.used_mm)}) in one length" if begun else "more"
     missing = f"{begun[0].trial.used_mm - have:.0f} mm more" if begun and begun[0].trial.used_mm > have else "longer pieces of cloth"
@@ -199,4 +211,3 @@ def lay_from(task: Task, done: Done, light: Light, seed: int, why: Sequence[str]
     if wrong:
         raise AssertionError(f"lay of {task.cloth.name}: {'; '.join(wrong)}")
     return lay
-

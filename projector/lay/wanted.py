@@ -1,6 +1,6 @@
 """What has to be laid on one cloth under one fold: jobs, and the ways (options) in which each can lie."""
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -112,9 +112,7 @@ def _portions(hands: Hands, plies: int, is_on_fold: bool) -> list[Hands]:
     return made
 
 
-def jobs_for(
-    pieces: Sequence[Piece], bays: Sequence[Bay], book: ShapeBook, is_across: bool, is_one_way: bool
-) -> list[Job]:
+def jobs_for(pieces: Sequence[Piece], bays: Sequence[Bay], book: ShapeBook, is_across: bool, one_way: Container[str]) -> list[Job]:
     """All jobs of one cloth under one fold."""
     plies = max(len(bay.plies) for bay in bays)
     jobs = []
@@ -122,41 +120,43 @@ def jobs_for(
         has_fold = piece.on_fold and any(bay.side("x0" if is_across else "y0") for bay in bays)
         for number, portion in enumerate(_portions(hands_of(piece), plies, piece.on_fold and has_fold)):
             name = f"{piece.name}#{number + 1}"
-            jobs.append(_job(name, piece, portion, bays, book, is_across, is_one_way))
+            jobs.append(_job(name, piece, portion, bays, book, is_across, one_way))
     return jobs
 
 
-def _job(name: str, piece: Piece, hands: Hands, bays: Sequence[Bay], book: ShapeBook, is_across: bool, is_one_way: bool) -> Job:
-    options = _options(piece, hands, bays, book, is_across, is_one_way)
+def _job(name: str, piece: Piece, hands: Hands, bays: Sequence[Bay], book: ShapeBook, is_across: bool, one_way: Container[str]) -> Job:
+    options = _options(piece, hands, bays, book, is_across, one_way)
     area = book.outline(piece, False).area * hands.total
     apart: tuple[Job, ...] = ()
     if hands.total > 1 and any(len(bay.plies) < hands.total for bay in bays):
         ones = [Hands(drafted=1)] * hands.drafted + [Hands(mirrored=1)] * hands.mirrored + [Hands(either=1)] * hands.either
-        apart = tuple(_job(f"{name}.{n + 1}", piece, one, bays, book, is_across, is_one_way) for n, one in enumerate(ones))
+        apart = tuple(_job(f"{name}.{n + 1}", piece, one, bays, book, is_across, one_way) for n, one in enumerate(ones))
     return Job(name, piece, options, apart, area)
 
 
-def _options(piece: Piece, hands: Hands, bays: Sequence[Bay], book: ShapeBook, is_across: bool, is_one_way: bool) -> tuple[Option, ...]:
+def _options(
+    piece: Piece, hands: Hands, bays: Sequence[Bay], book: ShapeBook, is_across: bool, one_way: Container[str]
+) -> tuple[Option, ...]:
     found: list[Option] = []
     side: Literal["x0", "y0"] = "x0" if is_across else "y0"
     for number, bay in enumerate(bays):
         pairs = bay.side(side)
         if piece.on_fold and pairs:
             on = tuple(ply for pair in pairs[: hands.either] for ply in pair)
-            turns = [Turn(is_across)] if is_one_way else [Turn(is_across), Turn(is_across, True, True)]
+            turns = [Turn(is_across)] if piece.name in one_way else [Turn(is_across), Turn(is_across, True, True)]
             found += [Option(number, book.shape(piece, True, turn, True), on, side) for turn in turns]
         else:
-            found += _flat_options(number, bay, piece, hands, book, is_across, is_one_way)
+            found += _flat_options(number, bay, piece, hands, book, is_across, one_way)
     return tuple(found)
 
 
 def _flat_options(
-    number: int, bay: Bay, piece: Piece, hands: Hands, book: ShapeBook, is_across: bool, is_one_way: bool
+    number: int, bay: Bay, piece: Piece, hands: Hands, book: ShapeBook, is_across: bool, one_way: Container[str]
 ) -> list[Option]:
     """Off the fold: any way round that gives the hands wanted."""
     found = []
     is_half = not piece.on_fold  # a fold piece off the fold is opened out
-    for is_turned in (False,) if is_one_way else (False, True):
+    for is_turned in (False,) if piece.name in one_way else (False, True):
         for is_flipped in (False, True):
             on = _kept_by(bay, hands, is_flipped)
             if on is None or (hands.either and is_flipped):

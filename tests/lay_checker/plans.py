@@ -1,4 +1,4 @@
-"""What each fold plan must look like: plies, faces, turns, folds and that the plies add up to the cloth. From DRAFT's R1 and the contract."""
+"""What each fold plan must look like: plies, faces, turns, folds, sums across the cloth. From DRAFT's R1 and the contract."""
 
 from itertools import pairwise
 from typing import Any
@@ -6,7 +6,15 @@ from typing import Any
 from tests.lay_checker.rings import TOL_MM
 
 Told = dict[str, Any]
-LAYERS = {"open": {1}, "lengthwise": {2}, "off_centre": {1, 2}, "crosswise": {2}, "quarters_along": {4}, "quarters_across": {4}, "crossed_four": {4}}
+LAYERS = {
+    "open": {1},
+    "lengthwise": {2},
+    "off_centre": {1, 2},
+    "crosswise": {2},
+    "quarters_along": {4},
+    "quarters_across": {4},
+    "crossed_four": {4},
+}
 FOLD_SIDES = {
     "open": set(), "lengthwise": {"y0"}, "off_centre": {"y0"}, "crosswise": {"x0"},
     "quarters_along": {"y0", "y1"}, "quarters_across": {"x0", "x1"}, "crossed_four": {"x0", "y0"},

@@ -1,7 +1,6 @@
 """Outlines as the checker sees them: own turns and mirrors, written from the frames' definition, shared with no product code."""
 
-from collections.abc import Sequence
-from math import cos, degrees, radians, sin
+from math import atan2, cos, degrees, radians, sin
 from typing import Any
 
 from shapely import affinity
@@ -65,8 +64,6 @@ def grain_on_cloth_deg(grain_deg: float, is_across: bool, turned: int, flipped: 
     way = radians(grain_deg)
     line = seen_from_above(LineString([(0, 0), (cos(way), sin(way))]), is_across, turned, flipped)
     (x0, y0), (x1, y1) = line.coords
-    from math import atan2
-
     return degrees(atan2(y1 - y0, x1 - x0)) % 180.0
 
 
@@ -80,8 +77,3 @@ def same_place_distance(found: Polygon, wanted: Polygon) -> float:
 def is_symmetrical(outline: Polygon) -> bool:
     """Its mirror image is itself (left and right are the same piece)."""
     return same_place_distance(affinity.scale(outline, -1.0, 1.0), outline) < 0.2
-
-
-def box(x: Sequence[float], y: Sequence[float]) -> Polygon:
-    """A rectangle from two spans."""
-    return Polygon([(x[0], y[0]), (x[1], y[0]), (x[1], y[1]), (x[0], y[1])])
