@@ -1,7 +1,5 @@
 """The saved table from a finished solve."""
 
-from dataclasses import replace
-
 import numpy as np
 
 from calibration.hang import hung, lens_of_plane, plane_of
@@ -34,8 +32,8 @@ def lens_position(lamp: Array, covariance: Array, size: tuple[int, int], seed: i
 def table_of(work: Work, taped: Taped, widen: float, floor_mm: float, sheets_file: str) -> Table:
     """The table of a solve; `widen` multiplies the standard deviations, `floor_mm` is added everywhere."""
     solved = work.solved
-    at = solved.setting.lamp_at
-    lamp, covariance, _ = hung(solved.x[at], solved.covariance[at, at] * widen**2, work.size)
+    at = solved.setting.lamp_at(work.stand)
+    lamp, covariance, _ = hung(solved.x[at], solved.covariance[np.ix_(at, at)] * widen**2, work.size)
     plane, lens = plane_of(lamp, work.size)
     light = solved.used & (solved.spots.drawing == LIGHT)
     printed = solved.used & (solved.spots.drawing != LIGHT)
@@ -64,6 +62,3 @@ def size_percent(taped: Taped) -> float | None:
 
 def _rms(residual: Array) -> float:
     return float(np.sqrt(np.mean(residual**2))) if len(residual) else 0.0
-
-
-__all__ = ["lens_position", "replace", "size_percent", "table_of"]

@@ -27,10 +27,10 @@ def light_from_table(lamp: Array, size: tuple[int, int], places: Array) -> Array
     return actual_from_ideal(np.where(ahead, moved[:, :2] / np.where(ahead, moved[:, 2:], 1.0), np.nan), lens, size[0])
 
 
-def _clear_mm(setting: Setting, x: Array, drawing: int, places: Array, pages: tuple[int, ...], paper: Paper) -> Array:
+def _clear_mm(setting: Setting, x: Array, number: int, drawing: int, places: Array, pages: tuple[int, ...], paper: Paper) -> Array:
     """(N,) distance on the table from places to the nearest edge of the other kind."""
     if drawing != LIGHT:
-        lamp = x[setting.lamp_at]
+        lamp = x[setting.lamp_at(setting.stand[number])]
         here = light_from_table(lamp, setting.size, places)
         beside = light_from_table(lamp, setting.size, places + np.array([1.0, 0.0]))
         px_per_mm = np.linalg.norm(beside - here, axis=1)
@@ -73,11 +73,11 @@ def look_again(
     side = np.linalg.norm(ways, axis=2)
     unit = ways / np.maximum(side, 1e-9)[:, :, None]
     slant = unit[:, 0, 0] * unit[:, 1, 1] - unit[:, 0, 1] * unit[:, 1, 0]  # sine of the angle between the edges
-    table, _ = places_on_table(setting, x, which, on)
-    beside, _ = places_on_table(setting, x, which, on + NUDGE * across)
+    table, _ = places_on_table(setting, x, photo, which, on)
+    beside, _ = places_on_table(setting, x, photo, which, on + NUDGE * across)
     side_mm = np.linalg.norm(beside - table, axis=1) / NUDGE
     px_per_mm = side.min(axis=1) / side_mm * np.abs(slant)
-    clear = _clear_mm(setting, x, drawing, table, pages, paper) * px_per_mm
+    clear = _clear_mm(setting, x, number, drawing, table, pages, paper) * px_per_mm
     reach = np.minimum(FREE_SHARE * side.min(axis=1) * np.sqrt(np.abs(slant)), clear - 2.0 * blur)
     width, height = photograph.size
     inside = np.isfinite(middle).all(axis=1) & (middle > 4).all(axis=1) & (middle < np.array([width - 5, height - 5])).all(axis=1)

@@ -4,29 +4,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from calibration.camera import PHONE, pose_from_homography
+from calibration.camera import pose_from_homography
 from calibration.find import Seen
-from calibration.lattice import Whole
 from calibration.least_squares import Prior
 from calibration.photograph import Photograph
 from calibration.saddles import Array
-from calibration.unknowns import LIGHT, SHEET, Setting, Spots, lamp_start
+from calibration.unknowns import LIGHT, Setting, Spots, lamp_start
 
 USUAL_FOCAL = 0.76
 """Focal length over the long side of a phone's main camera, 24 to 28 mm of 36 (26 mm: 0.72; 4:3 pictures a little more)."""
 
 ROUGH_PX = 8.0
 FEWEST = 8
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Placed:
-    """Drawings that were found, in order: sheets (page numbers), and their spots; photographs that could be tied to them."""
-
-    pages: tuple[int, ...]
-    spots: Spots
-    tied: tuple[int, ...]
-    light_tied: bool
 
 
 def _through(matrix: Array, points: Array) -> Array:
@@ -81,34 +70,48 @@ def gather(seen: list[list[Seen]], page_of_board: dict[str, int], stretch: Array
     return pages, spots
 
 
-def placed_maps(spots: Spots) -> tuple[dict[int, Array], dict[int, Array]]:
-    """({photograph: picture from table}, {drawing: table from drawing}), grown from sheet 0 until nothing more can be tied."""
-    drawings: dict[int, Array] = {0: np.eye(3)}
+@dataclass(frozen=True, slots=True, eq=False)
+class Planes:
+    """Plane maps: photograph from table, table from sheet, table from the light as each photograph saw it."""
+
+    pictures: dict[int, Array]
+    sheets: dict[int, Array]
+    lights: dict[int, Array]
+
+
+def placed_maps(spots: Spots) -> Planes:
+    """Grown from sheet 0 until nothing more can be tied; the light ties nothing, for the lamp may have moved."""
+    sheets: dict[int, Array] = {0: np.eye(3)}
     pictures: dict[int, Array] = {}
     grown = True
     while grown:
         grown = False
         for photo in set(spots.photo.tolist()) - set(pictures):
-            mask = (spots.photo == photo) & np.isin(spots.drawing, list(drawings))
-            table = np.concatenate([_through(drawings[d], spots.on[mask & (spots.drawing == d)]) for d in drawings])
-            image = np.concatenate([spots.at[mask & (spots.drawing == d)] for d in drawings])
+            mask = (spots.photo == photo) & np.isin(spots.drawing, list(sheets))
+            table = np.concatenate([_through(sheets[d], spots.on[mask & (spots.drawing == d)]) for d in sheets])
+            image = np.concatenate([spots.at[mask & (spots.drawing == d)] for d in sheets])
             found = _plane(table, image, ROUGH_PX)
             if found is not None:
                 pictures[photo], grown = found, True
-        for drawing in set(spots.drawing.tolist()) - set(drawings):
-            best = max(pictures, key=lambda photo: int(((spots.photo == photo) & (spots.drawing == drawing)).sum()), default=None)
-            mask = (spots.photo == best) & (spots.drawing == drawing)
-            if best is None or mask.sum() < FEWEST:
-                continue
-            table = _through(np.linalg.inv(pictures[best]), spots.at[mask])
-            placed = _plane(spots.on[mask], table, ROUGH_PX) if drawing == LIGHT else rigid_matrix(_rigid(spots.on[mask], table))
-            if placed is not None:
-                drawings[drawing], grown = placed, True
-    return pictures, drawings
+        for sheet in set(spots.drawing.tolist()) - set(sheets) - {LIGHT}:
+            best = max(pictures, key=lambda photo: int(((spots.photo == photo) & (spots.drawing == sheet)).sum()), default=None)
+            mask = (spots.photo == best) & (spots.drawing == sheet)
+            if best is not None and mask.sum() >= FEWEST:
+                sheets[sheet] = rigid_matrix(_rigid(spots.on[mask], _through(np.linalg.inv(pictures[best]), spots.at[mask])))
+                grown = True
+    lights = {}
+    for photo, picture in pictures.items():
+        mask = (spots.photo == photo) & (spots.drawing == LIGHT)
+        placed = _plane(spots.on[mask], _through(np.linalg.inv(picture), spots.at[mask]), ROUGH_PX)
+        if placed is not None:
+            lights[photo] = placed
+    return Planes(pictures, sheets, lights)
 
 
-def start(setting: Setting, photographs: list[Photograph], pictures: dict[int, Array], drawings: dict[int, Array]) -> tuple[Array, Prior]:
-    """First guess and priors. Photographs are numbered as in `setting`."""
+def start(
+    setting: Setting, photographs: list[Photograph], pictures: list[Array], sheets: list[Array], lights: list[Array]
+) -> tuple[Array, Prior]:
+    """First guess and priors. Photographs, sheets and stands of the lamp are numbered as in `setting`."""
     x, sd = np.zeros(setting.count), np.full(setting.count, np.inf)
     for phone in range(setting.phones):
         mine = [photo for number, photo in enumerate(photographs) if setting.phone[number] == phone]
@@ -123,20 +126,18 @@ def start(setting: Setting, photographs: list[Photograph], pictures: dict[int, A
         x[pose] = pose_from_homography(pictures[number], focal, setting.middle[number])
         sd[pose.stop] = 0.003
     for sheet in range(1, setting.sheets):
-        matrix = drawings[sheet]
+        matrix = sheets[sheet]
         x[setting.sheet_at(sheet)] = [matrix[0, 2], matrix[1, 2], np.arctan2(matrix[1, 0], matrix[0, 0])]
-    x[setting.lamp_at] = lamp_start(drawings[LIGHT], setting.size)
     width, height = setting.size
-    sd[setting.lamp_at] = [np.inf] * 8 + [0.1 * width, 0.4 * height, 0.03, 0.02]
+    for stand, light in enumerate(lights):
+        x[setting.lamp_at(stand)] = lamp_start(light, setting.size)
+    sd[setting.lamp_at(0)] = [np.inf] * 8 + [0.1 * width, 0.4 * height, 0.03, 0.02]
     return x, Prior(x.copy(), sd)
 
 
-def setting_of(size: tuple[int, int], photographs: list[Photograph], sheets: int) -> Setting:
+def setting_of(size: tuple[int, int], photographs: list[Photograph], sheets: int, stand: tuple[int, ...]) -> Setting:
     """One phone for each model and picture size."""
     phones: dict[str, int] = {}
     numbers = tuple(phones.setdefault(photo.phone, len(phones)) for photo in photographs)
     middle = np.array([[(photo.size[0] - 1) / 2, (photo.size[1] - 1) / 2] for photo in photographs])
-    return Setting(size, numbers, middle, sheets)
-
-
-__all__ = ["PHONE", "SHEET", "Placed", "Whole", "gather", "placed_maps", "rigid_matrix", "setting_of", "start"]
+    return Setting(size, numbers, middle, sheets, stand)

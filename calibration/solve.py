@@ -1,6 +1,6 @@
 """Photographs to a table: find, rough solve, look again, joint solve, hang the frame, judge."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -10,13 +10,17 @@ from calibration.find import Seen, find_boards, kind_pictures
 from calibration.fine import look_again
 from calibration.frame import frame_board
 from calibration.joint import Solved, rough_fit, solve_joint
+from calibration.least_squares import Prior
 from calibration.photograph import Photograph, read_photograph
 from calibration.rough import gather, placed_maps, setting_of, start
 from calibration.saddles import Array
 from calibration.sheets import Sheets
-from calibration.unknowns import LIGHT, Spots
+from calibration.unknowns import LIGHT, Setting, Spots
 
 FIRST_BLUR_PX = 1.5
+ROUGH_SD = 0.35  # px of the reduced picture
+SURELY_SD, SURELY_MM = 8.0, 0.3
+"""A corner that differs by more than both says that the lamp moved; less is within the stated error."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -26,6 +30,15 @@ class Look:
     photograph: Photograph
     printed: list[Seen]
     light: list[Seen]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Moved:
+    """The lamp stood elsewhere in an earlier photograph: which pair (numbers in `looks`), by how much at its worst corner, mm."""
+
+    first: int
+    second: int
+    by_mm: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,6 +53,8 @@ class Work:
     tied: tuple[int, ...]
     solved: Solved
     blur: dict[int, float]
+    stand: int
+    moved: Moved | None
 
 
 def look_at(path: Path, sheets: Sheets, size: tuple[int, int]) -> Look:
@@ -54,26 +69,51 @@ def look_at(path: Path, sheets: Sheets, size: tuple[int, int]) -> Look:
 def work_out(looks: list[Look], sheets: Sheets, size: tuple[int, int], stretch: Array) -> Work | None:
     """Solve from what was found; None when nothing ties the light to a sheet."""
     page_of_board = {board.name: page for page, board in sheets.boards.items()}
-    pages, rough = gather([look.printed + look.light for look in looks], page_of_board, stretch)
-    if not pages:
+    all_pages, rough = gather([look.printed + look.light for look in looks], page_of_board, stretch)
+    if not all_pages:
         return None
-    pictures, drawings = placed_maps(rough)
-    if LIGHT not in drawings or not pictures:
+    planes = placed_maps(rough)
+    if not planes.lights:
         return None
-    pages = tuple(page for number, page in enumerate(pages) if number in drawings)
-    tied = tuple(sorted(pictures))
+    pages = tuple(page for number, page in enumerate(all_pages) if number in planes.sheets)
+    tied = tuple(sorted(planes.pictures))
+    lit = sorted(planes.lights)
     photographs = [looks[number].photograph for number in tied]
-    setting = setting_of(size, photographs, len(pages))
-    renumber = np.full(len(looks), -1)
-    renumber[list(tied)] = np.arange(len(tied))
-    kept = (renumber[rough.photo] >= 0) & (rough.drawing < len(pages))
-    some = rough.chosen(kept)
-    reduced = np.array([photo.reduced for photo in photographs])
-    photo = renumber[some.photo]
-    spots = Spots(photo, some.drawing, some.on, some.at, 0.35 * reduced[photo])
-    x, prior = start(setting, photographs, {n: pictures[number] for n, number in enumerate(tied)}, drawings)
-    x, _ = rough_fit(setting, spots, x, prior)
-    boards: dict[int, Board] = {LIGHT: frame_board(size), **{number: sheets.boards[page] for number, page in enumerate(pages)}}
+    setting = setting_of(size, photographs, len(pages), tuple(lit.index(n) if n in planes.lights else 0 for n in tied))
+    pictures = [planes.pictures[number] for number in tied]
+    placed = [planes.sheets[all_pages.index(page)] for page in pages]
+    x, prior = start(setting, photographs, pictures, placed, [planes.lights[number] for number in lit])
+    coarse = _renumbered(rough, tied, tuple(all_pages.index(page) for page in pages), photographs)
+    x, _ = rough_fit(setting, coarse, x, prior)
+    spots, blur = _fine_spots(setting, x, photographs, sheets, pages, stretch)
+    if not len(spots):
+        return None
+    apart = solve_joint(setting, spots, x, prior)
+    moved = moved_between(apart, tied)
+    solved = apart
+    if moved is None and len(lit) > 1:
+        together = replace(setting, stand=(0,) * len(tied))
+        solved = solve_joint(together, spots, _one_stand(setting, apart.x, together), _one_prior(setting, prior, together))
+    return Work(looks, size, sheets, stretch, pages, tied, solved, blur, solved.setting.stand[tied.index(lit[-1])], moved)
+
+
+def _renumbered(rough: Spots, tied: tuple[int, ...], sheets: tuple[int, ...], photographs: list[Photograph]) -> Spots:
+    """Rough spots of the photographs and sheets that take part, with their new numbers and the noise of a reduced picture."""
+    photo = {number: new for new, number in enumerate(tied)}
+    drawing = {number: new for new, number in enumerate(sheets)} | {LIGHT: LIGHT}
+    keep = np.array([p in photo and d in drawing for p, d in zip(rough.photo.tolist(), rough.drawing.tolist(), strict=True)])
+    some = rough.chosen(keep)
+    photos = np.array([photo[p] for p in some.photo.tolist()])
+    drawings = np.array([drawing[d] for d in some.drawing.tolist()])
+    sd = ROUGH_SD * np.array([photograph.reduced for photograph in photographs])[photos]
+    return Spots(photos, drawings, some.on, some.at, sd)
+
+
+def _fine_spots(
+    setting: Setting, x: Array, photographs: list[Photograph], sheets: Sheets, pages: tuple[int, ...], stretch: Array
+) -> tuple[Spots, dict[int, float]]:
+    """(every spot refined, blur of each photograph in px)."""
+    boards: dict[int, Board] = {LIGHT: frame_board(setting.size), **{number: sheets.boards[page] for number, page in enumerate(pages)}}
     fine, blur = [], {}
     for number, photograph in enumerate(photographs):
         blur[number] = FIRST_BLUR_PX * max(1.0, max(photograph.size) / 4000.0)
@@ -85,8 +125,38 @@ def work_out(looks: list[Look], sheets: Sheets, size: tuple[int, int], stretch: 
                     break
                 blur[number] = width
             fine.append(found)
-    spots = Spots(*(np.concatenate([getattr(part, name) for part in fine]) for name in ("photo", "drawing", "on", "at", "sd")))
-    if not len(spots):
-        return None
-    solved = solve_joint(setting, spots, x, prior)
-    return Work(looks, size, sheets, stretch, pages, tied, solved, blur)
+    return Spots(*(np.concatenate([getattr(part, name) for part in fine]) for name in ("photo", "drawing", "on", "at", "sd"))), blur
+
+
+def moved_between(apart: Solved, tied: tuple[int, ...]) -> Moved | None:
+    """Whether the light's corners lie elsewhere in the last photograph than in an earlier one, from a solve with a stand for each."""
+    setting = apart.setting
+    stands = {stand: number for number, stand in enumerate(setting.stand)}
+    last = max(stands)
+    worst: Moved | None = None
+    for stand in range(last):
+        a, b = setting.lamp_at(stand)[:8], setting.lamp_at(last)[:8]
+        off = (apart.x[a] - apart.x[b]).reshape(4, 2)
+        spread = (
+            apart.covariance[np.ix_(a, a)]
+            + apart.covariance[np.ix_(b, b)]
+            - apart.covariance[np.ix_(a, b)]
+            - apart.covariance[np.ix_(b, a)]
+        )
+        far = np.linalg.norm(off, axis=1)
+        sd = np.sqrt(np.diag(spread).reshape(4, 2).sum(axis=1))
+        surely = (far > SURELY_SD * sd) & (far > SURELY_MM)
+        if surely.any() and (worst is None or far.max() > worst.by_mm):
+            worst = Moved(tied[stands[stand]], tied[stands[last]], float(far.max()))
+    return worst
+
+
+def _one_stand(setting: Setting, x: Array, together: Setting) -> Array:
+    """Unknowns of a solve with many stands for a solve with one: the corners' mean."""
+    before = setting.lamp_at(0)[0]
+    corners = np.mean([x[setting.lamp_at(stand)[:8]] for stand in range(max(setting.stand) + 1)], axis=0)
+    return np.concatenate([x[:before], corners, x[setting.lamp_at(0)[8:]]])
+
+
+def _one_prior(setting: Setting, prior: Prior, together: Setting) -> Prior:
+    return Prior(_one_stand(setting, prior.mean, together), _one_stand(setting, prior.sd, together))

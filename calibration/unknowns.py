@@ -1,8 +1,9 @@
 """The joint problem's unknowns in one vector, and where every spot should appear in every photograph.
 
 Order: per phone 8; per photograph 6 (pose) and 1 (breathing of the focal length); per loose sheet 3 (x, y, turn; the first
-sheet is fixed and carries the frame of the solve); 12 for the light: places of its four ideal corner pixels (mm), distortion
-centre (px), k1, k2. Four corners and not a lamp's pose: looking straight down, height and focal length cannot be told apart.
+sheet is fixed and carries the frame of the solve); 8 for the light: places of its four ideal corner pixels (mm), again for
+each place where the lamp may have stood; 4 for the lamp's lens: distortion centre (px), k1, k2. Four corners and not a lamp's
+pose: looking straight down, height and focal length cannot be told apart.
 """
 
 from dataclasses import dataclass
@@ -12,14 +13,14 @@ from numpy.typing import NDArray
 
 from calibration.camera import PHONE, POSE, project
 from calibration.lattice import Whole
-from calibration.light import LAMP, light_places
+from calibration.light import light_places
 from calibration.saddles import Array
 from calibration.shape_error import corner_pixels
 
 LIGHT = -1
 """The drawing index of the light; 0, 1, … are sheets."""
 
-SHEET = 3
+SHEET, CORNERS, LENS = 3, 8, 4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,17 +43,19 @@ class Spots:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Setting:
-    """What the unknowns belong to: size of the light, phone of each photograph, middle of each picture (px), number of sheets."""
+    """What the unknowns belong to: size of the light, phone of each photograph, middle of each picture (px), number of sheets,
+    which stand of the lamp each photograph saw (all 0 while it did not move)."""
 
     size: tuple[int, int]
     phone: tuple[int, ...]
     middle: Array
     sheets: int
+    stand: tuple[int, ...]
 
     @property
     def phones(self) -> int:
         """How many different phones."""
-        return max(self.phone) + 1
+        return int(max(self.phone)) + 1
 
     def phone_at(self, number: int) -> slice:
         """Where a phone's numbers stand."""
@@ -68,44 +71,52 @@ class Setting:
         start = PHONE * self.phones + (POSE + 1) * len(self.phone) + SHEET * (sheet - 1)
         return slice(start, start + SHEET)
 
-    @property
-    def lamp_at(self) -> slice:
-        """Where the light's twelve stand."""
+    def lamp_at(self, stand: int) -> Whole:
+        """(12,) where the light's corners at one stand of the lamp, and its lens, stand."""
         start = PHONE * self.phones + (POSE + 1) * len(self.phone) + SHEET * (self.sheets - 1)
-        return slice(start, start + LAMP)
+        corners = start + CORNERS * stand + np.arange(CORNERS)
+        return np.concatenate([corners, self.count - LENS + np.arange(LENS)])
 
     @property
     def count(self) -> int:
         """Length of the vector."""
-        return self.lamp_at.stop
+        before = PHONE * self.phones + (POSE + 1) * len(self.phone) + SHEET * (self.sheets - 1)
+        return before + CORNERS * (max(self.stand) + 1) + LENS
 
 
-def places_on_table(setting: Setting, x: Array, drawing: Whole, on: Array) -> tuple[Array, list[tuple[NDArray[np.bool_], slice, Array]]]:
-    """((N, 2) mm in the solve's frame, blocks (mask, columns, (M, 2, columns) derivative))."""
-    places, blocks = np.empty((len(drawing), 2)), []
+Block = tuple[Whole, Whole, Array]
+"""(M,) spots, (C,) columns, (M, 2, C) derivative."""
+
+
+def places_on_table(setting: Setting, x: Array, photo: Whole, drawing: Whole, on: Array) -> tuple[Array, list[Block]]:
+    """((N, 2) mm in the solve's frame, derivative by the unknowns of the drawings)."""
+    places = np.empty((len(drawing), 2))
+    blocks: list[Block] = []
     for sheet in np.unique(drawing[drawing >= 0]):
-        mask = drawing == sheet
+        mine = np.flatnonzero(drawing == sheet)
         if sheet == 0:
-            places[mask] = on[mask]
+            places[mine] = on[mine]
             continue
-        dx, dy, turn = x[setting.sheet_at(int(sheet))]
+        columns = np.arange(setting.count)[setting.sheet_at(int(sheet))]
+        dx, dy, turn = x[columns]
         cosine, sine = np.cos(turn), np.sin(turn)
-        u, v = on[mask].T
-        places[mask] = np.column_stack([dx + cosine * u - sine * v, dy + sine * u + cosine * v])
+        u, v = on[mine].T
+        places[mine] = np.column_stack([dx + cosine * u - sine * v, dy + sine * u + cosine * v])
         by = np.zeros((len(u), 2, SHEET))
         by[:, 0, 0] = by[:, 1, 1] = 1.0
         by[:, 0, 2], by[:, 1, 2] = -sine * u - cosine * v, cosine * u - sine * v
-        blocks.append((mask, setting.sheet_at(int(sheet)), by))
-    mask = drawing == LIGHT
-    if mask.any():
-        places[mask], by = light_places(x[setting.lamp_at], on[mask], setting.size)
-        blocks.append((mask, setting.lamp_at, by))
+        blocks.append((mine, columns, by))
+    stands = np.where(drawing == LIGHT, np.array(setting.stand)[photo], -1)
+    for stand in np.unique(stands[stands >= 0]):
+        mine, columns = np.flatnonzero(stands == stand), setting.lamp_at(int(stand))
+        places[mine], by = light_places(x[columns], on[mine], setting.size)
+        blocks.append((mine, columns, by))
     return places, blocks
 
 
 def seen_at(setting: Setting, x: Array, photo: Whole, drawing: Whole, on: Array, slopes: bool = True) -> tuple[Array, Array]:
     """((N, 2) px where the spots should appear, (N, 2, unknowns) derivative)."""
-    places, blocks = places_on_table(setting, x, drawing, on)
+    places, blocks = places_on_table(setting, x, photo, drawing, on)
     at, by_place = np.empty((len(photo), 2)), np.empty((len(photo), 2, 2))
     jacobian = np.zeros((len(photo), 2, setting.count if slopes else 0))
     for number, phone in enumerate(setting.phone):
@@ -120,8 +131,8 @@ def seen_at(setting: Setting, x: Array, photo: Whole, drawing: Whole, on: Array,
             jacobian[mask, :, pose] = seen.by_pose
             jacobian[mask, :, pose.stop] = seen.by_phone[:, :, 0]
     if slopes:
-        for mask, columns, by in blocks:
-            jacobian[mask, :, columns] = by_place[mask] @ by
+        for mine, columns, by in blocks:
+            jacobian[mine[:, None], :, columns[None, :]] = np.swapaxes(by_place[mine] @ by, 1, 2)
     return at, jacobian
 
 
