@@ -42,8 +42,10 @@ def _fuse(bench: Bench, kepts: list[Kept]) -> list[Step]:
     block = [StepLine("cloth", one.piece.name, "mark", one.placed.outline, True) for one in kepts]
     plies = tuple(dict.fromkeys(handle.ply for handle in handles))
     height = len(plies) * bench.lay.cloth.ply_mm
-    true = [LineString([*one.at(one.piece.cut_line), *one.at(one.piece.cut_line[:1])]).difference(one.folds.buffer(0.05)) for one in kepts]
-    lines = [line for shape in true for one in getattr(shape, "geoms", [shape]) for line in cut_now([one], kept.piece.name)]
+    true = [one.true.exterior.difference(one.folds.buffer(0.05)) if not one.folds.is_empty else one.true.exterior for one in kepts]
+    lines = [
+        line for shape in true for one in getattr(shape, "geoms", [shape]) for line in cut_now([LineString(one.coords)], kept.piece.name)
+    ]
     told = [
         _at(bench, "fuse", words.text("fuse", **named), part, [], handles, (), 0.0),
         _at(bench, "place", words.text("lay_fused", **named), part, block, (), (), 0.0),

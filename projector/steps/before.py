@@ -9,7 +9,7 @@ from calibration.units import Unit, length_text
 from projector.lay.lay import Lay, Region
 from projector.steps.remains import Remains
 from projector.steps.shown import amount
-from projector.steps.stack import Kept, Stack, fold_line
+from projector.steps.stack import Kept, fold_line
 from projector.steps.step import Op, Step, StepLabel, StepLine
 from projector.steps.words import Words
 
@@ -56,7 +56,7 @@ def cross(x: float, y: float) -> list[StepLine]:
     ]
 
 
-def set_up(bench: Bench, first_part: int, stacks: list[Stack]) -> list[Step]:
+def set_up(bench: Bench, first_part: int, kept: list[Kept]) -> list[Step]:
     """All that is done before the first cut of this length."""
     lay, words = bench.lay, bench.words
     regions = [region for region in lay.regions if region.bundle == bench.bundle]
@@ -74,8 +74,8 @@ def set_up(bench: Bench, first_part: int, stacks: list[Stack]) -> list[Step]:
     told += [_layers(bench, first_part, region) for region in regions]
     told.append(bench.step("prepare", words.text("weights"), first_part, _outline(regions[0]), every))
     told.append(_light(bench, first_part, regions[0]))
-    if lay.cloth.up != "none" and stacks:
-        told.append(_print(bench, stacks))
+    if lay.cloth.up != "none":
+        told.append(_print(bench, first_part, kept))
     return told
 
 
@@ -135,16 +135,15 @@ def _light(bench: Bench, part: int, region: Region) -> Step:
     )
 
 
-def _print(bench: Bench, stacks: list[Stack]) -> Step:
+def _print(bench: Bench, part: int, every: list[Kept]) -> Step:
     """The cross on the front's middle at bust level (or the first piece's), the print's way as an arrow."""
     up = bench.lay.cloth.up
-    every = [(stack, kept) for stack in stacks for kept in stack.kept if kept.piece.of == "main"] or [(stacks[0], stacks[0].kept[0])]
-    stack, kept = next((one for one in every if "front" in one[1].piece.part and one[1].placed.on_fold), every[0])
+    kept = next((one for one in every if "front" in one.piece.part and one.piece.on_fold), every[0])
     x, y = _print_point(kept)
     size = 60.0
     way = ((x - size, y), (x + size, y)) if up != "across" else ((x, y - size), (x, y + size))
     text = bench.words.text("print", up=bench.words.said(up))
-    return bench.step("place", text, stack.part, [*cross(x, y), StepLine("grain", kept.piece.name, "now", way)])
+    return bench.step("place", text, part, [*cross(x, y), StepLine("grain", kept.piece.name, "now", way)])
 
 
 def _print_point(kept: Kept) -> tuple[float, float]:

@@ -1,207 +1,358 @@
-"""One stack from tape check to lifted: outer line through all, a card, the upper pieces, then what lies below (R2-R9)."""
+"""From tape check to lifted, part by part: outer line through all, a card, the upper pieces, then what lies below (R2-R9).
 
-from collections.abc import Sequence
-from dataclasses import replace
+A length of cloth is one `Cutting`. `visit` does all that can be done in one light: pieces whose upper layers belong to
+another light wait; the cloth is then pulled back once.
+"""
 
-from shapely.geometry import LineString
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from projector.garment.pieces import Garment
-from projector.steps.before import Bench
+from projector.lay.lay import Part
+from projector.steps.before import Bench, stroke
 from projector.steps.shown import allowance_labels, amount, body_of, cut_now, levels_of, name_label, outline_later, pins_of, snips_of
-from projector.steps.stack import ON_LINE_MM, Kept, Stack, left_to_cut, outer_line
+from projector.steps.stack import ON_LINE_MM, Kept, Stack, left_to_cut, outer_line, to_folds
 from projector.steps.step import Handle, Step, StepLabel, StepLine
 from projector.steps.tape import taped
 
 LOOSE_MM = 0.3
 """A piece with less than this of its line uncut is loose."""
+INSIDE_MM = 0.1
+"""A line this far inside an outline would hurt the piece."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Unit:
+    """A piece on layers that are cut and lifted together."""
+
+    stack: Stack
+    kept: Kept
+    plies: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        """The piece's name."""
+        return self.kept.piece.name
+
+    def handles(self) -> list[Handle]:
+        """One per layer."""
+        return [Handle(self.name, ply) for ply in self.plies]
+
+
+def units_of(stack: Stack) -> list[Unit]:
+    """The stack's pieces by runs of layers that keep the same pieces, top first; layers that keep none belong to no run."""
+    runs: list[tuple[frozenset[int], list[str]]] = []
+    for ply in (one.id for one in stack.region.ply):
+        holds = frozenset(id(kept) for kept in stack.kept if ply in kept.placed.on)
+        if not holds:
+            continue
+        if runs and runs[-1][0] == holds:
+            runs[-1][1].append(ply)
+        else:
+            runs.append((holds, [ply]))
+    return [Unit(stack, kept, tuple(plies)) for holds, plies in runs for kept in stack.kept if id(kept) in holds]
 
 
 class Cutting:
-    """The steps of the stacks of one part, in order."""
+    """One length of cloth while it is cut; `steps` grows."""
 
-    def __init__(self, bench: Bench, garment: Garment, part: int) -> None:
-        self.bench, self.part = bench, part
+    def __init__(self, bench: Bench, garment: Garment, stacks: Sequence[Stack]) -> None:
+        self.bench, self.words = bench, bench.words
         self.number = {piece.name: place for place, piece in enumerate(garment.pieces, 1)}
         self.steps: list[Step] = []
-        self.pending: list[tuple[Kept, str]] = []
-        self.done: BaseGeometry = LineString()
+        self.stacks = list(stacks)
+        self.open = [unit for stack in stacks for unit in units_of(stack)]
+        """Not yet lifted."""
+        self.done: dict[tuple[int, str], BaseGeometry] = {}
+        """Lines cut so far, by stack and layer."""
         self.free: set[tuple[int, str]] = set()
+        self.marked: set[tuple[int, tuple[str, ...], int]] = set()
+        self.taped: set[str] = set()
+        self.cards: list[tuple[Stack, int]] = []
+        self.part = 0
+        self.pending: list[Unit] = []
+
+    # ---------------------------------------------------------------- one light
+
+    def visit(self, number: int) -> None:
+        """Everything that can be cut, marked and lifted in this part."""
+        self.part = number
+        for stack in self.stacks:
+            acting = [unit for unit in self.open if unit.stack is stack and self._acts(unit)]
+            if acting:
+                self._tape(acting)
+                self._stack(stack, acting)
+        self._take(self.pending)
+        self.pending = []
+
+    def has_work(self, number: int) -> bool:
+        """Something open lies in this part."""
+        before, self.part = self.part, number
+        told = any(self._acts(unit) for unit in self.open)
+        self.part = before
+        return told
+
+    def _rect(self, number: int) -> Polygon:
+        return box(*self.bench.lay.parts[number].rect)
+
+    def _acts(self, unit: Unit) -> bool:
+        """Its own part is lit, or it is larger than any light and some of its uncut line lies here."""
+        if unit.kept.placed.part == self.part:
+            return True
+        if self._is_whole(unit.kept.first, self.bench.lay.parts[unit.kept.placed.part]):
+            return False
+        return bool(self._missing(unit).intersection(self._rect(self.part)).length > 1.0)
+
+    @staticmethod
+    def _is_whole(shape: BaseGeometry, part: Part) -> bool:
+        return bool(box(*part.rect).buffer(0.5).covers(shape))
+
+    def _done(self, stack: Stack, ply: str) -> BaseGeometry:
+        return self.done.get((id(stack), ply), LineString())
+
+    def _missing(self, unit: Unit) -> BaseGeometry:
+        """What of its line is not yet cut on its layers."""
+        done = self._done(unit.stack, unit.plies[-1])
+        line = unit.kept.own_line()
+        return line.difference(done.buffer(ON_LINE_MM)) if not done.is_empty else line
+
+    def _lit(self, unit: Unit, lines: Iterable[LineString]) -> list[LineString]:
+        """These lines as far as this part lights them (all, where the piece lies whole in it)."""
+        rect = self._rect(self.part)
+        if rect.buffer(0.5).covers(unit.kept.first):
+            return list(lines)
+        told: list[LineString] = []
+        for line in lines:
+            lit = line.intersection(rect)
+            told += [LineString(one.coords) for one in getattr(lit, "geoms", [lit]) if isinstance(one, LineString) and one.length > 0.5]
+        return told
 
     # ---------------------------------------------------------------- one stack
 
-    def stack(self, stack: Stack) -> None:
-        """All steps of one stack but the last tags and lifts."""
-        self.done, self.free = LineString(), set()
-        plies = [ply.id for ply in stack.region.ply]
-        self._tape(stack)
-        while True:
-            kept = stack.on(plies)
-            groups = _groups(kept, plies)
-            if len(groups) > 1:
-                self._outer(kept, plies)
-                top = groups[0]
-                above, count = plies[: plies.index(top[-1]) + 1], len(plies)
-                self._upper(stack.on(top), above, plies, count)
-                self._mark(stack.on(top), top)
-                self.take([(one, ply) for one in stack.on(top) for ply in top if ply in one.placed.on])
-                plies = plies[len(above) :]
+    def _stack(self, stack: Stack, acting: list[Unit]) -> None:
+        here = [unit for unit in self.open if unit.stack is stack]
+        if len({unit.plies for unit in here}) > 1:
+            self._outer(stack, here, acting)
+        for plies in dict.fromkeys(unit.plies for unit in here):
+            level = [unit for unit in acting if unit.plies == plies and unit in self.open]
+            if not level:
                 continue
-            self._own(kept, plies)
-            last = groups[0] if groups else []
-            self._mark(kept, last)
-            self.pending += [(one, ply) for one in kept for ply in last if ply in one.placed.on]
-            return
+            self._own(stack, level)
+            bare = [unit for unit in level if self._is_bare(unit)]
+            self._mark(bare)
+            loose = [unit for unit in bare if self._is_free(unit)]
+            if any(unit.stack is stack and unit.plies != plies for unit in self.open):
+                self._take(loose)
+            else:
+                self.pending += loose
 
-    def _tape(self, stack: Stack) -> None:
-        """One check per piece; copies of one piece share it."""
-        seen: set[str] = set()
-        for kept in stack.kept:
-            if kept.piece.name in seen:
-                continue
-            seen.add(kept.piece.name)
-            lengths = taped(kept)
-            lines = [StepLine("ruler", kept.piece.name, "now", one.line) for one in lengths]
-            labels = [
-                StepLabel(one.text(self.bench.unit), LineString(one.line).interpolate(0.5, normalized=True).coords[0]) for one in lengths
-            ]
-            text = self.bench.words.text(
-                "tape", piece=self.bench.words.piece(kept.piece.name), lengths="; ".join(one.text(self.bench.unit) for one in lengths)
-            )
-            shown = [*lines, outline_later(kept), *body_of(kept), *levels_of(kept)]
-            self.steps.append(self.bench.step("check", text, self.part, shown, labels=tuple(labels)))
-
-    def _outer(self, kept: Sequence[Kept], plies: list[str]) -> None:
-        shapes, wanted = outer_line(kept)
-        lines = left_to_cut(shapes, wanted, self.done)
+    def _outer(self, stack: Stack, here: list[Unit], acting: list[Unit]) -> None:
+        """The outer line of all that lies here, as far as it borders what this part cuts."""
+        kepts = list({id(unit.kept): unit.kept for unit in here}.values())
+        shapes, wanted = outer_line(kepts)
+        if not all(self._is_whole(one.first, self.bench.lay.parts[self.part]) for one in kepts):
+            mine = unary_union([unit.kept.first for unit in acting]).buffer(ON_LINE_MM * 2)
+            wanted = wanted.intersection(mine).intersection(self._rect(self.part))
+        lines = to_folds(left_to_cut(shapes, wanted, self._done(stack, here[-1].plies[-1])), kepts)
         if lines:
-            self._cut("cut_outer", kept, plies, lines, [outline_later(one) for one in kept])
+            self._cut("cut_outer", stack, acting, self._under(stack, lines), lines, [outline_later(one) for one in kepts])
 
-    def _upper(self, kept: Sequence[Kept], above: list[str], plies: list[str], count: int) -> None:
-        """The card, then what only the upper layers take."""
-        lines = self._left(kept)
+    def _own(self, stack: Stack, level: list[Unit]) -> None:
+        """What is still missing of these pieces: through all that lies there, or over a card where lower pieces would suffer."""
+        lines: list[LineString] = []
+        able: list[Unit] = []
+        for unit in level:
+            left = left_to_cut([unit.kept.first], unit.kept.own_line(), self._done(stack, unit.plies[-1]))
+            mine = self._lit(unit, to_folds(left, [unit.kept]))
+            if mine and self._hurts(stack, mine, self._above(stack, unit.plies)):
+                continue  # covered by pieces of another light: it waits
+            lines += mine
+            able += [unit] if mine else []
         if not lines:
             return
-        words = self.bench.words
-        text = words.text(
-            "part",
-            above=len(above),
-            below=len(above) + 1,
-            count=words.layers(len(above)),
-            pieces=words.listed([one.piece.name for one in kept]),
+        under = self._under(stack, lines)
+        upper = [ply for ply in under if ply in self._above(stack, level[0].plies) or ply in level[0].plies]
+        below = [ply for ply in under if ply not in upper]
+        needs: tuple[str, ...] = ()
+        if below and self._hurts(stack, lines, below):
+            needs = (self._card(stack, able, upper, len(under)),)
+            under = upper
+        names = {unit.name for unit in able}
+        is_begun = not self._done(stack, level[0].plies[-1]).is_empty
+        key = "cut_rest" if is_begun else "cut_block" if able[0].kept.piece.block_mm else "cut_one" if len(names) == 1 else "cut_more"
+        self._cut(key, stack, able, under, lines, [], needs)
+
+    def _above(self, stack: Stack, plies: Sequence[str]) -> list[str]:
+        order = [ply.id for ply in stack.region.ply]
+        return order[: order.index(plies[0])]
+
+    def _under(self, stack: Stack, lines: Iterable[LineString]) -> list[str]:
+        """Layers of this region with cloth under these lines, top first."""
+        ids = {ply.id for ply in stack.region.ply}
+        return [ply for ply in self.bench.remains.under(unary_union(list(lines))) if ply in ids]
+
+    def _hurts(self, stack: Stack, lines: Iterable[LineString], plies: Sequence[str]) -> bool:
+        """A cut along these lines through these layers would run inside a piece that still lies there."""
+        drawn = unary_union(list(lines))
+        return any(
+            set(unit.plies) & set(plies) and drawn.intersection(unit.kept.keep.buffer(-INSIDE_MM)).length > LOOSE_MM
+            for unit in self.open
+            if unit.stack is stack
         )
-        shown = [line for one in kept for line in (outline_later(one), *body_of(one))]
-        through = tuple(ply for ply in self.bench.remains.under(unary_union(lines)) if ply in above)
-        labels = (StepLabel(f"{len(above)} | {count - len(above)}", kept[0].keep.representative_point().coords[0], 24.0),)
-        self.steps.append(self.bench.step("part", text, self.part, shown, labels=labels, through=through))
-        need = words.said("need_card", above=len(above), below=len(above) + 1)
-        self._cut("cut_rest", kept, above, lines, [], needs=(need,))
 
-    def _own(self, kept: Sequence[Kept], plies: list[str]) -> None:
-        """Every line still missing, through all that lies there."""
-        lines = self._left(kept)
-        if not lines:
-            return
-        names = list(dict.fromkeys(one.piece.name for one in kept))
-        is_rest = not self.done.is_empty
-        key = "cut_rest" if is_rest else "cut_block" if kept[0].piece.block_mm else "cut_one" if len(names) == 1 else "cut_more"
-        self._cut(key, kept, plies, lines, [])
+    def _is_bare(self, unit: Unit) -> bool:
+        """No cloth lies over it."""
+        return not any(self.bench.remains.covers(ply, unit.kept.keep) for ply in self._above(unit.stack, unit.plies))
 
-    def _left(self, kept: Sequence[Kept]) -> list[LineString]:
-        told: list[LineString] = []
-        for one in kept:
-            told += left_to_cut([one.first], one.own_line(), self.done)
-        return told
+    def _is_free(self, unit: Unit) -> bool:
+        return all((id(unit.kept), ply) in self.free for ply in unit.plies)
 
-    # ---------------------------------------------------------------- one cut
+    def _card(self, stack: Stack, able: list[Unit], upper: list[str], count: int) -> str:
+        """A card under these layers, unless it is in already. Returns what must be true, in words."""
+        order = [ply.id for ply in stack.region.ply]
+        depth = order.index(upper[-1])
+        need = self.words.said("need_card", above=len(upper), below=len(upper) + 1)
+        over = [unit for unit in self.open if unit.stack is stack and order.index(unit.plies[-1]) <= depth]
+        self.cards = [(one, at) for one, at in self.cards if one is not stack or over]
+        if (stack, depth) in self.cards:
+            return need
+        self.cards.append((stack, depth))
+        kepts = [unit.kept for unit in able]
+        text = self.words.text(
+            "part",
+            above=len(upper),
+            below=len(upper) + 1,
+            count=self.words.layers(len(upper)),
+            pieces=self.words.listed([unit.name for unit in able]),
+        )
+        shown = [line for one in kepts for line in (outline_later(one), *body_of(one))]
+        middle = kepts[0].keep.representative_point()
+        labels = (StepLabel(f"{len(upper)} | {count - len(upper)}", (middle.x, middle.y), 24.0),)
+        self.steps.append(self.bench.step("part", text, self.part, shown, labels=labels, through=tuple(upper)))
+        return need
+
+    # ---------------------------------------------------------------- steps
+
+    def _tape(self, acting: list[Unit]) -> None:
+        """One check per piece before its first cut; copies of one piece share it."""
+        for unit in acting:
+            if unit.name in self.taped:
+                continue
+            self.taped.add(unit.name)
+            kept, unit_of = unit.kept, self.bench.unit
+            rect = self._rect(self.part)
+            every = taped(kept)
+            lengths = [one for one in every if rect.buffer(1.0).covers(LineString(one.line))] or every[:1]
+            lines = [StepLine("ruler", kept.piece.name, "now", one.line) for one in lengths]
+            labels = tuple(
+                StepLabel(one.text(unit_of), LineString(one.line).interpolate(0.5, normalized=True).coords[0]) for one in lengths
+            )
+            told = "; ".join(one.text(unit_of) for one in lengths)
+            shown = [*lines, outline_later(kept), *body_of(kept), *levels_of(kept)]
+            self.steps.append(
+                self.bench.step(
+                    "check", self.words.text("tape", piece=self.words.piece(unit.name), lengths=told), self.part, shown, labels=labels
+                )
+            )
 
     def _cut(
-        self, key: str, kept: Sequence[Kept], plies: list[str], lines: list[LineString], later: list[StepLine], needs: tuple[str, ...] = ()
-    ) -> None:
-        bench, words = self.bench, self.bench.words
-        drawn = unary_union(lines)
-        names = list(dict.fromkeys(one.piece.name for one in kept))
-        shown = [*self._bold(kept, lines, len(names) > 1), *later, *(line for one in kept for line in body_of(one))]
-        through = tuple(ply for ply in bench.remains.under(drawn) if ply in plies)
-        labels = [label for one in kept for label in allowance_labels(one, drawn, bench.unit)]
-        labels += [name_label(one, self.number[one.piece.name], words.piece(one.piece.name)) for one in kept]
-        title, say = words.text(
-            key, piece=words.piece(names[0]), pieces=words.listed(names), count=len(names), layers=words.layers(len(through)),
-            room=amount(kept[0].piece.block_mm, bench.unit),
-        )  # fmt: skip
+        self, key: str, stack: Stack, units: Sequence[Unit], under: Sequence[str], lines: list[LineString], later: list[StepLine],
+        needs: tuple[str, ...] = (),
+    ) -> None:  # fmt: skip
+        """One cut through these layers, what it frees, and the cloth after it."""
+        bench, words = self.bench, self.words
+        kepts = list({id(unit.kept): unit.kept for unit in units}.values())
+        drawn, through, names = unary_union(lines), tuple(under), list(dict.fromkeys(unit.name for unit in units))
+        labels = [label for one in kepts for label in allowance_labels(one, drawn, bench.unit)]
+        labels += [name_label(one, self.number[one.piece.name], words.piece(one.piece.name)) for one in kepts]
+        values = {
+            "piece": words.piece(names[0]), "pieces": words.listed(names), "count": len(names), "layers": words.layers(len(through)),
+            "room": amount(kepts[0].piece.block_mm, bench.unit),
+        }  # fmt: skip
+        title, say = words.text(key, **values)
         if key == "cut_rest" and len(names) > 1:
-            title = words.text("cut_more", count=len(names), layers=words.layers(len(through)), pieces="")[0]
-        say += self._asides(kept, drawn)
-        step = bench.step("cut", (title, say), self.part, shown, labels=tuple(labels), through=through, is_fact=True)
+            title = words.text("cut_more", **values)[0]
+        shown = [*_bold(kepts, lines), *later, *(line for one in kepts for line in body_of(one))]
+        step = bench.step(
+            "cut", (title, say + self._asides(kepts, drawn)), self.part, shown, labels=tuple(labels), through=through, is_fact=True
+        )
         bench.remains.cut(lines, through)
-        self.done = unary_union([self.done, drawn])
-        frees = self._freed(kept, through)
+        for ply in through:
+            self.done[id(stack), ply] = unary_union([self._done(stack, ply), drawn])
         needs = (words.said("need_proof"), words.said("need_light"), *needs)
-        self.steps.append(replace(step, frees=frees, needs=needs))
+        self.steps.append(replace(step, frees=self._freed(stack, through), needs=needs))
 
-    def _bold(self, kept: Sequence[Kept], lines: list[LineString], is_several: bool) -> list[StepLine]:
-        """Bold lines, each with its piece where it is one piece's alone."""
-        told: list[StepLine] = []
-        for line in lines:
-            owners = {one.piece.name for one in kept if one.first.exterior.buffer(ON_LINE_MM * 2).covers(line)}
-            told += cut_now([line], owners.pop() if len(owners) == 1 else None)
-        return told
-
-    def _asides(self, kept: Sequence[Kept], drawn: BaseGeometry) -> str:
-        words = self.bench.words
-        told = ""
-        for one in kept:
-            for line in one.piece.first_cut:
-                if drawn.distance(LineString(one.at(line.points)).interpolate(0.5, normalized=True)) < 0.5:
-                    told += words.text("first", edge=words.piece(line.edge))[1]
-        if any(20.0 < one.piece.grain_deg % 90.0 < 70.0 for one in kept):
-            told += words.text("bias")[1]
-        return told
-
-    def _freed(self, kept: Sequence[Kept], through: Sequence[str]) -> tuple[Handle, ...]:
-        """Pieces whose whole line is now cut, on these layers."""
-        near = self.done.buffer(ON_LINE_MM * 2)
+    def _freed(self, stack: Stack, through: Sequence[str]) -> tuple[Handle, ...]:
+        """Pieces whose whole line is now cut on all layers that the fold joins."""
         told: dict[Handle, None] = {}
-        for one in kept:
-            if one.own_line().difference(near).length > LOOSE_MM:
+        for unit in self.open:
+            if unit.stack is not stack or not set(unit.plies) & set(through):
                 continue
-            for ply in one.placed.on:
-                if ply in through and (id(one), ply) not in self.free:
-                    self.free.add((id(one), ply))
-                    told[Handle(one.piece.name, ply)] = None
+            loose = [ply for ply in unit.plies if _is_loose(unit.kept, self._done(stack, ply))]
+            if unit.kept.placed.on_fold and len(loose) < len(unit.plies):
+                continue
+            for ply in loose:
+                if (id(unit.kept), ply) not in self.free:
+                    self.free.add((id(unit.kept), ply))
+                    told[Handle(unit.name, ply)] = None
         return tuple(told)
 
-    # ---------------------------------------------------------------- marks, tags, lifts
+    def _asides(self, kepts: Sequence[Kept], drawn: BaseGeometry) -> str:
+        """What else the sentence says: shallow first lines, bias."""
+        told = ""
+        for one in kepts:
+            for line in one.piece.first_cut:
+                if drawn.distance(LineString(one.at(line.points)).interpolate(0.5, normalized=True)) < 0.5:
+                    told += self.words.text("first", edge=self.words.piece(line.edge))[1]
+        if any(20.0 < one.piece.grain_deg % 90.0 < 70.0 for one in kepts):
+            told += self.words.text("bias")[1]
+        return told
 
-    def _mark(self, kept: Sequence[Kept], plies: Sequence[str]) -> None:
-        words = self.bench.words
-        for key, lines in (("snip", [line for one in kept if not one.piece.block_mm for line in snips_of(one, "mark")]),
-                           ("pin", [line for one in kept if not one.piece.block_mm for line in pins_of(one, "mark")])):  # fmt: skip
+    def _mark(self, units: Sequence[Unit]) -> None:
+        """Snips, then pins, through the layers of these pieces; each mark once, in the light that shows it."""
+        plain = [unit for unit in units if not unit.kept.piece.block_mm]
+        for key, make in (("snip", snips_of), ("pin", pins_of)):
+            lines: list[StepLine] = []
+            who: list[Unit] = []
+            for unit in plain:
+                fresh = [line for number, line in enumerate(make(unit.kept, "mark")) if self._is_fresh(unit, key, number, line)]
+                lines += fresh
+                who += [unit] if fresh else []
             if not lines:
                 continue
-            names = [one.piece.name for one in kept if any(line.piece == one.piece.name for line in lines)]
-            through = tuple(plies)
-            text = words.text(key, layers=words.layers(len(through)), pieces=words.listed(names))
-            shown = [*lines, *(line for one in kept if one.piece.name in names for line in body_of(one)[:1])]
+            through = tuple(who[0].plies)
+            text = self.words.text(key, layers=self.words.layers(len(through)), pieces=self.words.listed([unit.name for unit in who]))
+            shown = [*lines, *(body_of(unit.kept)[0] for unit in who)]
             labels = tuple(_count(line, len(through)) for line in lines if line.kind in ("notch", "point"))
             self.steps.append(self.bench.step("mark", text, self.part, shown, labels=labels, through=through))
 
-    def take(self, taken: Sequence[tuple[Kept, str]]) -> None:
+    def _is_fresh(self, unit: Unit, kind: str, number: int, line: StepLine) -> bool:
+        """Not yet marked, and wholly in this light (where the piece is larger than the light)."""
+        key = (id(unit.kept), (kind, *unit.plies), number)
+        if key in self.marked or not (
+            self._is_whole(unit.kept.first, self.bench.lay.parts[self.part]) or self._rect(self.part).covers(stroke(line))
+        ):
+            return False
+        self.marked.add(key)
+        return True
+
+    def _take(self, units: Sequence[Unit]) -> None:
         """Tag these pieces, then lift them."""
-        if not taken:
+        if not units:
             return
-        words, bench = self.bench.words, self.bench
-        kept = list({id(one): one for one, _ in taken}.values())
-        names = list(dict.fromkeys(one.piece.name for one in kept))
-        handles = tuple(dict.fromkeys(Handle(one.piece.name, ply) for one, ply in taken))
-        shown = [line for one in kept for line in body_of(one)]
-        labels = tuple(name_label(one, self.number[one.piece.name], words.piece(one.piece.name)) for one in kept)
+        words, bench = self.words, self.bench
+        kepts = list({id(unit.kept): unit.kept for unit in units}.values())
+        names = list(dict.fromkeys(unit.name for unit in units))
+        handles = tuple(dict.fromkeys(handle for unit in units for handle in unit.handles()))
+        shown = [line for one in kepts for line in body_of(one)]
+        labels = tuple(name_label(one, self.number[one.piece.name], words.piece(one.piece.name)) for one in kepts)
         values = {"piece": words.piece(names[0]), "pieces": words.listed(names), "count": len(names)}
         more = "_more" if len(names) > 1 else ""
-        text = words.text(
-            "tag" + more, layers=words.layers(max(sum(1 for one, _ in taken if one is kept_one) for kept_one in kept)), **values
-        )
+        text = words.text("tag" + more, layers=words.layers(max(len(unit.plies) for unit in units)), **values)
         self.steps.append(
             bench.step("tag", text, self.part, shown, labels=labels, handles=handles, needs=(words.said("need_cut", **values),))
         )
@@ -209,27 +360,22 @@ class Cutting:
         self.steps.append(
             bench.step("lift", text, self.part, shown, labels=labels, handles=handles, needs=(words.said("need_tag", **values),))
         )
-        for one in kept:
-            bench.remains.lift(one, [ply for other, ply in taken if other is one])
-
-    def finish(self) -> None:
-        """Tag and lift all that was cut in this light."""
-        self.take(self.pending)
-        self.pending = []
+        for unit in units:
+            bench.remains.lift(unit.kept, unit.plies)
+            self.open.remove(unit)
 
 
-def _groups(kept: Sequence[Kept], plies: Sequence[str]) -> list[list[str]]:
-    """Runs of layers, top first, that keep the same pieces; layers that keep none are left out."""
-    told: list[tuple[frozenset[int], list[str]]] = []
-    for ply in plies:
-        holds = frozenset(id(one) for one in kept if ply in one.placed.on)
-        if not holds:
-            continue
-        if told and told[-1][0] == holds:
-            told[-1][1].append(ply)
-        else:
-            told.append((holds, [ply]))
-    return [run for _, run in told]
+def _bold(kepts: Sequence[Kept], lines: list[LineString]) -> list[StepLine]:
+    """Bold lines, each with its piece where it is one piece's alone."""
+    told: list[StepLine] = []
+    for line in lines:
+        owners = {one.piece.name for one in kepts if one.first.exterior.buffer(ON_LINE_MM * 2).covers(line)}
+        told += cut_now([line], owners.pop() if len(owners) == 1 else None)
+    return told
+
+
+def _is_loose(kept: Kept, done: BaseGeometry) -> bool:
+    return bool(not done.is_empty and kept.own_line().difference(done.buffer(ON_LINE_MM * 2)).length <= LOOSE_MM)
 
 
 def _count(line: StepLine, layers: int) -> StepLabel:

@@ -4,7 +4,7 @@
 direction, then fusing, trimming and hanging.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from calibration.units import Unit
 from projector.garment.pieces import Garment
@@ -16,6 +16,8 @@ from projector.steps.remains import Remains
 from projector.steps.stack import Kept, Stack, keep, stacks
 from projector.steps.step import Step, StepLine
 from projector.steps.words import EN, Words
+
+MOST_PASSES = 3
 
 
 def make_steps(garment: Garment, lay: Lay, unit: Unit = "in", words: Words = EN) -> tuple[Step, ...]:
@@ -47,25 +49,28 @@ def part_order(lay: Lay, bundle: int) -> list[int]:
         told += after
 
 
-def _length(bench: Bench, garment: Garment, mine: Sequence[Stack]) -> Iterator[Step]:
-    """One length of cloth, from pressing to the last lift."""
+def _length(bench: Bench, garment: Garment, mine: Sequence[Stack]) -> list[Step]:
+    """One length of cloth, from pressing to the last lift: along it once, and back once where lower layers had to wait."""
     order = part_order(bench.lay, bench.bundle)
-    while order and not any(stack.part == order[-1] for stack in mine):
-        order.pop()  # nothing is cut there: the cloth is not pulled
-    yield from set_up(bench, order[0], [stack for stack in mine if stack.part == order[0]] or list(mine))
-    for number in order:
-        if number != order[0]:
-            yield _slide(bench, number)
-        cutting = Cutting(bench, garment, number)
-        for stack in mine:
-            if stack.part == number:
-                cutting.stack(stack)
-        cutting.finish()
-        yield from cutting.steps
+    cutting = Cutting(bench, garment, mine)
+    lit = [kept for stack in mine for kept in stack.kept if kept.placed.part == order[0]]
+    cutting.steps += set_up(bench, order[0], lit or [kept for stack in mine for kept in stack.kept])
+    at = 0
+    cutting.visit(order[0])
+    for _ in range(MOST_PASSES):
+        for way in (1, -1):
+            while any(cutting.has_work(order[to]) for to in (range(at + 1, len(order)) if way > 0 else range(at))):
+                at += way
+                cutting.steps.append(_slide(bench, order[at], bench.lay.parts[order[max(at, at - way)]].spots))
+                cutting.visit(order[at])
+        if not cutting.open:
+            return cutting.steps
+        if not any(cutting.has_work(number) for number in order if number != order[at]):
+            break
+    raise AssertionError(f"no order of cuts for {sorted({unit.name for unit in cutting.open})} on {bench.lay.cloth.name}")
 
 
-def _slide(bench: Bench, number: int) -> Step:
+def _slide(bench: Bench, number: int, spots: Sequence[tuple[float, float]]) -> Step:
     """Pull the cloth along: where the two pinned marks must lie now."""
-    part = bench.lay.parts[number]
-    lines = [StepLine("slide", None, "now", one.mm) for spot in part.spots for one in cross(*spot)]
+    lines = [StepLine("slide", None, "now", one.mm) for spot in spots for one in cross(*spot)]
     return bench.step("slide", bench.words.text("slide"), number, lines, needs=(bench.words.said("need_lifted"),))

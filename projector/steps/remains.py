@@ -43,6 +43,10 @@ class Remains:
             self.cloth[ply] = [part for part in self.cloth[ply] if not part.contains(inside)]
             self.cloth[ply] = [part for part in self.cloth[ply] if any(_holds(part, one) for one in self.holds[ply])]
 
+    def covers(self, ply: str, shape: BaseGeometry) -> bool:
+        """This layer's cloth lies over more than a thumbnail of that shape."""
+        return any(part.intersects(shape) and part.intersection(shape).area > 20.0 for part in self.cloth[ply])
+
     def under(self, lines: BaseGeometry) -> tuple[str, ...]:
         """Ids of the layers whose cloth lies under these lines, region by region, top first."""
         if lines.is_empty:

@@ -2,7 +2,7 @@
 
 from math import cos, hypot, radians, sin
 
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import LineString, Point
 from shapely.geometry.base import BaseGeometry
 
 from calibration.units import Unit, eighths_text
@@ -47,7 +47,7 @@ def outline_later(kept: Kept) -> StepLine:
 
 def body_of(kept: Kept) -> list[StepLine]:
     """What tells the piece apart: sewing line, grain, fold."""
-    told = [StepLine("sew", kept.piece.name, "mark", kept.at(kept.piece.seam_line), True)]
+    told = [StepLine("sew", kept.piece.name, "mark", as_line(LineString(kept.seam.exterior.coords))[0], True)]
     grain = _grain(kept)
     if grain:
         told.append(grain)
@@ -83,13 +83,19 @@ def levels_of(kept: Kept) -> list[StepLine]:
 
 
 def level_run(kept: Kept, name: str) -> LineString | None:
-    """The level's longest run inside the sewing outline, cloth frame."""
+    """The level's longest run inside the sewing outline, cloth frame (through both halves of an opened piece)."""
     level = kept.piece.levels[name]
     xs = [x for x, _ in kept.piece.seam_line]
     line: Line = ((min(xs) - 1.0, level), (max(xs) + 1.0, level)) if isinstance(level, int | float) else level
-    inside = Polygon(kept.at(kept.piece.seam_line)).intersection(LineString(kept.at(line)))
+    drawn = LineString([point for half in reversed(range(len(kept.halves))) for point in _way(kept.at(line, half), half)])
+    inside = kept.seam.intersection(drawn)
     runs = [run for run in getattr(inside, "geoms", [inside]) if isinstance(run, LineString) and run.length > 5.0]
     return max(runs, key=lambda run: float(run.length)) if runs else None
+
+
+def _way(line: Line, half: int) -> Line:
+    """The other half's level is run from its outer end inward."""
+    return line[::-1] if half else line
 
 
 def snips_of(kept: Kept, when: When) -> list[StepLine]:
@@ -98,16 +104,17 @@ def snips_of(kept: Kept, when: When) -> list[StepLine]:
     told = []
     for notch in kept.piece.notches:
         if notch.edge not in let_out:
-            told += [StepLine("notch", kept.piece.name, when, snip) for snip in _snips(kept, notch)]
+            for half in range(len(kept.halves)):
+                told += [StepLine("notch", kept.piece.name, when, snip) for snip in _snips(kept, notch, half)]
     return told
 
 
-def _snips(kept: Kept, notch: Notch) -> list[Line]:
+def _snips(kept: Kept, notch: Notch, half: int) -> list[Line]:
     edge = next(edge for edge in kept.piece.edges if edge.name == notch.edge)
-    line = LineString(kept.at(edge.points))
-    seam = Polygon(kept.at(kept.piece.seam_line))
-    cut = Polygon(kept.at(kept.piece.cut_line)).exterior if kept.piece.block_mm else kept.first.exterior
-    (here,) = kept.at([notch.at])
+    line = LineString(kept.at(edge.points, half))
+    seam = kept.seam
+    cut = kept.true.exterior if kept.piece.block_mm else kept.first.exterior
+    (here,) = kept.at([notch.at], half)
     at = line.project(Point(here))
     places = [at] if notch.count < 2 else [at - DOUBLE_NOTCH_MM / 2, at + DOUBLE_NOTCH_MM / 2]
     told: list[Line] = []
@@ -135,11 +142,12 @@ def _inward(end: Point, seam: tuple[float, float], out: tuple[float, float], dep
 def pins_of(kept: Kept, when: When) -> list[StepLine]:
     """Dart legs as lines; dart tips, contour darts' four ends and the piece's points as pin marks."""
     told = []
-    for dart in kept.piece.darts:
-        legs = kept.at(dart.legs)
-        told.append(StepLine("dart", kept.piece.name, when, legs, len(legs) == 4))
-        told += [StepLine("point", kept.piece.name, when, (place,)) for place in (legs if len(legs) == 4 else legs[1:2])]
-    told += [StepLine("point", kept.piece.name, when, kept.at([place])) for place in kept.piece.points]
+    for half in range(len(kept.halves)):
+        for dart in kept.piece.darts:
+            legs = kept.at(dart.legs, half)
+            told.append(StepLine("dart", kept.piece.name, when, legs, len(legs) == 4))
+            told += [StepLine("point", kept.piece.name, when, (place,)) for place in (legs if len(legs) == 4 else legs[1:2])]
+        told += [StepLine("point", kept.piece.name, when, kept.at([place], half)) for place in kept.piece.points]
     return told
 
 

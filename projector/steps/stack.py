@@ -8,13 +8,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from shapely.geometry import LinearRing, LineString, MultiLineString, Point, Polygon, box
+from shapely.geometry import LinearRing, LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring, unary_union
 
 from projector.garment.pieces import Edge, Garment, Line, Piece
 from projector.lay.lay import Lay, Placed, Region
-from projector.lay.shapes import Turn, half_outline
+from projector.lay.shapes import Turn, fold_axis, half_outline, whole_outline
 
 ON_LINE_MM = 0.05
 """Two lines nearer than the flattening of curves are the same line."""
@@ -22,26 +22,36 @@ NEAR_FOLD_MM = 2.0
 """An outer line running this near a fold that a front lies on is cut on the backs alone (contract)."""
 START_IN_CUT_MM = 3.0
 """A later cut starts this far inside the earlier one, so that nothing hangs by a thread."""
+TO_FOLD_MM = 1.0
+"""An end nearer than this to a corner on the fold runs to it (a line leaving the fold at 3 degrees stops 1 mm short)."""
 INLET_MM = 3.5
 """Half the width of a gap between two pieces of one layer that the outer line does not run into."""
 
 
+Frame = tuple[tuple[tuple[float, float], tuple[float, float]], tuple[float, float]]
+"""(2, 2) matrix and shift: cloth from piece."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Kept:
-    """A placed piece. `keep`: its outline; `first`: with the lines of a first dress; `folds`: where it lies on a fold."""
+    """A placed piece, cloth frame. `halves`: frames of its drafted half and, when opened out on one layer, the other half.
+
+    `keep`: its outline; `first`: with the lines of a first dress; `true`: cut line without the block that is fused;
+    `seam`: sewing line; `folds`: where it lies on a fold.
+    """
 
     piece: Piece
     placed: Placed
-    matrix: tuple[tuple[float, float], tuple[float, float]]
-    shift: tuple[float, float]
+    halves: tuple[Frame, ...]
     keep: Polygon
     first: Polygon
+    true: Polygon
+    seam: Polygon
     folds: BaseGeometry
 
-    def at(self, points: Iterable[tuple[float, float]]) -> Line:
+    def at(self, points: Iterable[tuple[float, float]], half: int = 0) -> Line:
         """Piece frame to cloth frame."""
-        told = np.asarray(list(points), dtype=np.float64).reshape(-1, 2) @ np.asarray(self.matrix).T + np.asarray(self.shift)
-        return tuple((float(x), float(y)) for x, y in told)
+        return cloth_from_piece(points, self.halves[half])
 
     def own_line(self) -> BaseGeometry:
         """What must be cut for it: the boundary of `first` but for the fold."""
@@ -53,16 +63,13 @@ class Stack:
     """What is cut together: the pieces and the region's layers, top first."""
 
     region: Region
-    part: int
     kept: tuple[Kept, ...]
 
-    def on(self, plies: Sequence[str]) -> list[Kept]:
-        """The pieces that any of these layers keeps."""
-        return [kept for kept in self.kept if set(kept.placed.on) & set(plies)]
 
-    def bounds(self) -> tuple[float, float, float, float]:
-        """Of everything it keeps."""
-        return tuple(unary_union([kept.first for kept in self.kept]).bounds)
+def cloth_from_piece(points: Iterable[tuple[float, float]], frame: Frame) -> Line:
+    """(n) points of the piece frame in the cloth frame."""
+    told = np.asarray(list(points), dtype=np.float64).reshape(-1, 2) @ np.asarray(frame[0]).T + np.asarray(frame[1])
+    return tuple((float(x), float(y)) for x, y in told)
 
 
 def keep(garment: Garment, lay: Lay) -> list[Kept]:
@@ -74,23 +81,33 @@ def keep(garment: Garment, lay: Lay) -> list[Kept]:
 
 
 def _kept(piece: Piece, placed: Placed, region: Region) -> Kept:
-    matrix, shift = piece_to_cloth(piece, placed)
+    halves = frames(piece, placed)
     outline = Polygon(placed.outline)
-    folds = _on_folds(outline, placed, region)
-    bare = Kept(piece, placed, matrix, shift, outline, outline, folds)
     first = outline
-    for line in piece.first_cut:
-        first = let_out(first, LineString(bare.at(line.points)))
-    return Kept(piece, placed, matrix, shift, outline, first, _on_folds(first, placed, region))
+    for frame in halves:
+        for line in piece.first_cut:
+            first = let_out(first, LineString(cloth_from_piece(line.points, frame)))
+    seam, true = (_whole(ring, halves) for ring in (piece.seam_line, piece.cut_line))
+    return Kept(piece, placed, halves, outline, first, true, seam, _on_folds(first, placed, region))
 
 
-def piece_to_cloth(piece: Piece, placed: Placed) -> tuple[tuple[tuple[float, float], tuple[float, float]], tuple[float, float]]:
-    """The turn and the shift that carry the piece onto its outline, worked out from the outline itself.
+def _whole(ring: Line, halves: tuple[Frame, ...]) -> Polygon:
+    """A ring of the piece on the cloth, both halves of an opened piece as one."""
+    shapes = [Polygon(cloth_from_piece(ring, frame)) for frame in halves]
+    if len(shapes) == 1:
+        return shapes[0]
+    joined = unary_union([shape.buffer(0.001, join_style="mitre") for shape in shapes])
+    return Polygon(max(getattr(joined, "geoms", [joined]), key=lambda one: one.area).exterior)
+
+
+def frames(piece: Piece, placed: Placed) -> tuple[Frame, ...]:
+    """The turn and shift that carry the piece onto its outline, worked out from the outline itself.
 
     ValueError when the outline is not this piece's: a defect, or a lay of another dress.
     """
-    outline, whole = Polygon(placed.outline), half_outline(piece)
-    best: tuple[float, tuple[tuple[float, float], tuple[float, float]], tuple[float, float]] | None = None
+    is_open = piece.on_fold and not placed.on_fold
+    outline, whole = Polygon(placed.outline), whole_outline(piece) if is_open else half_outline(piece)
+    best: tuple[float, Frame] | None = None
     for is_across in (placed.across, not placed.across):
         matrix = Turn(is_across, placed.turned == 180, placed.flipped).matrix
         ring = np.asarray(whole.exterior.coords) @ matrix.T
@@ -98,11 +115,15 @@ def piece_to_cloth(piece: Piece, placed: Placed) -> tuple[tuple[tuple[float, flo
         odd = float(Polygon(ring + shift).symmetric_difference(outline).area)
         (a, b), (c, d) = matrix.tolist()
         if best is None or odd < best[0] - 1.0:
-            best = (odd, ((a, b), (c, d)), (float(shift[0]), float(shift[1])))
+            best = (odd, (((a, b), (c, d)), (float(shift[0]), float(shift[1]))))
     assert best is not None
     if best[0] > 0.2 * outline.length + 1.0 + 4.0 * piece.block_mm**2:  # a block's corners may be round or square
         raise ValueError(f"the outline laid for {piece.name} is not that piece's (off by {best[0]:.0f} mm2)")
-    return best[1], best[2]
+    if not is_open:
+        return (best[1],)
+    ((a, b), (c, d)), (x, y) = best[1]
+    axis = 2.0 * fold_axis(piece)
+    return best[1], (((-a, b), (-c, d)), (x + a * axis, y + c * axis))
 
 
 def fold_line(region: Region, side: str, joins: tuple[str, str]) -> LineString:
@@ -171,7 +192,7 @@ def stacks(kept: Sequence[Kept], lay: Lay) -> list[Stack]:
     for group in groups:
         group.sort(key=lambda one: place[id(one)])
     groups.sort(key=lambda group: place[id(group[0])])
-    return [Stack(regions[group[0].placed.region], _part_of(group, lay), tuple(group)) for group in groups]
+    return [Stack(regions[group[0].placed.region], tuple(group)) for group in groups]
 
 
 def _together(a: Kept, b: Kept) -> bool:
@@ -180,16 +201,6 @@ def _together(a: Kept, b: Kept) -> bool:
     if a.piece.name == b.piece.name and a.placed.part == b.placed.part and set(a.placed.on) & set(b.placed.on):
         return True
     return bool(a.first.intersects(b.first) and a.first.intersection(b.first).area > 1.0)
-
-
-def _part_of(group: Sequence[Kept], lay: Lay) -> int:
-    """The part that lights all of it, else the first piece's own."""
-    shape = unary_union([one.first for one in group])
-    own = [one.placed.part for one in group]
-    for number in dict.fromkeys(own):
-        if box(*lay.parts[number].rect).buffer(0.5).covers(shape):
-            return number
-    return own[0]
 
 
 def outer_line(kept: Sequence[Kept]) -> tuple[list[Polygon], BaseGeometry]:
@@ -241,6 +252,27 @@ def left_to_cut(shapes: Iterable[Polygon], wanted: BaseGeometry, done: BaseGeome
     return told
 
 
+def to_folds(lines: Iterable[LineString], kepts: Iterable[Kept]) -> list[LineString]:
+    """The lines with ends that stop a hair short of a fold drawn to the corner that lies on it."""
+    corners = [
+        Point(end)
+        for kept in kepts
+        for fold in getattr(kept.folds, "geoms", [kept.folds])
+        if not fold.is_empty
+        for end in (fold.coords[0], fold.coords[-1])
+    ]
+    told = []
+    for line in lines:
+        points = list(line.coords)
+        for corner in corners if not line.is_ring else []:
+            if 0.0 < corner.distance(Point(points[0])) < TO_FOLD_MM:
+                points.insert(0, (corner.x, corner.y))
+            if 0.0 < corner.distance(Point(points[-1])) < TO_FOLD_MM:
+                points.append((corner.x, corner.y))
+        told.append(LineString(points))
+    return told
+
+
 def _runs(ring: LineString, runs: Sequence[LineString], done: BaseGeometry) -> list[LineString]:
     """Runs of a ring as spans of its length, lengthened where they meet the earlier cut, joined where they meet."""
     size = ring.length
@@ -282,16 +314,16 @@ def cut_edges(kept: Kept, lines: BaseGeometry) -> list[tuple[Edge, tuple[float, 
     """Edges whose cut line is among these lines: edge, middle of its sewing line, direction outward; cloth frame."""
     near = lines.buffer(1.0)
     told = []
-    seam = Polygon(kept.at(kept.piece.seam_line))
-    for edge in kept.piece.edges:
-        if edge.fold or edge.allowance_mm <= 0.0:
-            continue
-        line = LineString(kept.at(edge.points))
-        for share in (0.5, 0.35, 0.65, 0.2, 0.8):
-            middle, out = outward(line, share, seam)
-            if near.covers(Point(middle[0] + out[0] * edge.allowance_mm, middle[1] + out[1] * edge.allowance_mm)):
-                told.append((edge, middle, out))
-                break
+    for half in range(len(kept.halves)):
+        for edge in kept.piece.edges:
+            if edge.fold or edge.allowance_mm <= 0.0:
+                continue
+            line = LineString(kept.at(edge.points, half))
+            for share in (0.5, 0.35, 0.65, 0.2, 0.8):
+                middle, out = outward(line, share, kept.seam)
+                if near.covers(Point(middle[0] + out[0] * edge.allowance_mm, middle[1] + out[1] * edge.allowance_mm)):
+                    told.append((edge, middle, out))
+                    break
     return told
 
 
@@ -306,12 +338,3 @@ def outward(line: LineString, share: float, seam: BaseGeometry) -> tuple[tuple[f
     if seam.contains(Point(at.x + out[0] * 0.5, at.y + out[1] * 0.5)):
         out = -out
     return (at.x, at.y), (float(out[0]), float(out[1]))
-
-
-def lines_of(shape: BaseGeometry) -> list[LineString]:
-    """The line strings of an overlay's answer."""
-    if isinstance(shape, LineString):
-        return [] if shape.is_empty else [LineString(shape.coords)]
-    if isinstance(shape, MultiLineString) or hasattr(shape, "geoms"):
-        return [line for part in shape.geoms for line in lines_of(part)]
-    return []

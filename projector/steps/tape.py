@@ -43,8 +43,7 @@ def _edge_to_edge(kept: Kept, name: str, run: LineString) -> Taped:
     """The level's run drawn on to the cut edges on both sides."""
     points = list(run.coords)
     whole = LineString([_beyond(points[1], points[0]), *points[1:-1], _beyond(points[-2], points[-1])])
-    cut = Polygon(kept.at(kept.piece.cut_line)) if kept.piece.block_mm else kept.keep
-    inside = cut.intersection(whole)
+    inside = kept.true.intersection(whole)
     runs = [one for one in getattr(inside, "geoms", [inside]) if isinstance(one, LineString) and one.distance(run.centroid) < 5.0]
     line = max(runs, key=lambda one: float(one.length), default=run)
     return Taped(name, as_line(line)[0], float(line.length), float(run.length))

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
+from shapely.ops import unary_union
 
 Array = NDArray[np.float64]
 
@@ -21,13 +22,27 @@ _MIRRORED = [[[0, 1], [-1, 0]], [[0, -1], [1, 0]], [[1, 0], [0, 1]], [[-1, 0], [
 
 @dataclass(frozen=True)
 class PieceToCloth:
-    """cloth = matrix @ piece + shift."""
+    """cloth = matrix @ piece + shift. `axis`: x of the fold of a piece laid opened out, whose other half is its mirror image."""
 
     matrix: Array
     shift: Array
+    axis: float | None = None
 
-    def __call__(self, points: Sequence[Sequence[float]]) -> Array:
+    def __call__(self, points: Sequence[Sequence[float]] | Array) -> Array:
         return np.asarray(points, dtype=float) @ self.matrix.T + self.shift
+
+    def halves(self, points: Sequence[Sequence[float]]) -> list[Array]:
+        """The points on each half: one, or two for a piece opened out."""
+        told = np.asarray(points, dtype=float)
+        if self.axis is None:
+            return [self(told)]
+        return [self(told), self(np.column_stack([2 * self.axis - told[:, 0], told[:, 1]]))]
+
+    def shape(self, ring: Sequence[Sequence[float]]) -> Polygon:
+        """A ring of the piece as a shape on the cloth, both halves in one."""
+        halves = [Polygon(half) for half in self.halves(ring)]
+        both = unary_union([half.buffer(0.002, join_style="mitre") for half in halves]) if len(halves) > 1 else halves[0]
+        return Polygon(max(getattr(both, "geoms", [both]), key=lambda part: part.area).exterior)
 
 
 def cloth_from_table(points: Sequence[Sequence[float]], cloth_at: Mapping[str, float]) -> Array:
@@ -45,12 +60,14 @@ def find_piece_to_cloth(piece: Mapping[str, Any], placed: Mapping[str, Any]) -> 
     """
     block = float(piece.get("block_mm", 0.0))
     outline = Polygon(placed["outline"])
+    axis = _fold_x(piece) if piece["cut"]["on_fold"] and not placed["on_fold"] else None
+    plain = PieceToCloth(np.eye(2), np.zeros(2), axis).shape(piece["cut_line"])
     best: tuple[float, PieceToCloth] | None = None
     for matrix in _MIRRORED if placed["flipped"] else _PLAIN:
-        turned = np.asarray(piece["cut_line"], dtype=float) @ np.array(matrix, dtype=float).T
+        turned = np.asarray(plain.exterior.coords)[:-1] @ np.array(matrix, dtype=float).T
         for grown in _grown(Polygon(turned), block):
             shift = np.array(outline.bounds[:2]) - np.array(grown.bounds[:2])
-            moved = PieceToCloth(np.array(matrix, dtype=float), shift)
+            moved = PieceToCloth(np.array(matrix, dtype=float), shift, axis)
             odd = float(Polygon(turned + shift).symmetric_difference(outline).area)
             size_off = float(
                 np.abs(np.ptp(np.reshape(grown.bounds, (2, 2)), axis=0) - np.ptp(np.reshape(outline.bounds, (2, 2)), axis=0)).max()
@@ -61,6 +78,11 @@ def find_piece_to_cloth(piece: Mapping[str, Any], placed: Mapping[str, Any]) -> 
     if best is None or best[0] > limit:
         raise ValueError(f"the outline of {placed['piece']} is not that piece's cut line (off by {best and best[0]} mm2)")
     return best[1]
+
+
+def _fold_x(piece: Mapping[str, Any]) -> float:
+    xs = [x for edge in piece["edges"] if edge["fold"] for x, _ in edge["points"]]
+    return float(np.mean(xs))
 
 
 def _grown(turned: Polygon, block: float) -> list[Polygon]:

@@ -19,6 +19,7 @@ CLEAR_MM = 2.9
 
 def check_marks(run: "Run", step: Told | None, lines: list[tuple[LineString, Told]]) -> None:
     """Take down what a mark step marks; with step None, at the end, tell what was never marked."""
+    hands = {(one["piece"], one["ply"]) for one in step["handles"]} if step else set()
     for number, place in enumerate(run.table.places):
         if step is None:
             for key, where in _wanted(place).items():
@@ -27,6 +28,7 @@ def check_marks(run: "Run", step: Told | None, lines: list[tuple[LineString, Tol
                         run.tell("marks", f"{copy.piece} on {copy.ply}: {key} at {where.x:.0f}, {where.y:.0f} never marked")
             continue
         here = [copy for copy in place.copies if copy.ply in step["through"] and not copy.is_lifted]
+        here += [copy for copy in place.copies if copy.is_trimmed and (copy.piece, copy.ply) in hands]
         mine = [line for line in lines if line[1]["piece"] in {place.piece["name"], None} and line[1]["when"] == "mark"]
         if not here or not mine:
             continue
@@ -43,13 +45,16 @@ def _wanted(place: "Place") -> dict[str, Point]:
     let_out = {line["edge"] for line in place.piece["first_cut"]}
     for number, notch in enumerate(place.piece["notches"]):
         if notch["edge"] not in let_out:
-            told[f"notch {number}"] = Point(place.to_cloth([notch["at"]])[0])
+            for half, where in enumerate(place.to_cloth.halves([notch["at"]])):
+                told[f"notch {number}.{half}"] = Point(where[0])
     for number, dart in enumerate(place.piece["darts"]):
         tips = dart["legs"] if len(dart["legs"]) == 4 else dart["legs"][1:2]
         for count, tip in enumerate(tips):
-            told[f"dart {number}.{count}"] = Point(place.to_cloth([tip])[0])
+            for half, where in enumerate(place.to_cloth.halves([tip])):
+                told[f"dart {number}.{count}.{half}"] = Point(where[0])
     for number, at in enumerate(place.piece.get("points", ())):
-        told[f"pin {number}"] = Point(place.to_cloth([at])[0])
+        for half, where in enumerate(place.to_cloth.halves([at])):
+            told[f"pin {number}.{half}"] = Point(where[0])
     return told
 
 
@@ -59,7 +64,7 @@ def _reach(place: "Place") -> float:
 
 
 def _check_snips(run: "Run", place: "Place", snips: list[LineString]) -> None:
-    sewn = LineString(place.to_cloth([*place.piece["seam_line"], place.piece["seam_line"][0]]))
+    sewn = place.to_cloth.shape(place.piece["seam_line"]).exterior
     outer = place.copies[0].trimmed or place.copies[0].keep
     for snip in snips:
         ends = sorted((Point(snip.coords[0]), Point(snip.coords[-1])), key=outer.exterior.distance)

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from shapely.geometry import LineString
+from shapely.geometry import LineString, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
@@ -138,18 +138,47 @@ class Run:
         if came is None:
             self.tell("slide", f"part {index} follows none")
             return
-        old = self.table.parts[cloth][came]
-        left = [copy for copy in self.table.copies if self.table.cloth_of[copy.ply] == cloth and copy.part == came and not copy.is_lifted]
+        last = self.last_part.get((cloth, part["bundle"]))
+        if last is None:
+            last = {"part": came, "way": 0.0, "turns": 0}
+        old = self.table.parts[cloth][last["part"]]
+        whole = box(*old["rect"]).buffer(0.5)
+        left = [
+            copy
+            for copy in self.table.copies
+            if self.table.cloth_of[copy.ply] == cloth and copy.part == last["part"] and not copy.is_lifted and not self._covered(copy)
+            and (copy.is_free or whole.covers(copy.keep))
+        ]  # fmt: skip
         if left:
             self.tell("slide", f"{[(copy.piece, copy.ply) for copy in left]} left behind")
         way = part["rect"][0] - old["rect"][0]
-        key = (cloth, part["bundle"])
-        if key in self.last_part and (self.last_part[key]["way"] > 0) != (way > 0):
+        turns = last["turns"] + (way * last["way"] < 0)
+        if turns > self._turns_allowed(cloth, part["bundle"]):
             self.tell("slide", "the cloth is pulled back and forth")
-        self.last_part[key] = {"way": way}
+        self.last_part[cloth, part["bundle"]] = {"part": index, "way": way or last["way"], "turns": turns}
+
+    def _covered(self, copy: Copy) -> bool:
+        """Other cloth lies over it: it cannot be lifted yet."""
+        layer = self.table.layers[copy.ply]
+        return any(
+            other.region == layer.region
+            and other.depth < layer.depth
+            and any(part.intersection(copy.inner).area > 25 for part in other.parts)
+            for other in self.table.layers.values()
+        )
+
+    def _turns_allowed(self, cloth: str, bundle: int) -> int:
+        """Once back where upper pieces reach from one light into the next over lower ones."""
+        depths = [
+            layer.depth
+            for layer in self.table.layers.values()
+            if (self.table.cloth_of[layer.id], self.table.bundle_of[layer.id]) == (cloth, bundle)
+        ]
+        return 1 if max(depths) > 1 else 0
 
     def _lines(self, step: Told) -> list[tuple[LineString, Told]]:
-        return [(LineString(cloth_from_table(line["mm"], step["cloth_at"])), line) for line in step["lines"] if len(line["mm"]) > 1]
+        told = [(cloth_from_table(line["mm"], step["cloth_at"]), line) for line in step["lines"]]
+        return [(LineString(points if len(points) > 1 else [points[0], points[0] + [0.01, 0.0]]), line) for points, line in told]
 
     def _check_now(self, step: Told) -> None:
         now = [line for line in step["lines"] if line["kind"] == "cut" and line["when"] == "now"]

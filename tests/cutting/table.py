@@ -122,8 +122,8 @@ def _fold_line(side: str, extent: tuple[float, float, float, float]) -> LineStri
 def _place(table: Table, piece: Told, placed: Told, folds: list[Told]) -> Place:
     to_cloth = find_piece_to_cloth(piece, placed)
     keep = Polygon(placed["outline"])
-    first = with_first_cuts(keep, [to_cloth(line["points"]) for line in piece["first_cut"]])
-    trimmed = Polygon(to_cloth(piece["cut_line"])) if piece["block_mm"] else None
+    first = with_first_cuts(keep, [half for line in piece["first_cut"] for half in to_cloth.halves(line["points"])])
+    trimmed = to_cloth.shape(piece["cut_line"]) if piece["block_mm"] else None
     copies = []
     for ply in placed["on"]:
         mates = [
