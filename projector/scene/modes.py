@@ -14,7 +14,8 @@ from projector.scene.primitives import Label, Scene, Stroke
 from projector.scene.shapes import circle, cross, finely, flat, stroke
 from projector.scene.states import long_line, long_line_mm
 from projector.scene.view import Light, View, view_of
-from projector.session.snapshot import Mode, Snapshot, Work
+from projector.session.place import through_two_points
+from projector.session.snapshot import ClothAt, Mode, Snapshot, Work
 from projector.session.words import word
 
 THIN = Look(1, None, "cut", 0.45)
@@ -43,7 +44,7 @@ def _proof(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
     return replace(blank, strokes=tuple(strokes), labels=(*labels, _heading(view, word("nothing_taped"))))
 
 
-def _cut_before(snapshot: Snapshot, work: Work) -> list[Stroke]:
+def _cut_before(snapshot: Snapshot, work: Work, lies: ClothAt) -> list[Stroke]:
     """The outline already cut on this cloth, thin."""
     made = []
     at = work.steps[snapshot.step] if work.steps else None
@@ -54,7 +55,7 @@ def _cut_before(snapshot: Snapshot, work: Work) -> list[Stroke]:
         for line in step.lines:
             if line.kind == "cut" and line.when == "now" and len(line.mm) > 1:
                 points = [*line.mm, line.mm[0]] if line.closed else list(line.mm)
-                table = np.array([snapshot.cloth_at.table_from_cloth(point) for point in points])
+                table = np.array([lies.table_from_cloth(point) for point in points])
                 made.append(Stroke("cut", line.piece, "later", finely(table), THIN))
     return made
 
@@ -64,15 +65,16 @@ def _align(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
     step = work.steps[snapshot.step] if work.steps else None
     height = step.height_mm if step else 0.0
     view = view_of(light, height, snapshot.worker_side)
-    strokes: list[Stroke] = _cut_before(snapshot, work) if snapshot.state != "stop" else []
     labels = [_heading(view, word("cross_here"))]
     align = snapshot.align
     if align is None:
         return replace(blank, labels=tuple(labels))
+    lies, _ = through_two_points(snapshot.cloth_at, align.cloth, align.table)  # the lines follow the crosses
+    strokes: list[Stroke] = _cut_before(snapshot, work, lies) if snapshot.state != "stop" else []
     if step:
         for line in step.lines:
             if line.kind in ("cloth", "fold") and len(line.mm) > 1:
-                table = np.array([snapshot.cloth_at.table_from_cloth(point) for point in line.mm])
+                table = np.array([lies.table_from_cloth(point) for point in line.mm])
                 strokes.append(stroke(line.kind, table, look=CALM if line.kind == "fold" else None))
     names = {"place": ("fold_corner", "fold_edge"), "recover": ("cut_edge", "cut_edge"), "slide": ("pinned", "pinned")}[align.purpose]
     for index, (place, name) in enumerate(zip(align.table, names, strict=True)):
@@ -129,7 +131,7 @@ def _error(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
         if np.isfinite(radius) and radius > 0:
             strokes.append(stroke("ruler", view.table_from_worker(circle(place, radius * ERROR_SHOWN)), look=CALM))
             at = (float(place[0]), float(place[1]) - radius * ERROR_SHOWN - 18.0)
-            labels.append(flat(view, f"{radius:.1f} mm", at, 11.0, "middle"))
+            labels.append(flat(view, f"{radius:.2f} mm", at, 11.0, "middle"))
     return replace(blank, strokes=tuple(strokes), labels=tuple(labels))
 
 

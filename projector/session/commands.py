@@ -55,6 +55,7 @@ OFFERS: tuple[Offer, ...] = (
     Offer("proof", "table", "check with tape", "r", {"mm": "length wanted; left out: the longest that fits"}),
     Offer("taped", "table", "my tape reads", "", {"mm": "as read on the long line"}),
     Offer("spots", "table", "crosses on the table spots", "v"),
+    Offer("spots_true", "table", "all crosses are true", "z"),
     Offer("shadow", "table", "shadow test", "j"),
     Offer("error", "table", "how true is it?", "e"),
     Offer("worker_side", "table", "where I stand", "", {"to": "bottom, right, top, left"}),

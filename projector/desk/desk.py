@@ -1,0 +1,279 @@
+"""The desk: one snapshot, everything that may change it, everyone who is told. One asyncio loop; no step computes long."""
+
+import asyncio
+from collections.abc import AsyncIterator, Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from calibration.errors import Refused, TableError, WrongInput
+from calibration.table import Table
+from projector.desk import jobs
+from projector.desk.journal import Journal, Resumed
+from projector.desk.tasks import Solved
+from projector.scene.states import long_line_mm
+from projector.scene.view import view_of
+from projector.session.change import apply, told, with_message, with_stop, with_table
+from projector.session.commands import Command
+from projector.session.place import has_cuts
+from projector.session.snapshot import ClothAt, Message, Snapshot, Work
+from projector.session.summary import summary_of
+from projector.session.words import word
+from projector.window.link import WindowLink
+from projector.window.messages import (
+    Closed,
+    DisplayChanged,
+    Flipped,
+    FromWindow,
+    Load,
+    NotOpened,
+    Opened,
+    Pressed,
+    Settings,
+    Show,
+)
+from projector.window.shown import DEMONSTRATION_TITLE
+
+RESTARTS_IN_A_ROW = 5
+
+
+class Desk:
+    """`apply`, `subscribe`, `solve`, `prove` are what the page uses; `snapshot` is always the newest."""
+
+    def __init__(self, work: Work, table: Table | None, table_path: Path | None, journal_path: Path | None) -> None:
+        self.work, self.table, self._table_path = work, table, table_path
+        is_real = table is None or not table.is_demonstration
+        self._journal = Journal(journal_path if is_real else None, work)
+        self.snapshot = self._first(self._journal.resumed)
+        self._heard: set[asyncio.Queue[Snapshot]] = set()
+        self._loop: asyncio.AbstractEventLoop | None = None
+        self._window: WindowLink | None = None
+        self._settings: Settings | None = None
+        self._restarts = 0
+        self.flipped = -1
+        self.drawing_ms: list[float] = []
+        self.opened: Opened | None = None
+        self.ended = asyncio.Event()
+        self._news = asyncio.Event()
+
+    # The snapshot ------------------------------------------------------------------------------------------------
+    def _first(self, resumed: Resumed) -> Snapshot:
+        start = next(iter(self.work.starts.values()), ClothAt())
+        if self.work.steps:
+            step = self.work.steps[0]
+            start = self.work.starts.get((step.cloth, step.bundle), start)
+        snapshot = told(Snapshot(number=1, cloth_at=start), self.work)
+        if resumed.stood is not None and self.work.steps:
+            s = resumed.stood
+            snapshot = replace(
+                snapshot, step=s.step, cloth_at=s.cloth_at, places=s.places, done=s.done, see=s.see, colour=s.colour,
+                worker_side=s.worker_side, lens_side=s.lens_side, cutting_hand=s.cutting_hand,
+            )  # fmt: skip
+            is_cut = has_cuts(snapshot, self.work, snapshot.step)
+            note = "Cuts were made before: put the light on the cut edges." if is_cut else "Where you left it."
+            snapshot = told(replace(snapshot, is_cloth_true=not is_cut, message=Message("note", note)), self.work)
+        elif not resumed.is_same and resumed.cuts_before:
+            why = f"{resumed.cuts_before} steps were done by another draft or lay of this order."
+            snapshot = replace(
+                snapshot, message=Message("refusal", "This is not the lay that was cut.", why, "Cut by the old one, or take fresh cloth.")
+            )
+        summary = summary_of(self.table, self._table_path.stem if self._table_path else "") if self.table else None
+        return with_table(snapshot, summary)
+
+    def publish(self, snapshot: Snapshot, command: str) -> Snapshot:
+        """Keep it, write it down, tell window and pages. A fact is on the disk before its picture is shown."""
+        if snapshot.number == self.snapshot.number:
+            return snapshot
+        self._journal.write(snapshot, command)
+        self.snapshot = snapshot
+        if self._window is not None:
+            self._window.send(Show(snapshot))
+        for queue in self._heard:
+            while not queue.empty():
+                queue.get_nowait()  # a slow page gets the newest only
+            queue.put_nowait(snapshot)
+        return snapshot
+
+    def apply(self, command: Command) -> Snapshot:
+        """The snapshot after one command. Raises WrongInput or Refused; then nothing changed."""
+        if command.name == "taped":
+            self._later(self.prove(_mm(command.args)))
+            return self.snapshot
+        if command.name == "spots_true":
+            self._later(self.true_by_eye())
+            return self.snapshot
+        return self.publish(apply(self.snapshot, self.work, command), command.name)
+
+    def _later(self, work: Any) -> None:
+        task = asyncio.ensure_future(work)
+        task.add_done_callback(self._job_done)
+
+    def _job_done(self, task: "asyncio.Task[Any]") -> None:
+        error = task.exception() if not task.cancelled() else None
+        if isinstance(error, TableError):
+            self.refuse(error)
+        elif error is not None:
+            raise error
+
+    def refuse(self, error: TableError) -> None:
+        """Show a refusal's three sentences; no job runs any more."""
+        message = Message("refusal", error.what, error.why, error.next_step)
+        self.publish(with_message(self.snapshot, message, job=""), "refused")
+
+    async def subscribe(self) -> AsyncIterator[Snapshot]:
+        """The newest snapshot now, then each newer one; a slow reader misses what is already old."""
+        queue: asyncio.Queue[Snapshot] = asyncio.Queue()
+        self._heard.add(queue)
+        try:
+            yield self.snapshot
+            while True:
+                yield await queue.get()
+        finally:
+            self._heard.discard(queue)
+
+    # The table ---------------------------------------------------------------------------------------------------
+    async def solve(self, photos: list[Path], sheets: Path, bar_x_mm: float | None = None, bar_y_mm: float | None = None) -> Solved:
+        """Photographs of the frame to a table; shows the long line next. Raises the job's refusal, also shown."""
+        size = self.opened.size if self.opened and self.opened.is_full else self.table.size if self.table else None
+        if size is None:
+            raise WrongInput(
+                "The lamp's pixels are not known.", "No picture is thrown over a whole display.", "Open the window on the projector."
+            )
+        count = f"{len(photos)} photograph" + ("s" if len(photos) > 1 else "")
+        self.publish(with_message(self.snapshot, None, job=f"reading {count}"), "solve")
+        arguments = {"photos": photos, "sheets": sheets, "size": size, "bar_x_mm": bar_x_mm, "bar_y_mm": bar_y_mm}
+        try:
+            solved: Solved = await jobs.run("solve", arguments)
+        except TableError as error:
+            self.refuse(error)
+            raise
+        self._take(solved.table, Message("note", solved.what, solved.why, solved.next_step))
+        self.apply(Command("proof"))
+        return solved
+
+    async def prove(self, taped_mm: float) -> Table:
+        """The long line as her tape reads it. Raises Refused; the table is written before it is used."""
+        if self.table is None or self.table.is_demonstration:
+            raise Refused("There is no line to tape.", "No table was calibrated.", "Photograph the frame on the sheets first.")
+        proved: Table = await jobs.run("prove", {"table": self.table, "shown_mm": self.shown_mm(), "taped_mm": taped_mm})
+        self._take(proved, Message("note", "Size proved: ready."))
+        self.publish(apply(self.snapshot, self.work, Command("leave")), "taped")
+        return proved
+
+    async def true_by_eye(self) -> Table:
+        """The crosses as they were moved, as a new map with its own honest error."""
+        table, snapshot = self.table, self.snapshot
+        if table is None or snapshot.mode != "spots" or not snapshot.spot_moves:
+            raise Refused("No crosses are being moved.", "The crosses on the table spots are not shown.", "Show them first.")
+        at = np.array([spot.at_mm for spot in table.spots]) + np.array(snapshot.spot_moves)
+        px = np.asarray(table.px_from_mm(at))
+        crosses = {spot.id: (float(x), float(y)) for spot, (x, y) in zip(table.spots, px, strict=True)}
+        made: Table = await jobs.run("by_eye", {"table": table, "crosses_px": crosses})
+        self._take(made, Message("note", "Made true by eye, within 1 mm."))
+        self.publish(apply(self.snapshot, self.work, Command("leave")), "spots_true")
+        return made
+
+    def shown_mm(self) -> float:
+        """Length of the long line now shown, table mm."""
+        if self.table is None:
+            return 0.0
+        return self.snapshot.proof_mm or long_line_mm(view_of(self.table, 0.0, self.snapshot.worker_side), self.snapshot.unit)
+
+    def _take(self, table: Table, message: Message) -> None:
+        if self._table_path is not None:
+            table.write(self._table_path)
+        self.table = table
+        name = self._table_path.stem if self._table_path else ""
+        if self._window is not None:
+            self._window.send(Load(self.work, table))
+        shown = with_message(with_table(self.snapshot, summary_of(table, name)), message, job="")
+        self.publish(shown, "table")
+
+    # The window --------------------------------------------------------------------------------------------------
+    def open_window(self, display: int | None, framed_px: tuple[int, int] = (1280, 720)) -> None:
+        """Start the window's process. `display` None: framed, for the demonstration."""
+        wanted = self.table.size if self.table else framed_px
+        self._loop = asyncio.get_running_loop()
+        self._settings = Settings(display, wanted, DEMONSTRATION_TITLE if display is None else "")
+        self._start_window()
+
+    def _start_window(self) -> None:
+        assert self._settings is not None
+        self._window = WindowLink(self._settings, self._hand_over)
+        self._window.send(Load(self.work, self.table))
+        self._window.send(Show(self.snapshot))
+
+    def _hand_over(self, message: FromWindow | None) -> None:
+        if self._loop is not None and not self._loop.is_closed():
+            self._loop.call_soon_threadsafe(self._window_said, message)
+
+    def _window_said(self, message: FromWindow | None) -> None:
+        if isinstance(message, Pressed):
+            try:
+                self.apply(message.command)
+            except TableError as error:
+                self.refuse(error)
+        elif isinstance(message, Flipped):
+            self.flipped, self._restarts = message.number, 0
+            self.drawing_ms = [*self.drawing_ms[-999:], message.drawing_ms]
+        elif isinstance(message, Opened):
+            self.opened = message
+            if self.snapshot.stop_reason:
+                self.publish(with_stop(self.snapshot, ""), "display")
+        elif isinstance(message, NotOpened):
+            self.opened, self._settings = None, None
+            self.refuse(Refused(message.what, message.why, message.next_step))
+        elif isinstance(message, DisplayChanged):
+            self.publish(with_stop(self.snapshot, word("display_changed")), "display")
+        elif isinstance(message, Closed):
+            self._settings = None
+            self.ended.set()
+        else:
+            self._window_ended()
+        self._news.set()
+
+    def _window_ended(self) -> None:
+        """It died, or left because a display changed: start it again with the last snapshot, more and more patiently."""
+        self._window, self.opened = None, None
+        if self._settings is None or self._loop is None or self.ended.is_set():
+            return
+        self._restarts += 1
+        if self._restarts > RESTARTS_IN_A_ROW:
+            self._settings = None
+            self.refuse(Refused("The window does not stay open.", f"It ended {self._restarts} times.", "Look at the display's cable."))
+            return
+        self._loop.call_later(0.3 * 2 ** (self._restarts - 1), self._start_if_wanted)
+
+    def _start_if_wanted(self) -> None:
+        if self._settings is not None and self._window is None and not self.ended.is_set():
+            self._start_window()
+
+    async def until_news(self) -> None:
+        """Wait for the window to say something."""
+        self._news.clear()
+        await self._news.wait()
+
+    async def until_flipped(self, number: int) -> None:
+        """Wait until this snapshot (or a newer one) is in the light."""
+        while self.flipped < number:
+            await self.until_news()
+
+    @property
+    def window_pid(self) -> int | None:
+        """The window's process number, None while there is none."""
+        return self._window.pid if self._window else None
+
+    def close(self) -> None:
+        """End the window; the journal is already on the disk."""
+        self.ended.set()
+        if self._window is not None:
+            self._window.close()
+
+
+def _mm(args: Mapping[str, Any]) -> float:
+    value = args.get("mm")
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise WrongInput("What your tape reads is not a number.", f"{value!r} was given.", "Type it in mm.")
+    return float(value)
