@@ -12,11 +12,11 @@ By hand: python -m tests.virtual_table --scene good --seed 3 --sheets DIR --fram
 
 from tests.virtual_table.files import photographs
 from tests.virtual_table.hostile import HOSTILE, hostile
-from tests.virtual_table.paper import pages_of, picture_of
-from tests.virtual_table.scenes import LANDSCAPE_3MP, LANDSCAPE_12MP, good, poor
+from tests.virtual_table.paper import labels_of, pages_of, picture_of
+from tests.virtual_table.scenes import LANDSCAPE_3MP, LANDSCAPE_12MP, good, poor, stuck_labels
 from tests.virtual_table.truth import Score, Truth, scored, truth_of
 
 __all__ = [
-    "HOSTILE", "LANDSCAPE_3MP", "LANDSCAPE_12MP", "Score", "Truth", "good", "hostile", "pages_of", "photographs", "picture_of", "poor",
-    "scored", "truth_of",
+    "HOSTILE", "LANDSCAPE_3MP", "LANDSCAPE_12MP", "Score", "Truth", "good", "hostile", "labels_of", "pages_of", "photographs",
+    "picture_of", "poor", "scored", "stuck_labels", "truth_of",
 ]  # fmt: skip

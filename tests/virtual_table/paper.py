@@ -161,3 +161,21 @@ def page_texture(sheet: Sheet, mm_per_texel: float, soft_mm: float) -> tuple[NDA
     done = np.asarray(cv2.GaussianBlur(padded, (0, 0), max(0.3, soft_mm / mm_per_texel)), dtype=np.float32)
     texel_from_page = np.array([[1 / tx, 0, (w - 1) / 2 + margin], [0, -1 / ty, (h - 1) / 2 + margin], [0, 0, 1.0]])
     return done, texel_from_page
+
+
+def labels_of(folder: Path, side_mm: float = 92.0) -> dict[int, Page]:
+    """The table spots of `spots.json` in `folder`, each cut out as a square of `side_mm` about its middle."""
+    told = json.loads((folder / "spots.json").read_text(encoding="utf-8"))
+    mm, cut = float(told["png_mm_per_px"]), {}
+    for page in told["pages"]:
+        picture = picture_of(folder / page["png"])
+        high, wide = picture.shape[:2]
+        half = round(side_mm / 2 / mm)
+        for spot in page["spots"]:  # the page's middle lies in the picture's middle; the cut is whole pixels wide
+            x = (spot["at"][0] - told["page_mm"][0] / 2) / mm + wide / 2
+            y = -(spot["at"][1] - told["page_mm"][1] / 2) / mm + high / 2
+            left, top = round(x) - half, round(y) - half
+            piece = cv2.copyMakeBorder(picture, half, half, half, half, cv2.BORDER_CONSTANT, value=(255, 255, 255))
+            square = piece[top + half : top + 3 * half, left + half : left + 3 * half]
+            cut[int(spot["id"])] = Page(np.ascontiguousarray(square), mm, (2 * half * mm, 2 * half * mm))
+    return cut

@@ -144,3 +144,14 @@ def _same_phone(
     first = drawn_phone(random, make, lamp, size, sensor)
     others = [drawn_phone(random, make, lamp, size, sensor, lens=first.lens) for _ in range(photographs - 1)]
     return (first, *others)
+
+
+def stuck_labels(random: np.random.Generator, lamp: Lamp, labels: list[Page]) -> tuple[Sheet, ...]:
+    """Labels stuck inside the light near its edge: along the upper and lower side, turned anyhow."""
+    w, h = lamp.size
+    shares = [(0.06, 0.10), (0.5, 0.09), (0.94, 0.11), (0.93, 0.90), (0.5, 0.91), (0.07, 0.89)]
+    sheets = []
+    for page, (x, y) in zip(labels, shares, strict=False):
+        at = lamp.world_from_px(np.array([x * (w - 1), y * (h - 1)]) + random.uniform(-0.01, 0.01, 2) * w)
+        sheets.append(Sheet(page, (float(at[0]), float(at[1])), float(random.uniform(-180, 180))))
+    return tuple(sheets)
