@@ -1,0 +1,132 @@
+"""Set-in sleeve to the armhole: long, elbow, short. y = 0 at the biceps line, x = 0 under the cap's top, front to +x, mm."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from projector.draft.curve import Cubic, Curve, NoRoot, line, root, smooth
+from projector.draft.panel import DraftRefused, Mark, Panel, PanelEdge
+from projector.draft.style import Style
+
+FRONT_EASE_SHARE = 0.45
+FRONT_HANDLES, BACK_HANDLES = (0.50, 0.50), (0.56, 0.58)
+CAP_SHARE_MOST, CAP_SHARE_LEAST, CAP_SHARE_REFUSED = 0.37, 0.24, 0.20
+BICEPS_LEAST_MM = 45.0
+ELBOW_SHARE, ELBOW_LENGTH_SHARE = 0.56, 0.42
+SHORT_SHARE, SHORT_LEAST_MM = 0.17, 45.0
+NARROWER_SHORT_MM, NARROWER_ELBOW_MM = 10.0, 26.0
+
+
+@dataclass(frozen=True, slots=True)
+class Sleeve:
+    """Cap from the back underarm over the top to the front underarm, under seams down, hem from front to back."""
+
+    back_cap: Cubic
+    front_cap: Cubic
+    front_under: Curve
+    back_under: Curve
+    hem: Curve
+    height: float
+    biceps: float
+    warnings: tuple[str, ...] = ()
+
+
+def half_cap(width: float, height: float, handles: tuple[float, float]) -> Cubic:
+    """From the top (0, -height) to (width, 0), level at both ends; handles as parts of the width. Width may be negative."""
+    return Cubic(complex(0, -height), complex(handles[0] * width, -height), complex(width - handles[1] * width, 0), complex(width, 0))
+
+
+def _width(want: float, height: float, handles: tuple[float, float]) -> float:
+    """Half cap width whose length is `want`."""
+    return root(lambda w: half_cap(w, height, handles).length() - want, 1.0, want, 1e-7)
+
+
+def _caps(front_mm: float, back_mm: float, biceps: float) -> tuple[Cubic, Cubic]:
+    """Half caps of the two lengths that together are `biceps` wide."""
+
+    def widths(height: float) -> tuple[float, float]:
+        return _width(front_mm, height, FRONT_HANDLES), _width(back_mm, height, BACK_HANDLES)
+
+    height = root(lambda h: sum(widths(h)) - biceps, 15.0, 0.97 * min(front_mm, back_mm) - 1, 1e-6)
+    front, behind = widths(height)
+    return half_cap(front, height, FRONT_HANDLES), half_cap(-behind, height, BACK_HANDLES)
+
+
+def _fit_caps(front_mm: float, back_mm: float, arm: float, style: Style, said: list[str]) -> tuple[Cubic, Cubic, float]:
+    """Biceps as chosen; wider while the cap stands too high, narrower when it lies too flat."""
+    armhole = front_mm + back_mm - style.eases.cap_mm
+    biceps = arm + style.eases.sleeve_mm
+    caps: tuple[Cubic, Cubic] | None = None
+    for _ in range(60):
+        try:
+            caps = _caps(front_mm, back_mm, biceps)
+        except NoRoot:
+            caps = None
+            break
+        if -caps[0].a.imag / armhole <= CAP_SHARE_MOST:
+            break
+        biceps += 3
+    if caps is None or -caps[0].a.imag / armhole < CAP_SHARE_LEAST:
+        biceps = arm + min(BICEPS_LEAST_MM, style.eases.sleeve_mm)
+        try:
+            caps = _caps(front_mm, back_mm, biceps)
+        except NoRoot:
+            caps = None
+    if caps is None or -caps[0].a.imag / armhole < CAP_SHARE_REFUSED:
+        raise DraftRefused(
+            "No sleeve goes into this armhole.",
+            f"An armhole of {armhole:.0f} mm round an upper arm of {arm:.0f} leaves no height for the sleeve head.",
+            "Measure upper arm and bust again, or choose a roomy bust ease.",
+        )
+    if abs(biceps - arm - style.eases.sleeve_mm) > 1:
+        said.append(f"The sleeve's ease is {biceps - arm:.0f} mm instead of {style.eases.sleeve_mm:.0f}: so the head fits the armhole.")
+    return caps[0], caps[1], biceps
+
+
+def _hem_of(measures: Mapping[str, float], style: Style, biceps: float, height: float) -> tuple[float, float]:
+    """(width, y) of the hem."""
+    arm = measures["arm_length"]
+    if style.sleeve == "long":
+        wrist = measures["wrist"]
+        return min(biceps, max(wrist + 45, 1.28 * wrist + 5)), arm - height
+    if style.sleeve == "elbow":
+        return biceps - NARROWER_ELBOW_MM, ELBOW_LENGTH_SHARE * arm
+    return biceps - NARROWER_SHORT_MM, max(SHORT_LEAST_MM, SHORT_SHARE * arm)
+
+
+def draw_sleeve(measures: Mapping[str, float], style: Style, armhole_mm: tuple[float, float]) -> Sleeve:
+    """Sleeve for a front and back armhole. Raises DraftRefused when no head fits."""
+    said: list[str] = []
+    ease = style.eases.cap_mm
+    front_mm, back_mm = armhole_mm[0] + FRONT_EASE_SHARE * ease, armhole_mm[1] + (1 - FRONT_EASE_SHARE) * ease
+    front, behind, biceps = _fit_caps(front_mm, back_mm, measures["upper_arm"], style, said)
+    height, middle = -front.a.imag, (front.d.real + behind.d.real) / 2
+    hem_width, hem_y = _hem_of(measures, style, biceps, height)
+    hem_y = max(hem_y, 40.0)
+    front_end, back_end = complex(middle + hem_width / 2, hem_y), complex(middle - hem_width / 2, hem_y)
+    return Sleeve(
+        back_cap=behind.back(),
+        front_cap=front,
+        front_under=(smooth(front.d, 1j, front_end, 1j),),
+        back_under=(smooth(back_end, -1j, behind.d, -1j),),
+        hem=(line(front_end, back_end),),
+        height=height,
+        biceps=biceps,
+        warnings=tuple(said),
+    )
+
+
+def sleeve_panel(sleeve: Sleeve, front_armhole_mm: float, back_armhole_mm: float, mark_share: float) -> Panel:
+    """One panel, cut twice mirrored; marks at the armhole's own distances from the underarm, and the cap's top at the shoulder."""
+    edges = (
+        PanelEdge("cap back", "cap", (sleeve.back_cap,)),
+        PanelEdge("cap front", "cap", (sleeve.front_cap,)),
+        PanelEdge("under front", "under", sleeve.front_under),
+        PanelEdge("hem", "hem", sleeve.hem),
+        PanelEdge("under back", "under", sleeve.back_under),
+    )
+    marks = (
+        Mark("cap back", mark_share * back_armhole_mm, 2),
+        Mark("cap front", -mark_share * front_armhole_mm, 1),
+        Mark("cap front", 0.0, 1),
+    )
+    return Panel("sleeve", "sleeve", edges, {"biceps": 2.0}, (), marks, count=2, mirrored=True)
