@@ -1,0 +1,251 @@
+"""The bodice of one body and style: shared frame, front, back, and the governor that makes armhole and underbust fit.
+
+Rules and limits: DEVELOPERS.md, "Draft"; frame as in frame.py.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from projector.draft.bodice_back import Back, Shares, back_shares, centre_in_at, draw_back
+from projector.draft.bodice_front import Front, PrincessEdges, draw_front, princess_edges, side_dart, waist_dart
+from projector.draft.curve import NoRoot, crossing, direction, length
+from projector.draft.frame import Frame, Tuning, frame_of
+from projector.draft.neck import FrontNeck, back_neck, front_depth_mm, front_neck
+from projector.draft.panel import DraftRefused
+from projector.draft.style import Style
+
+ROUNDS_MAX = 80
+STRAP_LEAST_MM = 30.0
+NECK_OVER_BUST_MM = 20.0
+HEAD_GIRTH_MM = 580.0
+"""A neck without an opening must pass the head. Common practice, no source."""
+ARMHOLE_OVER_ARM_MM = {"sleeved": 90.0, "bare": 75.0}
+ARMHOLE_OVER_ARM_MOST_MM = 190.0
+ARMHOLE_OVER_ARM_REFUSED_MM = 72.0
+
+
+@dataclass(frozen=True, slots=True)
+class Bodice:
+    """All lines of one bodice."""
+
+    frame: Frame
+    front: Front
+    front_neck: FrontNeck
+    back: Back
+    princess: PrincessEdges | None
+    tuning: Tuning
+    shares: Shares
+    warnings: tuple[str, ...] = ()
+
+    @property
+    def armhole_mm(self) -> tuple[float, float]:
+        """Front and back armhole."""
+        return length(self.front.armhole), length(self.back.armhole)
+
+    @property
+    def waists_mm(self) -> tuple[float, float]:
+        """Sewn quarter waists, front and back."""
+        return self.front.waist.length, self.back.waist.length
+
+
+@dataclass(frozen=True, slots=True)
+class NeckCut:
+    """How far the neckline really moves on this body."""
+
+    widen: float
+    drop: float
+    back: float
+
+
+def _neck_cut(frame: Frame, measures: Mapping[str, float], style: Style, said: list[str]) -> NeckCut:
+    """Widening and drop as chosen, held where the strap or the bust would be lost (told in a warning)."""
+    widen = min(style.neck_widen_mm, frame.front_shoulder_length - STRAP_LEAST_MM)
+    if widen < style.neck_widen_mm - 0.5:
+        said.append(
+            f"The neck is widened by {widen:.0f} mm, not {style.neck_widen_mm:.0f}: "
+            f"the shoulder of {frame.front_shoulder_length:.0f} mm keeps a strap of {STRAP_LEAST_MM:.0f}."
+        )
+    lowest = frame.bust_y - NECK_OVER_BUST_MM - frame.front_neck_point.imag - front_depth_mm(measures["neck"], style)
+    drop = min(style.neck_drop_mm, style.neck_drop_mm + lowest)
+    if drop < style.neck_drop_mm - 0.5:
+        said.append(
+            f"The neck is dropped by {drop:.0f} mm, not {style.neck_drop_mm:.0f}: it stays {NECK_OVER_BUST_MM:.0f} mm above the bust line."
+        )
+    return NeckCut(widen, drop, style.back_neck_mm)
+
+
+def _draw(measures: Mapping[str, float], style: Style, frame: Frame, cut: NeckCut, tuning: Tuning) -> Bodice:
+    """One round: necks, back, front, princess."""
+    front_heading, back_heading = direction(frame.front_slope), direction(frame.back_slope)
+    front_point = frame.front_neck_point + cut.widen * front_heading
+    back_point = frame.back_neck_point + cut.widen * back_heading
+    depth = front_depth_mm(measures["neck"], replace(style, neck_drop_mm=cut.drop))
+    front_centre = complex(0, frame.front_neck_point.imag + depth)
+    neck = front_neck(style.neck, front_centre, front_point, front_heading)
+    behind = back_neck(complex(0, cut.back), back_point, back_heading, neck.leaving, front_heading)
+    shares = back_shares(frame, is_on_fold=style.zip == "side")
+    back = draw_back(measures, style, frame, shares, behind, back_point, tuning.is_back_dart_low)
+    front = draw_front(frame, shares, back.armhole_x, front_point)
+    edges = None if style.princess == "none" else princess_edges(front, style.princess)
+    return Bodice(frame, front, neck, back, edges, tuning, shares)
+
+
+def underbust_girth(bodice: Bodice) -> float:
+    """Girth along the underbust line, darts and seams sewn, mm."""
+    y, frame, front, back = bodice.frame.underbust_y, bodice.frame, bodice.front, bodice.back
+    to_waist = (y - frame.underarm_y) / (frame.side_waist_y - frame.underarm_y)
+    front_side = front.underarm.real + (front.side_waist.real - front.underarm.real) * to_waist
+    back_side = back.side[0].at(to_waist).real
+    level = complex(0, y)
+    if bodice.princess is not None:
+        inner, outer = (curve[1].at(crossing(curve[1], level, 1)).real for curve in (bodice.princess.centre, bodice.princess.side))
+        front_width = front_side - outer + inner
+    else:
+        dart = front.waist.darts[0]
+        tip_y = waist_dart(front).tip.imag
+        height = (dart.inner.imag + dart.outer.imag) / 2 - tip_y
+        front_width = front_side - abs(dart.outer - dart.inner) * max(0.0, y - tip_y) / height
+    back_width = back_side - centre_in_at(back.centre[0].back(), y)
+    for dart in back.waist.darts:
+        height = (dart.inner.imag + dart.outer.imag) / 2 - dart.tip.imag
+        back_width -= abs(dart.outer - dart.inner) * max(0.0, y - dart.tip.imag) / height
+    return 2 * (front_width + back_width)
+
+
+def _more_bust(tuning: Tuning, by: float, most: float) -> Tuning | None:
+    return replace(tuning, bust_mm=tuning.bust_mm + by) if tuning.bust_mm + by <= most else None
+
+
+def _govern_underbust(bodice: Bodice, measures: Mapping[str, float]) -> Tuning | None:
+    """Room under the bust: first the back dart starts lower, then the whole bust gets more ease."""
+    room = underbust_girth(bodice) - measures["underbust"]
+    if room >= 14:
+        return None
+    if not bodice.tuning.is_back_dart_low and bodice.back.waist.darts:
+        return replace(bodice.tuning, is_back_dart_low=True)
+    more = _more_bust(bodice.tuning, 6, 60)
+    if more is None and room < 5:
+        raise DraftRefused(
+            "The underbust line cannot be made wide enough.",
+            f"It comes to {underbust_girth(bodice):.0f} mm on a body of {measures['underbust']:.0f}, with a waist of {measures['waist']:.0f}.",
+            "Measure underbust, waist and bust again.",
+        )
+    return more
+
+
+def _govern_armhole(bodice: Bodice, measures: Mapping[str, float], style: Style, has_raised: bool) -> Tuning | None:
+    """Arm through the armhole: first the underarm goes lower, then the whole bust gets more ease."""
+    arm, armhole = measures["upper_arm"], sum(bodice.armhole_mm)
+    if armhole >= arm + ARMHOLE_OVER_ARM_MM["sleeved" if style.is_sleeved else "bare"]:
+        return None
+    tuning = bodice.tuning
+    if not has_raised and bodice.frame.underarm_y + 4 <= 0.60 * measures["nape_waist"]:
+        return replace(tuning, underarm_mm=tuning.underarm_mm + 4)
+    more = _more_bust(tuning, 8, 64)
+    if more is None and armhole < arm + ARMHOLE_OVER_ARM_REFUSED_MM:
+        raise DraftRefused(
+            "No armhole can be made for this arm.",
+            f"It comes to {armhole:.0f} mm round an upper arm of {arm:.0f}; {arm + ARMHOLE_OVER_ARM_REFUSED_MM:.0f} is the least.",
+            "Measure upper arm, bust and shoulder width again.",
+        )
+    return more
+
+
+def _next_tuning(bodice: Bodice, measures: Mapping[str, float], style: Style) -> Tuning | None:
+    """What the governor changes next; None when all is well. The first rule listed wins."""
+    tuning, frame = bodice.tuning, bodice.frame
+    is_free = "scye_depth" not in measures
+    if is_free and tuning.underarm_mm > -18 and sum(bodice.armhole_mm) > measures["upper_arm"] + ARMHOLE_OVER_ARM_MOST_MM:
+        return replace(tuning, underarm_mm=tuning.underarm_mm - 3)
+    changed = _govern_underbust(bodice, measures)
+    if changed is not None:
+        return changed
+    is_bust_too_high = frame.bust_y_wanted < frame.underarm_y + 4 - 3
+    if is_bust_too_high and frame.underarm_y > 0.36 * measures["nape_waist"]:
+        return replace(tuning, underarm_mm=tuning.underarm_mm - 3)
+    return _govern_armhole(bodice, measures, style, has_raised=is_bust_too_high or tuning.underarm_mm < 0)
+
+
+def _refuse_flat_cup(frame: Frame) -> None:
+    higher = frame.back_neck_point.imag - frame.front_neck_point.imag
+    if frame.cup >= 100 and higher < 5:
+        raise DraftRefused(
+            "Side neck to bust is too short for this cup.",
+            f"The front would stand {higher:.0f} mm higher than the back; a cup of {frame.cup:.0f} mm needs 5 or more.",
+            "Measure side neck to bust and underbust again.",
+        )
+
+
+def _tuning_warnings(bodice: Bodice, style: Style) -> list[str]:
+    said, tuning, frame = [], bodice.tuning, bodice.frame
+    if tuning.bust_mm:
+        said.append(
+            f"Bust ease is {style.eases.bust_mm + tuning.bust_mm:.0f} mm instead of {style.eases.bust_mm:.0f}: armhole or underbust needs it."
+        )
+    if tuning.underarm_mm:
+        way = "lower" if tuning.underarm_mm > 0 else "higher"
+        said.append(
+            f"The underarm lies {abs(tuning.underarm_mm):.0f} mm {way} than measured or worked out, so that the armhole fits the arm."
+        )
+    if frame.bust_y_wanted > frame.side_waist_y - 75 + 3:
+        said.append("The bust point came out very low and is held 75 mm above the waist: measure side neck to bust again.")
+    if style.back_neck_mm >= 120:
+        said.append("A back neck this deep needs a tie across the shoulders, or it slips.")
+    return said
+
+
+def _neckline_mm(bodice: Bodice) -> float:
+    return 2 * (sum(length(curve) for _, curve in bodice.front_neck.edges) + length(bodice.back.neck))
+
+
+def _pass_the_head(bodice: Bodice, measures: Mapping[str, float], style: Style, cut: NeckCut, said: list[str]) -> Bodice:
+    """A side zip leaves the neck shut: drop and widen it until the head passes."""
+    start = cut
+    while _neckline_mm(bodice) < HEAD_GIRTH_MM:
+        room = bodice.frame.bust_y - NECK_OVER_BUST_MM - bodice.front_neck.edges[0][1][0].a.imag
+        can_widen = cut.widen + 2 <= bodice.frame.front_shoulder_length - STRAP_LEAST_MM
+        if room < 3 and not can_widen:
+            raise DraftRefused(
+                "The neck does not pass the head.",
+                f"It comes to {_neckline_mm(bodice):.0f} mm round; {HEAD_GIRTH_MM:.0f} is the least with a zip in the side.",
+                "Choose zip: back.",
+            )
+        cut = NeckCut(cut.widen + (2 if can_widen else 0), cut.drop + (3 if room >= 3 else 0), min(cut.back + 1, 200))
+        bodice = _draw(measures, style, bodice.frame, cut, bodice.tuning)
+    if cut != start:
+        said.append(
+            f"With a zip in the side the head must pass the neck ({HEAD_GIRTH_MM:.0f} mm): it is widened by {cut.widen:.0f} mm a shoulder, "
+            f"dropped by {cut.drop:.0f} in front and {cut.back:.0f} behind."
+        )
+    return bodice
+
+
+def draw_bodice(measures: Mapping[str, float], style: Style) -> Bodice:
+    """Draft the bodice. `measures` in mm, complete; optional: front_waist, shoulder_underbust, scye_depth (only when measured).
+
+    Raises DraftRefused, in words, where this body and style give nothing that can be sewn.
+    """
+    tuning, said = Tuning(), list[str]()
+    for _ in range(ROUNDS_MAX):
+        frame = frame_of(measures, style, tuning)
+        said = []
+        cut = _neck_cut(frame, measures, style, said)
+        try:
+            bodice = _draw(measures, style, frame, cut, tuning)
+        except NoRoot as cause:
+            raise DraftRefused(
+                "The waist cannot be taken in.",
+                f"Bust {measures['bust']:.0f}, waist {measures['waist']:.0f} and hip {measures['hip']:.0f} mm leave darts that do not close ({cause}).",
+                "Measure bust, waist and nape to waist again.",
+            ) from cause
+        changed = _next_tuning(bodice, measures, style)
+        if changed is None:
+            break
+        tuning = changed
+    _refuse_flat_cup(frame)
+    if style.princess == "none":
+        side_dart(bodice.front)
+        waist_dart(bodice.front)
+    if style.zip == "side":
+        bodice = _pass_the_head(bodice, measures, style, cut, said)
+    return replace(bodice, warnings=(*said, *_tuning_warnings(bodice, style)))

@@ -1,0 +1,201 @@
+"""The front bodice, drawn with the bust dart closed, then opened: princess from the armhole or shoulder, or darts only.
+
+Frame as in frame.py. "Closed" means: everything outside the dart turned by -theta about the bust point.
+"""
+
+from dataclasses import dataclass
+
+from projector.draft.bodice_back import Shares
+from projector.draft.curve import Cubic, Curve, NoRoot, clamp, direction, length, line, root, smooth, turned, turned_curve, unit
+from projector.draft.frame import Frame
+from projector.draft.panel import DraftRefused
+from projector.draft.style import Princess
+from projector.draft.waistline import DartTip, OpenDart, WaistEnds, Waistline, waistline
+
+ARMHOLE_DEPTH_SHARE = 0.56
+SIDE_DART_BELOW_UNDERARM_MM = 60.0
+SIDE_DART_SHORT_MM = 22.0
+WAIST_DART_SHORT_MM = 15.0
+SIDE_DART_MOST_MM = 75.0
+WAIST_DART_MOST_MM = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class PrincessEdges:
+    """Both long edges from the top (armhole or shoulder) to the waist; centre's and side's, of one length."""
+
+    centre: Curve
+    side: Curve
+
+
+@dataclass(frozen=True, slots=True)
+class Front:
+    """The front's lines. `armhole` and `shoulder` as drawn with the dart closed, run clockwise from the neck."""
+
+    point: complex
+    tip: complex
+    armhole: Curve
+    underarm: complex
+    side_waist: complex
+    centre_waist: complex
+    waist: Waistline
+    turn: float
+    bust_point: complex
+
+    @property
+    def closed_underarm(self) -> complex:
+        """Where the underarm lies while the bust dart is closed."""
+        return turned(self.underarm, self.bust_point, -self.turn)
+
+    @property
+    def side_heading(self) -> complex:
+        """Direction of the side seam downwards, dart opened."""
+        return unit(self.side_waist - self.underarm)
+
+    def opened(self, curve: Curve) -> Curve:
+        """From the closed place to the opened place of what lies outside the dart."""
+        return turned_curve(curve, self.bust_point, self.turn)
+
+
+def _armhole(frame: Frame, back_middle_x: float, shoulder_heading: complex, closed_underarm: complex, closed_side: complex) -> Curve:
+    """Front armhole with the dart closed: hollower than the back's."""
+    tip = frame.front_shoulder_tip
+    middle_x = min(tip.real - 14, closed_underarm.real - 26, back_middle_x - 6)
+    middle = complex(middle_x, tip.imag + ARMHOLE_DEPTH_SHARE * (closed_underarm.imag - tip.imag))
+    upper = smooth(tip, shoulder_heading * 1j, middle, 1j, 0.30, 0.36)
+    return (upper, smooth(middle, 1j, closed_underarm, closed_side * -1j, 0.62, 0.52))
+
+
+def draw_front(frame: Frame, shares: Shares, back_middle_x: float, point: complex) -> Front:
+    """Shoulder, closed armhole, side and waist. `point`: the neck point after widening. Raises NoRoot at the waist."""
+    to_waist = frame.side_waist_y - frame.bust_y
+    underarm = complex(frame.front_bust + shares.side_in * (frame.bust_y - frame.underarm_y) / to_waist, frame.underarm_y)
+    side_waist = complex(frame.front_bust - shares.side_in, frame.side_waist_y)
+    side = unit(side_waist - underarm)
+    turn, bust_point = frame.bust_turn, frame.bust_point
+    closed = turned(underarm, bust_point, -turn)
+    heading = direction(frame.front_slope)
+    armhole = _armhole(frame, back_middle_x, heading, closed, side * direction(-turn))
+    ends = WaistEnds(complex(0, frame.side_waist_y), 1, side_waist, side * -1j)
+    waist = waistline(ends, (DartTip(bust_point, to_waist, 1.0),), frame.front_waist, +1)
+    return Front(point, frame.front_shoulder_tip, armhole, underarm, side_waist, ends.centre, waist, turn, bust_point)
+
+
+# ------------------------------------------------------------------ princess
+
+
+def _evened(first: tuple[Cubic, bool], second: tuple[Cubic, bool]) -> tuple[Cubic, Cubic]:
+    """Lengthen the far handle of the shorter of two curves until both are equally long; the flag: its far end is the start."""
+    one, other = first[0], second[0]
+    if abs(one.length() - other.length()) < 1e-6:
+        return one, other
+    is_one_shorter = one.length() < other.length()
+    short, at_start = first if is_one_shorter else second
+    want = max(one.length(), other.length())
+
+    def stretched(by: float) -> Cubic:
+        if at_start:
+            return Cubic(short.a, short.a + (short.b - short.a) * by, short.c, short.d)
+        return Cubic(short.a, short.b, short.d - (short.d - short.c) * by, short.d)
+
+    by = root(lambda s: stretched(s).length() - want, 1.0, 4.0, 1e-6)
+    return (stretched(by), other) if is_one_shorter else (one, stretched(by))
+
+
+def _upper(front: Front, top: complex, leaving: complex) -> tuple[Cubic, Cubic]:
+    """From the armhole or shoulder to the bust point: centre's edge and the side's, the side's start turned by theta."""
+    other_top = turned(top, front.bust_point, front.turn)
+    centre = smooth(top, leaving, front.bust_point, 1j)
+    side = smooth(other_top, leaving * direction(front.turn), front.bust_point, 1j)
+    return _evened((centre, True), (side, True))
+
+
+def _lower(front: Front, dart: OpenDart) -> tuple[Cubic, Cubic]:
+    """From the bust point to the waist, square to it."""
+    inner, outer = front.waist.inner_headings[0], front.waist.outer_headings[0]
+    centre = smooth(front.bust_point, 1j, dart.inner, inner * 1j)
+    side = smooth(front.bust_point, 1j, dart.outer, outer * 1j)
+    return _evened((centre, False), (side, False))
+
+
+def princess_edges(front: Front, princess: Princess) -> PrincessEdges:
+    """Both long edges, of one length above and below the bust point.
+
+    Raises DraftRefused when no pair of equal edges exists.
+    """
+    top, leaving = cut_top(front, princess)
+    try:
+        upper, lower = _upper(front, top, leaving), _lower(front, front.waist.darts[0])
+    except NoRoot as cause:
+        raise DraftRefused(
+            "The princess edges cannot be made equally long.",
+            f"The bust dart of {front.turn * 57.2958:.0f} degrees bends one edge too far ({cause}).",
+            "Measure side neck to bust, underbust and bust point to bust point again, or choose princess: none.",
+        ) from cause
+    return PrincessEdges((upper[0], lower[0]), (upper[1], lower[1]))
+
+
+# ------------------------------------------------------------------ darts only
+
+
+@dataclass(frozen=True, slots=True)
+class SideDart:
+    """Bust dart in the side seam: upper leg end (closed place), tip, lower leg end."""
+
+    upper: complex
+    tip: complex
+    lower: complex
+
+
+def side_dart(front: Front) -> SideDart:
+    """Bust dart moved into the side seam; refuses what cannot be pressed flat."""
+    along = front.side_waist - front.underarm
+    below = min(SIDE_DART_BELOW_UNDERARM_MM, 0.4 * abs(along))
+    lower = front.underarm + unit(along) * below
+    upper = turned(lower, front.bust_point, -front.turn)
+    width = abs(upper - lower)
+    if width > SIDE_DART_MOST_MM:
+        raise DraftRefused(
+            "The bust is too full for darts only.",
+            f"The bust dart would be {width:.0f} mm wide, {SIDE_DART_MOST_MM:.0f} is the most that lies flat.",
+            "Choose princess: armhole.",
+        )
+    middle = (upper + lower) / 2
+    short = min(SIDE_DART_SHORT_MM, 0.5 * abs(middle - front.bust_point))
+    return SideDart(upper, front.bust_point + unit(middle - front.bust_point) * short, lower)
+
+
+def waist_dart(front: Front) -> OpenDart:
+    """The front waist dart with its tip 15 mm below the bust point; refuses what cannot be pressed flat."""
+    dart = front.waist.darts[0]
+    width = abs(dart.outer - dart.inner)
+    if width > WAIST_DART_MOST_MM:
+        raise DraftRefused(
+            "The waist is too small for darts only.",
+            f"The front waist dart would be {width:.0f} mm wide, {WAIST_DART_MOST_MM:.0f} is the most that lies flat.",
+            "Choose princess: armhole.",
+        )
+    height = (dart.inner.imag + dart.outer.imag) / 2 - front.bust_point.imag
+    tip = front.bust_point + 1j * clamp(WAIST_DART_SHORT_MM, 0, 0.4 * height)
+    return OpenDart(dart.inner, tip, dart.outer, dart.angle)
+
+
+def cut_top(front: Front, princess: Princess) -> tuple[complex, complex]:
+    """Where the princess seam starts (closed place) and its direction there: square to the shoulder, or between square and straight."""
+    if princess == "shoulder":
+        return (front.point + front.tip) / 2, unit(front.tip - front.point) * 1j
+    top = front.armhole[0].d
+    return top, unit(-0.55 + 0.45 * unit(front.bust_point - top))
+
+
+def shoulder_runs(front: Front, princess: Princess) -> tuple[Curve, Curve]:
+    """Shoulder of the centre and of the side panel (the second only for a shoulder princess), closed place."""
+    if princess == "shoulder":
+        middle = (front.point + front.tip) / 2
+        return (line(front.point, middle),), (line(middle, front.tip),)
+    return (line(front.point, front.tip),), ()
+
+
+def armhole_length(front: Front) -> float:
+    """Front armhole, mm."""
+    return length(front.armhole)

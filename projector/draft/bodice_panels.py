@@ -1,0 +1,176 @@
+"""The bodice's lines put together into panels: front (whole, or centre and side), back. Edges clockwise as drawn."""
+
+from collections.abc import Mapping, Sequence
+
+from projector.draft.bodice import Bodice
+from projector.draft.bodice_front import PrincessEdges, shoulder_runs, side_dart, waist_dart
+from projector.draft.curve import Curve, back, length, line, unit
+from projector.draft.panel import EdgeKind, Mark, Panel, PanelEdge
+from projector.draft.style import Style
+from projector.draft.waistline import OpenDart
+
+ARMHOLE_MARK_SHARE = 0.40
+UNDERARM_LEVEL_BELOW_MM = 1.0
+BUST_MARK_MM = 50.0
+SIDE_ZIP_BELOW_UNDERARM_MM = 60.0
+
+
+def darted_edge(kind: EdgeKind, runs: Sequence[Curve], darts: Sequence[OpenDart], outward: bool) -> tuple[PanelEdge, ...]:
+    """Runs with mouth darts between them, from the centre outward or from the side inward; numbered from the centre."""
+    edges: list[PanelEdge] = []
+    several = len(runs) > 1
+    order = range(len(runs)) if outward else range(len(runs) - 1, -1, -1)
+    for place in order:
+        name = f"{kind} {place + 1}" if several else kind
+        run = tuple(runs[place])
+        edges.append(PanelEdge(name, kind, run if outward else back(run)))
+        dart_place = place if outward else place - 1
+        if 0 <= dart_place < len(darts):
+            edges.extend(_legs(darts[dart_place], dart_place + 1, kind, outward))
+    return tuple(edges)
+
+
+def _legs(dart: OpenDart, number: int, kind: EdgeKind, outward: bool) -> tuple[PanelEdge, PanelEdge]:
+    inner = PanelEdge(f"{kind} dart {number} inner", "dart", (line(dart.inner, dart.tip),))
+    outer = PanelEdge(f"{kind} dart {number} outer", "dart", (line(dart.tip, dart.outer),))
+    if outward:
+        return inner, outer
+    return (
+        PanelEdge(outer.name, "dart", (line(dart.outer, dart.tip),)),
+        PanelEdge(inner.name, "dart", (line(dart.tip, dart.inner),)),
+    )
+
+
+def _mouths(darts: Sequence[OpenDart]) -> tuple[tuple[complex, ...], ...]:
+    return tuple((dart.inner, dart.tip, dart.outer) for dart in darts)
+
+
+def side_edges(curve: Curve, style: Style, sewn_first_mm: float | None) -> tuple[PanelEdge, ...]:
+    """Side seam from the underarm down; with a side zip its lower part is an opening (left side only)."""
+    if sewn_first_mm is None or style.zip != "side":
+        return (PanelEdge("side", "side", curve),)
+    straight = curve[0]
+    at = straight.a + unit(straight.d - straight.a) * min(sewn_first_mm, 0.35 * abs(straight.d - straight.a))
+    return PanelEdge("side", "side", (line(straight.a, at),)), PanelEdge("side zip", "opening", (line(at, straight.d),))
+
+
+def _armhole_marks(edges: Mapping[str, float], from_underarm: float, count: int) -> dict[str, Mark]:
+    """The mark `from_underarm` along armhole edges listed from the underarm up; each is run downwards, so counted from its end."""
+    for name, span in edges.items():
+        if from_underarm < span - 8:
+            return {name: Mark("armhole", -from_underarm, count)}
+        if from_underarm < span + 8:
+            return {}  # at the princess seam itself: the seam is the mark
+        from_underarm -= span
+    return {}
+
+
+def _levels(bodice: Bodice) -> dict[str, float]:
+    frame = bodice.frame
+    return {"bust": frame.bust_y, "underbust": frame.underbust_y, "underarm": frame.underarm_y + UNDERARM_LEVEL_BELOW_MM}
+
+
+def _princess_marks(edges: PrincessEdges, is_upward: bool) -> tuple[Mark, ...]:
+    upper, lower = edges.centre[0].length(), edges.centre[1].length()
+    places = [upper - BUST_MARK_MM, upper, upper + min(BUST_MARK_MM, 0.4 * lower), upper + 0.7 * lower]
+    kept = [place for place in places if place > 15]
+    return tuple(Mark("princess", -place if is_upward else place) for place in kept)
+
+
+def _princess_front(bodice: Bodice, style: Style, princess: PrincessEdges) -> tuple[Panel, Panel]:
+    front = bodice.front
+    dart = front.waist.darts[0]
+    centre_shoulder, side_shoulder = shoulder_runs(front, style.princess)
+    is_shoulder = style.princess == "shoulder"
+    levels = _levels(bodice)
+    lower = length(front.armhole[1:])
+    upper = length(front.armhole[:1])
+    spans = {"front side": lower + upper} if is_shoulder else {"front side": lower, "front centre": upper}
+    marks = _armhole_marks(spans, ARMHOLE_MARK_SHARE * (lower + upper), 1)
+    centre_edges = [
+        *(PanelEdge(name, "neck", curve) for name, curve in bodice.front_neck.edges),
+        PanelEdge("shoulder", "shoulder", centre_shoulder),
+        *(() if is_shoulder else (PanelEdge("armhole", "armhole", front.armhole[:1]),)),
+        PanelEdge("princess", "princess", princess.centre),
+        PanelEdge("waist", "waist", back(front.waist.runs[0])),
+        PanelEdge("centre", "centre", (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),), fold=True),
+    ]
+    armhole = front.opened(front.armhole if is_shoulder else front.armhole[1:])
+    side_edges_ = [
+        *((PanelEdge("shoulder", "shoulder", front.opened(side_shoulder)),) if is_shoulder else ()),
+        PanelEdge("armhole", "armhole", armhole),
+        *side_edges((line(front.underarm, front.side_waist),), style, SIDE_ZIP_BELOW_UNDERARM_MM),
+        PanelEdge("waist", "waist", back(front.waist.runs[1])),
+        PanelEdge("princess", "princess", back(princess.side)),
+    ]
+    del dart
+    centre = Panel(
+        "front centre", "front", tuple(centre_edges), levels, (),
+        (*_princess_marks(princess, False), *(mark for name, mark in marks.items() if name == "front centre")), (front.bust_point,), count=1, mirrored=False,
+    )  # fmt: skip
+    side = Panel(
+        "front side", "front_side", tuple(side_edges_), levels, (),
+        (*_princess_marks(princess, True), *(mark for name, mark in marks.items() if name == "front side")), (front.bust_point,),
+    )  # fmt: skip
+    return centre, side
+
+
+def _darted_front(bodice: Bodice, style: Style) -> Panel:
+    front = bodice.front
+    bust, waist = side_dart(front), waist_dart(front)
+    closed = front.armhole
+    edges = (
+        *(PanelEdge(name, "neck", curve) for name, curve in bodice.front_neck.edges),
+        PanelEdge("shoulder", "shoulder", (line(front.point, front.tip),)),
+        PanelEdge("armhole", "armhole", closed),
+        PanelEdge("side 1", "side", (line(front.closed_underarm, bust.upper),)),
+        PanelEdge("side dart upper", "dart", (line(bust.upper, bust.tip),)),
+        PanelEdge("side dart lower", "dart", (line(bust.tip, bust.lower),)),
+        *_lower_side(front.side_waist, bust.lower, style),
+        *darted_edge("waist", front.waist.runs, (waist,), outward=False),
+        PanelEdge("centre", "centre", (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),), fold=True),
+    )
+    levels = _levels(bodice)
+    levels["underarm"] = min(levels["underarm"], front.closed_underarm.imag + UNDERARM_LEVEL_BELOW_MM)
+    marks = (Mark("armhole", -ARMHOLE_MARK_SHARE * length(closed)),)
+    mouths = ((bust.upper, bust.tip, bust.lower), *_mouths((waist,)))
+    return Panel("front", "front", edges, levels, mouths, marks, (front.bust_point,), count=1, mirrored=False)
+
+
+def _lower_side(side_waist: complex, start: complex, style: Style) -> tuple[PanelEdge, ...]:
+    if style.zip == "side":
+        return (PanelEdge("side zip", "opening", (line(start, side_waist),)),)
+    return (PanelEdge("side 2", "side", (line(start, side_waist),)),)
+
+
+def _back(bodice: Bodice, style: Style) -> Panel:
+    drawn = bodice.back
+    is_fold = style.zip == "side"
+    marks = () if style.sleeve == "flutter" else (Mark("armhole", -ARMHOLE_MARK_SHARE * length(drawn.armhole), 2),)
+    sewn = None
+    if is_fold:
+        # The back's side parts where the front's does, so that the zip's ends meet.
+        sewn = SIDE_ZIP_BELOW_UNDERARM_MM if style.princess != "none" else _darted_side_upper(bodice)
+    edges = (
+        PanelEdge("neck", "neck", drawn.neck),
+        PanelEdge("shoulder", "shoulder", drawn.shoulder),
+        PanelEdge("armhole", "armhole", drawn.armhole),
+        *side_edges(drawn.side, style, sewn),
+        *darted_edge("waist", drawn.waist.runs, drawn.waist.darts, outward=False),
+        PanelEdge("centre", "centre", drawn.centre, fold=True) if is_fold else PanelEdge("zip", "opening", drawn.centre),
+    )
+    return Panel(
+        "back", "back", edges, _levels(bodice), _mouths(drawn.waist.darts), marks, (),
+        count=1 if is_fold else 2, mirrored=not is_fold,
+    )  # fmt: skip
+
+
+def _darted_side_upper(bodice: Bodice) -> float:
+    return abs(side_dart(bodice.front).upper - bodice.front.closed_underarm)
+
+
+def bodice_panels(bodice: Bodice, style: Style) -> tuple[Panel, ...]:
+    """Front panel or panels, then the back."""
+    if bodice.princess is None:
+        return _darted_front(bodice, style), _back(bodice, style)
+    return *_princess_front(bodice, style, bodice.princess), _back(bodice, style)

@@ -1,0 +1,204 @@
+"""Points and cubic curves of the drafts. Pure numbers, mm, piece frame (x out from the centre line, y down).
+
+A point is a complex number x + y·i: a turn by t is a product with exp(i·t), so R(P, t) of the drafting rules reads
+`turned(p, about, t)`: dx' = dx cos t - dy sin t, dy' = dx sin t + dy cos t. Outlines run so that the piece lies to the
+right hand of the way (clockwise as drawn); the outward normal of direction d is d·(-i).
+"""
+
+from cmath import exp, phase
+from collections.abc import Callable, Sequence
+from math import ceil, pi, radians
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+Points = NDArray[np.complex128]
+"""(N,) complex: a flattened line."""
+
+TURN_PER_STEP = radians(2.5)
+"""A flattened step turns at most this far: 0.03 mm of sagitta at the largest curves drawn (radius 150), well under 0.05."""
+STEP_MAX = 90
+
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
+_SPEED = tuple(
+    (3 * (1 - t) ** 2 * w, 6 * t * (1 - t) * w, 3 * t * t * w)
+    for t, w in zip(((_NODES + 1) / 2).tolist(), (_WEIGHTS / 2).tolist(), strict=True)
+)
+
+
+class NoRoot(ArithmeticError):
+    """`root` found no sign change: the caller says in words what cannot be drawn."""
+
+
+def unit(vector: complex) -> complex:
+    """Direction of a vector, length 1."""
+    return vector / abs(vector)
+
+
+def turned(point: complex, about: complex, angle: float) -> complex:
+    """R(P, angle) about a centre; angle in radians, clockwise as drawn (y down)."""
+    return about + (point - about) * exp(1j * angle)
+
+
+def direction(angle: float) -> complex:
+    """Unit vector `angle` radians from +x towards +y (downwards)."""
+    return exp(1j * angle)
+
+
+def angle_between(first: complex, second: complex) -> float:
+    """Signed turn from first to second, radians, clockwise as drawn."""
+    return phase(second / first)
+
+
+class Cubic(NamedTuple):
+    """One Bezier cubic by its four control points."""
+
+    a: complex
+    b: complex
+    c: complex
+    d: complex
+
+    def at(self, t: float) -> complex:
+        """Point at parameter t."""
+        s = 1 - t
+        return s * s * s * self.a + 3 * s * s * t * self.b + 3 * s * t * t * self.c + t * t * t * self.d
+
+    def heading(self, t: float) -> complex:
+        """Unit tangent at parameter t."""
+        s = 1 - t
+        speed = s * s * (self.b - self.a) + 2 * s * t * (self.c - self.b) + t * t * (self.d - self.c)
+        return unit(speed)
+
+    @property
+    def start(self) -> complex:
+        """Unit tangent at the beginning."""
+        return unit(self.b - self.a)
+
+    @property
+    def end(self) -> complex:
+        """Unit tangent at the end."""
+        return unit(self.d - self.c)
+
+    def length(self) -> float:
+        """Arc length, 16-point Gauss-Legendre: under 0.001 mm wrong on every curve drawn here."""
+        u, v, w = self.b - self.a, self.c - self.b, self.d - self.c
+        return sum(abs(x * u + y * v + z * w) for x, y, z in _SPEED)
+
+    def split(self, t: float) -> tuple["Cubic", "Cubic"]:
+        """Both halves at parameter t (de Casteljau)."""
+        ab, bc, cd = (p + (q - p) * t for p, q in ((self.a, self.b), (self.b, self.c), (self.c, self.d)))
+        abc, bcd = ab + (bc - ab) * t, bc + (cd - bc) * t
+        middle = abc + (bcd - abc) * t
+        return Cubic(self.a, ab, abc, middle), Cubic(middle, bcd, cd, self.d)
+
+    def turned(self, about: complex, angle: float) -> "Cubic":
+        """The same curve turned about a centre."""
+        return Cubic(*(turned(p, about, angle) for p in self))
+
+    def moved(self, shift: complex) -> "Cubic":
+        """The same curve shifted."""
+        return Cubic(*(p + shift for p in self))
+
+    def back(self) -> "Cubic":
+        """The same curve run the other way."""
+        return Cubic(self.d, self.c, self.b, self.a)
+
+    def is_straight(self) -> bool:
+        """Both handles lie on the chord."""
+        chord = self.d - self.a
+        return all(abs((chord.conjugate() * (p - self.a)).imag) < 1e-9 * abs(chord) ** 2 + 1e-12 for p in (self.b, self.c))
+
+    def turning(self) -> float:
+        """Turning of the control polygon, radians: an upper bound of the curve's."""
+        legs = [leg for leg in (self.b - self.a, self.c - self.b, self.d - self.c) if abs(leg) > 1e-9]
+        return sum(abs(angle_between(p, q)) for p, q in zip(legs, legs[1:], strict=False))
+
+    def flat(self) -> Points:
+        """(N,) points; a straight curve gives its two ends."""
+        if self.is_straight():
+            return np.array([self.a, self.d])
+        steps = min(STEP_MAX, max(8, ceil(self.turning() / TURN_PER_STEP)))
+        t = np.linspace(0.0, 1.0, steps + 1)
+        s = 1 - t
+        points = s**3 * self.a + 3 * s * s * t * self.b + 3 * s * t * t * self.c + t**3 * self.d
+        points[0], points[-1] = self.a, self.d
+        return points
+
+
+Curve = tuple[Cubic, ...]
+"""A run of cubics, each starting where the last ended."""
+
+
+def line(a: complex, d: complex) -> Cubic:
+    """A straight cubic."""
+    return Cubic(a, a + (d - a) / 3, a + (d - a) * 2 / 3, d)
+
+
+def smooth(a: complex, leaving: complex, d: complex, arriving: complex, first: float = 1 / 3, last: float = 1 / 3) -> Cubic:
+    """Cubic from a to d with the two directions of travel; handles as parts of the chord."""
+    chord = abs(d - a)
+    return Cubic(a, a + unit(leaving) * first * chord, d - unit(arriving) * last * chord, d)
+
+
+def flat(curve: Sequence[Cubic]) -> Points:
+    """(N,) points of a whole run, shared points once."""
+    runs = [cubic.flat() for cubic in curve]
+    return np.concatenate([runs[0], *(run[1:] for run in runs[1:])])
+
+
+def length(curve: Sequence[Cubic]) -> float:
+    """Arc length of a run."""
+    return sum(cubic.length() for cubic in curve)
+
+
+def turned_curve(curve: Sequence[Cubic], about: complex, angle: float) -> Curve:
+    """A run turned about a centre."""
+    return tuple(cubic.turned(about, angle) for cubic in curve)
+
+
+def back(curve: Sequence[Cubic]) -> Curve:
+    """A run gone the other way."""
+    return tuple(cubic.back() for cubic in reversed(curve))
+
+
+def root(f: Callable[[float], float], low: float, high: float, tolerance: float = 1e-7) -> float:
+    """Where f crosses zero between low and high (Illinois false position with bisection as its guard).
+
+    `tolerance` is in the unit of the argument. Raises NoRoot when f has one sign at both ends.
+    """
+    f_low, f_high = f(low), f(high)
+    if f_low == 0 or f_high == 0:
+        return low if f_low == 0 else high
+    if (f_low > 0) == (f_high > 0):
+        raise NoRoot(f"no sign change between {low:.6g} ({f_low:.6g}) and {high:.6g} ({f_high:.6g})")
+    side = 0
+    for turn in range(100):
+        middle = (low + high) / 2 if turn % 4 == 3 else (low * f_high - high * f_low) / (f_high - f_low)
+        value = f(middle)
+        if value == 0 or abs(high - low) < tolerance or abs(value) < 1e-9:
+            return middle
+        if (value > 0) == (f_high > 0):
+            high, f_high = middle, value
+            f_low = f_low / 2 if side == 1 else f_low
+            side = 1
+        else:
+            low, f_low = middle, value
+            f_high = f_high / 2 if side == -1 else f_high
+            side = -1
+    return (low + high) / 2
+
+
+def crossing(cubic: Cubic, origin: complex, ray: complex) -> float:
+    """Parameter where the curve crosses the line origin + s·ray. Raises NoRoot."""
+    return root(lambda t: (ray.conjugate() * (cubic.at(t) - origin)).imag, 0.0, 1.0, 1e-10)
+
+
+def clamp(value: float, low: float, high: float) -> float:
+    """Value held between low and high."""
+    return min(max(value, low), high)
+
+
+def degrees_of(angle: float) -> float:
+    """Radians to degrees."""
+    return angle * 180 / pi

@@ -1,0 +1,186 @@
+"""The numbers that bodice, skirt and sleeve share: widths, levels, ease and the bust balance. Frames and formulas of the draft, mm.
+
+Nape at (0, 0), x out, y down. Angles in radians inside, degrees in the formulas as written. Where no source stands
+beside a number it is our own derivation, tried on real bodies; the trade's practice is named where it is followed.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import cos, radians, sin, sqrt, tan
+
+from projector.draft.curve import NoRoot, clamp, degrees_of, direction, root
+from projector.draft.panel import DraftRefused
+from projector.draft.style import Style
+
+RAISE_MM = 10.0
+"""The waist at the side lies this much below the centre back's: the trade's raised back waist (common practice; amount ours)."""
+BACK_SHOULDER_EASE_MM = 6.0
+"""Back shoulder longer than front, eased in: 1/4 in, Every Woman's Encyclopaedia."""
+DEPTH_BALANCE_MM = 22.0
+"""Closed front armhole shallower than the back's."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tuning:
+    """What the armhole governor has changed so far; all zero to begin with."""
+
+    underarm_mm: float = 0.0
+    bust_mm: float = 0.0
+    is_back_dart_low: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Widths and levels of one body in one ease, quarters in mm."""
+
+    neck_half: float
+    neck_rise: float
+    front_slope: float
+    back_slope: float
+    shoulder_half: float
+    front_shoulder_length: float
+    underarm_y: float
+    back_waist_y: float
+    side_waist_y: float
+    cup: float
+    front_bust: float
+    back_bust: float
+    front_waist: float
+    back_waist: float
+    side_in: float
+    bust_x: float
+    drop_to_bust: float
+    front_shoulder_drop: float
+    bust_turn: float
+    bust_y: float
+    bust_y_wanted: float
+    underbust_y: float
+
+    @property
+    def bust_point(self) -> complex:
+        """BP."""
+        return complex(self.bust_x, self.bust_y)
+
+    @property
+    def back_neck_point(self) -> complex:
+        """Side neck of the back, before any widening."""
+        return complex(self.neck_half, -self.neck_rise)
+
+    @property
+    def front_neck_point(self) -> complex:
+        """Side neck of the front, before any widening."""
+        return complex(self.neck_half, self.bust_y - self.drop_to_bust)
+
+    @property
+    def back_shoulder_tip(self) -> complex:
+        """Shoulder point of the back; its seam is eased into the front's."""
+        return self.back_neck_point + (self.front_shoulder_length + BACK_SHOULDER_EASE_MM) * direction(self.back_slope)
+
+    @property
+    def front_shoulder_tip(self) -> complex:
+        """Shoulder point of the front."""
+        return self.front_neck_point + self.front_shoulder_length * direction(self.front_slope)
+
+
+def cup_turn_deg(cup_mm: float) -> float:
+    """Bust dart angle from the cup."""
+    return clamp(4 + 0.08 * cup_mm, 5, 30)
+
+
+def _shoulder(measures: Mapping[str, float]) -> tuple[float, float, float, float, float]:
+    """Neck half width, rise, front and back slope (radians), half shoulder."""
+    neck_half = clamp(measures["neck"] / 5, 58, 96)
+    slope = clamp(20 + degrees_of((measures["shoulder_drop"] - 60) / 135), 13, 27)
+    half = max(measures["shoulder_width"] / 2, neck_half + 55)
+    return neck_half, clamp(neck_half / 3, 18, 30), radians(slope + 2), radians(slope - 2), half
+
+
+def _widths(measures: Mapping[str, float], style: Style, tuning: Tuning) -> tuple[float, float, float, float, float]:
+    """Front and back quarter bust, front and back waist need, side inset."""
+    ease = style.eases
+    bust = (measures["bust"] + ease.bust_mm + tuning.bust_mm) / 4
+    waist = (measures["waist"] + ease.waist_mm) / 4
+    f = clamp(6 + (measures["bust"] - measures["underbust"] - 100) / 6, 4, 30)
+    # Waist larger than bust: both quarters flare alike, so that no dart remains in one and none in the other.
+    g = f if measures["waist"] > measures["bust"] else clamp(f / 2, 2, 7)
+    front, back = bust + f - waist - g, bust - f - waist + g
+    total = front + back
+    side_in = min(0.15 * total, 32, front, back) if total >= 0 else min(front, back)
+    return bust + f, bust - f, waist + g, waist - g, side_in
+
+
+def _balance(measures: Mapping[str, float], widths: "_Balance") -> tuple[float, float]:
+    """Bust dart angle (radians) and the bust level wanted, before clamping."""
+    if "front_waist" in measures:
+        bust_y = widths.side_waist_y - (measures["front_waist"] - measures["neck_bust"])
+        try:
+            return root(lambda t: widths.level(t) - bust_y, radians(3), radians(38)), bust_y
+        except NoRoot:
+            low = abs(widths.level(radians(3)) - bust_y) < abs(widths.level(radians(38)) - bust_y)
+            return radians(3 if low else 38), bust_y
+    turn = radians(cup_turn_deg(measures["bust"] - measures["underbust"]))
+    return turn, widths.level(turn)
+
+
+@dataclass(frozen=True, slots=True)
+class _Balance:
+    """The closing condition: dart closed, front armhole depth = back armhole depth - 22."""
+
+    underarm_y: float
+    side_waist_y: float
+    drop_to_bust: float
+    reach: float
+    shoulder_fall: float
+    back_depth: float
+
+    def level(self, turn: float) -> float:
+        """Bust level for a dart of `turn` radians."""
+        rest = self.drop_to_bust - self.reach * sin(turn) - self.shoulder_fall - self.back_depth + DEPTH_BALANCE_MM
+        return self.underarm_y + rest / cos(turn)
+
+
+def _drop_to_bust(neck_bust: float, across: float) -> float:
+    """Height of the side neck over the bust point from the slanting measure."""
+    if neck_bust <= abs(across) + 60:
+        raise DraftRefused(
+            "The bust point cannot be placed.",
+            f"Side neck to bust {neck_bust:.0f} mm is too short for a bust point {abs(across):.0f} mm further out than the neck.",
+            "Measure side neck to bust and bust point to bust point again.",
+        )
+    return sqrt(neck_bust**2 - across**2)
+
+
+def underarm_level(measures: Mapping[str, float], tuning: Tuning) -> float:
+    """Depth of the underarm below the nape; given scye depth, or B/12 + 120, held between 0.42 and 0.57 of nape to waist."""
+    back_length = measures["nape_waist"]
+    depth = measures.get("scye_depth", measures["bust"] / 12 + 120)
+    return clamp(depth, 0.42 * back_length, 0.57 * back_length) + tuning.underarm_mm
+
+
+def frame_of(measures: Mapping[str, float], style: Style, tuning: Tuning) -> Frame:
+    """All shared numbers. `measures` in mm, complete but for front_waist and shoulder_underbust.
+
+    Raises DraftRefused where the bust point cannot be placed.
+    """
+    neck_half, rise, front_slope, back_slope, half = _shoulder(measures)
+    front_bust, back_bust, front_waist, back_waist, side_in = _widths(measures, style, tuning)
+    shoulder_length = (half - neck_half) / cos(front_slope)
+    underarm = underarm_level(measures, tuning)
+    waist_y = measures["nape_waist"] + RAISE_MM
+    bust_x = measures["bust_span"] / 2
+    drop = _drop_to_bust(measures["neck_bust"], bust_x - neck_half)
+    fall = (half - neck_half) * tan(front_slope)
+    back_tip_y = -rise + (shoulder_length + BACK_SHOULDER_EASE_MM) * sin(back_slope)
+    balance = _Balance(underarm, waist_y, drop, front_bust - bust_x, fall, underarm - back_tip_y)
+    turn, wanted = _balance(measures, balance)
+    bust_y = clamp(wanted, underarm + 4, waist_y - 75)
+    cup = measures["bust"] - measures["underbust"]
+    low = measures.get("shoulder_underbust")
+    below = clamp(45 + 0.15 * cup, 50, max(50, 0.5 * (waist_y - bust_y))) if low is None else low - measures["neck_bust"]
+    return Frame(
+        neck_half=neck_half, neck_rise=rise, front_slope=front_slope, back_slope=back_slope, shoulder_half=half,
+        front_shoulder_length=shoulder_length, underarm_y=underarm, back_waist_y=measures["nape_waist"], side_waist_y=waist_y,
+        cup=cup, front_bust=front_bust, back_bust=back_bust, front_waist=front_waist, back_waist=back_waist, side_in=side_in,
+        bust_x=bust_x, drop_to_bust=drop, front_shoulder_drop=fall, bust_turn=turn, bust_y=bust_y, bust_y_wanted=wanted,
+        underbust_y=bust_y + clamp(below, 20, waist_y - bust_y - 15),
+    )  # fmt: skip

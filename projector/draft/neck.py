@@ -1,0 +1,63 @@
+"""Necklines: round, V, square, boat. Front from the centre to the neck point, back likewise.
+
+The line runs on smoothly over the shoulder: interior angles of front and back at the neck point add up to 180 degrees.
+"""
+
+from cmath import phase
+from dataclasses import dataclass
+from math import pi
+
+from projector.draft.curve import Cubic, Curve, direction, line, smooth, unit
+from projector.draft.style import Neck, Style
+
+CENTRE_HANDLE = 0.55
+POINT_HANDLE = 0.40
+BOAT_CENTRE_HANDLE = 0.75
+BOAT_RISE_MM = 30.0
+"""A boat neck lies this much higher at the centre than the neck's own root: it clears the neck sideways. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class FrontNeck:
+    """One curve per edge (a square neck has two), from the centre outward; `leaving`: direction from the neck point into it."""
+
+    edges: tuple[tuple[str, Curve], ...]
+    leaving: complex
+
+
+def front_depth_mm(neck_mm: float, style: Style) -> float:
+    """Depth of the centre below the (unwidened) neck point: neck/5 + 1/4 in (Ingalls, French lining draft) plus the style's drop."""
+    rise = BOAT_RISE_MM if style.neck == "boat" else 0.0
+    return neck_mm / 5 + 6 + style.neck_drop_mm - rise
+
+
+def _round(centre: complex, point: complex, square: complex, centre_handle: float) -> Cubic:
+    chord = abs(point - centre)
+    first = min(centre_handle * chord, 0.80 * (point.real - centre.real))  # a deep neck may not bulge past its own point
+    return Cubic(centre, centre + first, point + square * POINT_HANDLE * chord, point)
+
+
+def front_neck(shape: Neck, centre: complex, point: complex, shoulder: complex) -> FrontNeck:
+    """Front neckline from the centre front to the neck point; `shoulder`: unit direction of the shoulder outward."""
+    square = shoulder * 1j  # into the piece, square to the shoulder
+    if shape == "v":
+        return FrontNeck((("neck", (line(centre, point),)),), unit(centre - point))
+    if shape == "square":
+        corner = complex(point.real, centre.imag)
+        return FrontNeck((("neck", (line(centre, corner),)), ("neck upright", (line(corner, point),))), 1j)
+    handle = BOAT_CENTRE_HANDLE if shape == "boat" else CENTRE_HANDLE
+    return FrontNeck((("neck", (_round(centre, point, square, handle),)),), square)
+
+
+def back_neck(centre: complex, point: complex, shoulder: complex, front_leaving: complex, front_shoulder: complex) -> Curve:
+    """Back neckline from the centre back (square) to the neck point, carrying on the front's direction over the shoulder."""
+    front_angle = phase(front_leaving / front_shoulder)
+    leaving = shoulder * direction(pi - front_angle)
+    chord = abs(point - centre)
+    first = min(CENTRE_HANDLE * chord, 0.80 * (point.real - centre.real))
+    return (Cubic(centre, centre + first, point + leaving * POINT_HANDLE * chord, point),)
+
+
+def square_curve(start: complex, leaving: complex, end: complex, arriving: complex) -> Cubic:
+    """Waist, hem and facing lines: directions held at both ends, handles a third of the chord."""
+    return smooth(start, leaving, end, arriving)
