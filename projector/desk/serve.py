@@ -1,0 +1,90 @@
+"""Starting it all: a free port, the page, the window, one line when it answers, a clean end on a signal."""
+
+import asyncio
+import contextlib
+import secrets
+import signal
+import socket
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import uvicorn
+
+from calibration.errors import Refused
+from projector.desk.desk import Desk
+from projector.web.app import make_app
+
+LOOPBACK = "127.0.0.1"
+
+
+class PortTaken(Refused):
+    """The port is in use or not allowed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Serving:
+    """How the page is served. `port` 0: any free one; `is_lan`: phones in the same network, with a token in the address."""
+
+    port: int = 0
+    is_lan: bool = False
+    sheets: Path | None = None
+
+
+class _Server(uvicorn.Server):
+    """Signals are ours: the desk ends the window and the journal first."""
+
+    @contextlib.contextmanager
+    def capture_signals(self) -> Iterator[None]:
+        yield
+
+
+def bound(serving: Serving) -> socket.socket:
+    """A listening socket. Raises PortTaken with the port."""
+    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listening.bind(("0.0.0.0" if serving.is_lan else LOOPBACK, serving.port))
+    except (OSError, OverflowError) as cause:
+        listening.close()
+        raise PortTaken(f"Port {serving.port} cannot be used.", f"{cause}.", "Choose another with --port, or --port 0 for any free one.") from cause
+    return listening
+
+
+def address_in_network() -> str:
+    """This machine's address as phones in the same network see it; loopback when there is no network. Nothing is sent."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
+        try:
+            asked.connect(("192.0.2.1", 9))  # TEST-NET-1 of RFC 5737: only picks the outgoing interface
+            return str(asked.getsockname()[0])
+        except OSError:
+            return LOOPBACK
+
+
+async def serve(desk: Desk, serving: Serving, open_window: Callable[[], None], answers: Callable[[str, int], None]) -> None:
+    """Run until a signal, or until the framed window is closed. `answers(url, port)` is called once the page answers."""
+    listening = bound(serving)
+    port = int(listening.getsockname()[1])
+    token = secrets.token_urlsafe(12) if serving.is_lan else ""
+    host = address_in_network() if serving.is_lan else LOOPBACK
+    url = f"http://{host}:{port}/" + (f"?t={token}" if token else "")
+    app = make_app(desk, serving.sheets, token)
+    server = _Server(uvicorn.Config(app, log_level="warning", access_log=False, lifespan="off", timeout_graceful_shutdown=1))
+    loop = asyncio.get_running_loop()
+    for name in (signal.SIGINT, signal.SIGTERM):
+        with contextlib.suppress(NotImplementedError):  # Windows: Ctrl-C comes as KeyboardInterrupt
+            loop.add_signal_handler(name, desk.ended.set)
+    running = asyncio.ensure_future(server.serve(sockets=[listening]))
+    while not server.started:
+        if running.done():
+            running.result()
+        await asyncio.sleep(0.01)
+    open_window()
+    answers(url, port)
+    try:
+        await desk.ended.wait()
+    finally:
+        desk.close()
+        server.should_exit = True
+        await running
+        listening.close()
