@@ -94,11 +94,12 @@ def demonstration_word(view: View) -> Label:
     """The word across the whole picture, dim, slanting up from her left."""
     x0, y0, x1, y1 = view.inner
     text = word("demonstration")
-    slope = float(np.arctan2(y1 - y0, x1 - x0)) * 0.8
-    room = 0.82 * float(np.hypot(x1 - x0, (y1 - y0) * 0.8))
-    size = 100.0 * room / outlined(text, 100.0, True).width_mm
-    along = np.array([np.cos(slope), np.sin(slope)])
-    up = np.array([-along[1], along[0]])
-    start = np.array([(x0 + x1) / 2, (y0 + y1) / 2]) - along * room / 2 - up * size / 2
+    wide, high = x1 - x0, y1 - y0
+    slope = float(np.arctan2(high, wide)) * 0.8
+    c, s = float(np.cos(slope)), float(np.sin(slope))
+    tall = 100.0 / outlined(text, 100.0, True).width_mm  # height of capitals for each mm of width
+    room = 0.94 * min(wide / (c + s * tall), high / (s + c * tall))
+    size = room * tall
+    start = np.array([(x0 + x1) / 2, (y0 + y1) / 2]) - np.array([c, s]) * room / 2 - np.array([-s, c]) * size / 2
     at = view.table_from_worker(start[None])[0]
     return Label(text, (float(at[0]), float(at[1])), size, view.turn_deg + float(np.rad2deg(slope)), "words", 0.035, True)

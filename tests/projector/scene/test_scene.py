@@ -1,0 +1,132 @@
+"""What is thrown in each state, for each toggle, from each side; and where words lie."""
+
+from dataclasses import replace
+from itertools import product
+
+import numpy as np
+import pytest
+
+from projector.scene.compose import Scenes
+from projector.scene.lines import KINDS
+from projector.scene.primitives import Scene
+from projector.scene.text import has_every_sign, outlined
+from projector.scene.view import PlainLight, view_of
+from projector.session.change import apply, with_stop
+from projector.session.commands import Command
+from projector.session.snapshot import COLOURS, SIDES, See, Snapshot
+from projector.session.words import LANGUAGES
+from tests.projector.made_up import snapshot, table, work
+
+WORK = work()
+SCENES = Scenes.of(WORK)
+STATES = ("stop", "check", "ready", "demonstration")
+MODES = ("steps", "frame", "proof", "align", "spots", "shadow", "error")
+
+
+def _scene(shown: Snapshot, state: str = "ready") -> Scene:
+    return SCENES.scene(shown, table(state))
+
+
+def _kinds(scene: Scene) -> set[str]:
+    return {stroke.kind for stroke in scene.strokes}
+
+
+def test_no_cut_line_but_in_check_ready_or_demonstration() -> None:
+    """Every state, mode, light and toggle; also STOP for a reason of the display while the table itself is ready."""
+    for state, mode, allowances, light in product(STATES, MODES, (True, False), ("lines", "off", "plain")):
+        see = See(allowances=allowances, light=light, long_line=True, grid=True)  # type: ignore[arg-type]
+        shown = replace(snapshot(state), mode=mode, see=see, step=1, done=(0,))  # type: ignore[arg-type]
+        for held in (shown, with_stop(shown, "a display was pulled")):
+            if held.state == "stop":
+                assert "cut" not in _kinds(_scene(held, state)), (state, mode)
+    for state in STATES[1:]:
+        assert "cut" in _kinds(_scene(snapshot(state), state))
+    assert "cut" not in _kinds(_scene(replace(snapshot(), see=See(allowances=False))))
+    assert "cut" not in _kinds(SCENES.scene(Snapshot(), PlainLight((640, 360))))
+
+
+def test_each_state_has_its_own_shape() -> None:
+    """Told apart without reading a word: bars, a broken border, four corners, one word across half the light."""
+    stop, check, ready, shown = (_scene(snapshot(state), state) for state in STATES)
+    assert len(stop.areas) > 20
+    border = [stroke for stroke in check.strokes if stroke.look.dash_mm == (40.0, 25.0)]
+    assert len(border) == 1
+    assert not [stroke for stroke in ready.strokes if stroke.look.dash_mm == (40.0, 25.0)]
+    corners = [stroke for stroke in ready.strokes if stroke.kind == "ruler"]
+    assert len(corners) == 4
+    across = max(shown.labels, key=lambda label: label.size_mm)
+    assert np.ptp(across.corners_mm()[:, 0]) > 700
+    assert max(label.size_mm for label in ready.labels) < 40
+
+
+def test_after_a_bump_the_cut_outline_is_thin_and_nothing_invites_a_cut() -> None:
+    cut = apply(snapshot(), WORK, Command("done"))
+    bumped = apply(cut, WORK, Command("bumped"))
+    lines = [stroke for stroke in _scene(bumped).strokes if stroke.kind == "cut"]
+    assert lines
+    assert all(stroke.look.weight == 1 and stroke.when != "now" for stroke in lines)
+    assert "cut" not in _kinds(_scene(apply(bumped, WORK, Command("leave"))))
+
+
+@pytest.mark.parametrize("side", SIDES)
+@pytest.mark.parametrize("turn", [0.0, 37.0, 180.0])
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_words_lie_flat_for_her_and_are_never_mirrored(side: str, turn: float, mirrored: bool) -> None:
+    held = replace(snapshot(), worker_side=side, cloth_at=replace(snapshot().cloth_at, turn_deg=turn, mirrored=mirrored))  # type: ignore[arg-type]
+    want = {"bottom": 0.0, "right": 90.0, "top": 180.0, "left": -90.0}[side]
+    for label in _scene(held).labels:
+        a, b, _, d = label.corners_mm()
+        along = np.degrees(np.arctan2(*(b - a)[::-1]))
+        assert abs((along - want + 180) % 360 - 180) < 1e-6
+        assert np.linalg.det(np.array([b - a, d - a])) > 0
+        assert label.size_mm >= 10.0
+
+
+def test_words_keep_off_bold_lines_and_each_other() -> None:
+    scene = _scene(snapshot())
+    boxes = [label.corners_mm() for label in scene.labels]
+    bold = np.vstack([stroke.mm for stroke in scene.strokes if stroke.kind == "cut" and stroke.when == "now"])
+    for index, box in enumerate(boxes):
+        low, high = box.min(axis=0), box.max(axis=0)
+        assert not ((bold > low) & (bold < high)).all(axis=1).any()
+        for other in boxes[index + 1 :]:
+            assert not ((other.min(axis=0) < high).all() and (other.max(axis=0) > low).all())
+
+
+def test_everything_around_the_work_lies_in_the_light() -> None:
+    for state, side in product(STATES, SIDES):
+        held = replace(snapshot(state), worker_side=side)
+        light = table(state)
+        for label in _scene(held, state).labels:
+            px = light.px_from_mm(label.corners_mm(), 3.2)
+            assert (px > -1).all() and (px < np.array(light.size)).all(), (state, side, label.text)  # noqa: PT018
+        inner = view_of(light, 0.0, side).inner
+        assert inner[2] > inner[0] and inner[3] > inner[1]  # noqa: PT018
+
+
+def test_kinds_tell_apart_by_dash_and_weight_alone() -> None:
+    """What is bright together on one picture differs without colour (grid and cloth lines are quiet and may share)."""
+    bright = [
+        (kind.weight, kind.dash_mm) for name, kind in KINDS.items() if name in ("cut", "sew", "fold", "dart", "level", "slide", "cloth")
+    ]
+    assert len(set(bright)) == len(bright)
+
+
+def test_colour_goes_round() -> None:
+    held, seen = snapshot(), []
+    for _ in COLOURS:
+        seen.append(_scene(held).colour)
+        held = apply(held, WORK, Command("colour"))
+    assert tuple(seen) == COLOURS
+    assert held.colour == COLOURS[0]
+
+
+def test_words_are_shaped() -> None:
+    """Marks sit on their letters: ẹ̀ is no wider than e; every word has its signs."""
+    assert outlined("ẹ̀", 12.0).width_mm == pytest.approx(outlined("e", 12.0).width_mm, rel=0.02)
+    assert outlined("ọ́", 12.0).width_mm == pytest.approx(outlined("o", 12.0).width_mm, rel=0.02)
+    high = max(ring[:, 1].max() for ring in outlined("H", 12.0).fills)
+    assert high == pytest.approx(12.0, abs=0.05)
+    for text in ("ẹ̀ ọ́ ŋ ç ß Ɛ ɔ Ṣ à ñ", *(text for words in LANGUAGES.values() for text in words.values())):
+        assert has_every_sign(text), text
+    assert not has_every_sign("漢")
