@@ -11,6 +11,8 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("solve", "solve"),
     ("map", "map"),
     ("proof", "proof"),
+    ("survey", "survey"),
+    ("check", "check"),
 )
 """(name on the command line, module in calibration.commands); the function has the module's name."""
 

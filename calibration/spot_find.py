@@ -1,0 +1,186 @@
+"""Light and stuck spots in one photograph, refined, without any sheet lying about: for survey, check and re-calibration."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from calibration.board import Board
+from calibration.edges import light_edges
+from calibration.find import Seen, find_boards, kind_pictures
+from calibration.fine import FREE_SHARE
+from calibration.frame import frame_board
+from calibration.label_read import find_labels
+from calibration.labels import LABEL_MM, label_boards, stuck_pages
+from calibration.photograph import Photograph, read_photograph
+from calibration.refine import SMALLEST_PX, refine
+from calibration.saddles import Array
+
+FLOOR_PX = 0.03  # no spot is placed better than this: paper, lens and JPEG
+BLUR_PX = 1.5
+NEAR_PX = 6.0
+FEWEST_LIGHT = 20
+FEWEST_ON_LABEL = 12
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StuckSpot:
+    """One stuck spot in one photograph: its id, place in px, 2 x 2 covariance in px²."""
+
+    id: int
+    at: Array
+    covariance: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SpotLook:
+    """What one photograph shows. `on`, `at`, `sd` (N,): light spots in px of the light, in px of the picture, sd in px."""
+
+    photograph: Photograph
+    on: Array
+    at: Array
+    sd: Array
+    stuck: tuple[StuckSpot, ...]
+    mirrored: bool
+
+
+def plane_map(source: Array, target: Array, within_px: float = NEAR_PX) -> Array | None:
+    """3 x 3 robust plane map from (N, 2) to (N, 2); None when there is none."""
+    import cv2
+
+    if len(source) < 8:
+        return None
+    found, _ = cv2.findHomography(source, target, cv2.RANSAC, within_px)
+    return None if found is None else np.asarray(found, dtype=np.float64)
+
+
+def through(matrix: Array, points: Array) -> Array:
+    """(N, 2) through a 3 x 3 map."""
+    moved = np.column_stack([points, np.ones(len(points))]) @ matrix.T
+    return np.asarray(moved[:, :2] / moved[:, 2:])
+
+
+def inverse(matrix: Array) -> Array:
+    """The inverse of a 3 x 3 map."""
+    return np.asarray(np.linalg.inv(matrix), dtype=np.float64)
+
+
+def look_for_spots(path: Path, size: tuple[int, int]) -> SpotLook:
+    """Read a photograph; find the light's board and every stuck label (or, when there is none, stuck page). Raises WrongInput."""
+    photograph = read_photograph(path)
+    pictures = kind_pictures(photograph.small)
+    light = find_boards(photograph, pictures, "light", [frame_board(size)], mirrors=True)
+    labels = label_boards()
+    printed = find_labels(pictures["printed"], photograph.reduced, list(labels.values()))
+    bases = {board.name: number for number, board in labels.items()}
+    if not printed:
+        pages = stuck_pages()
+        printed = find_boards(photograph, pictures, "printed", list(pages.values()), mirrors=False)
+        bases = {board.name: base for base, board in pages.items()}
+    light_to_picture = plane_map(_places(light[0]), light[0].at, 4 * NEAR_PX) if light else None
+    on, at, sd = np.zeros((0, 2)), np.zeros((0, 2)), np.zeros(0)
+    if light_to_picture is not None:
+        on, at, sd = _light(photograph, light[0], light_to_picture, printed)
+    stuck: list[StuckSpot] = []
+    for seen in printed:
+        stuck += _stuck(photograph, seen, bases[seen.board.name], light_to_picture, size)
+    return SpotLook(photograph, on, at, sd, tuple(stuck), bool(light and light[0].mirrored))
+
+
+def _places(seen: Seen) -> Array:
+    return np.asarray(seen.board.spots[seen.spots[:, 0], seen.spots[:, 1]])
+
+
+def _ways(matrix: Array, places: Array, board: Board) -> tuple[Array, Array]:
+    """((N, 2, 2) unit directions of a saddle's edges in the picture, (N,) shorter side of a square there, px)."""
+    steps = [board.spots[0, 1] - board.spots[0, 0], board.spots[1, 0] - board.spots[0, 0]]
+    ways = np.stack([(through(matrix, places + 0.02 * step) - through(matrix, places - 0.02 * step)) / 0.04 for step in steps], axis=1)
+    side = np.linalg.norm(ways, axis=2)
+    return ways / np.maximum(side, 1e-9)[:, :, None], side.min(axis=1)
+
+
+def _refined(photograph: Photograph, seen: Seen, matrix: Array, clear_px: Array) -> tuple[Array, Array, Array, NDArray[np.bool_]]:
+    """((N, 2) places on the board, (N, 2) px, (N,) sd px, (N,) good) of one board's spots."""
+    places = _places(seen)
+    unit, side = _ways(matrix, places, seen.board)
+    reach = np.minimum(FREE_SHARE * side, clear_px)
+    found = refine(photograph.grey, seen.at, unit, np.maximum(reach, SMALLEST_PX), BLUR_PX * photograph.reduced / 2 + 0.5)
+    good = found.good & (reach >= SMALLEST_PX) & (np.linalg.norm(found.at - seen.at, axis=1) < NEAR_PX)
+    return places, found.at, np.hypot(found.sd, FLOOR_PX), good
+
+
+def _light(photograph: Photograph, seen: Seen, matrix: Array, printed: list[Seen]) -> tuple[Array, Array, Array]:
+    """Light spots well clear of every printed board."""
+    clear = np.full(len(seen.spots), np.inf)
+    for other in printed:
+        to_picture = plane_map(_places(other), other.at, 2 * NEAR_PX)
+        if to_picture is None:
+            continue
+        board = other.board.spots.reshape(-1, 2)
+        rim = np.array([18.0, 24.0]) if abs(board).max() > LABEL_MM else np.array([6.0, 9.0])  # paper round a page's board, a label's
+        low, high = board.min(axis=0) - rim, board.max(axis=0) + rim
+        own = through(inverse(to_picture), seen.at)
+        outside = np.maximum(np.maximum(low - own, own - high), 0.0)
+        px_per_mm = np.sqrt(abs(np.linalg.det(to_picture[:2, :2] / to_picture[2, 2])))
+        clear = np.minimum(clear, np.hypot(*outside.T) * px_per_mm)
+    on, at, sd, good = _refined(photograph, seen, matrix, clear - 2.0 * BLUR_PX)
+    return on[good], at[good], sd[good]
+
+
+def _stuck(photograph: Photograph, seen: Seen, base: int, light: Array | None, size: tuple[int, int]) -> list[StuckSpot]:
+    """The spots of one stuck board: a label's middle, or a page's four outermost saddles."""
+    rough = plane_map(_places(seen), seen.at)
+    if rough is None or len(seen.spots) < FEWEST_ON_LABEL:
+        return []
+    clear = np.full(len(seen.spots), np.inf)
+    if light is not None:
+        in_light = through(inverse(light), seen.at)
+        beside = through(inverse(light), seen.at + np.array([1.0, 0.0]))
+        clear = light_edges(size).at(in_light) / np.linalg.norm(beside - in_light, axis=1) - 2.0 * BLUR_PX
+    places, at, sd, good = _refined(photograph, seen, rough, clear)
+    if good.sum() < FEWEST_ON_LABEL:
+        return []
+    if base < 100:
+        fitted = _fitted(places[good], at[good], sd[good], np.zeros(2))
+        return [] if fitted is None else [StuckSpot(base, *fitted)]
+    rows, columns = seen.board.shape
+    found = []
+    for number, (row, column) in enumerate([(0, 0), (0, columns - 1), (rows - 1, columns - 1), (rows - 1, 0)], start=1):
+        corner = seen.board.spots[row, column]
+        near = good & (np.abs(places - corner).max(axis=1) < 100.0)
+        fitted = _fitted(places[near], at[near], sd[near], corner) if near.sum() >= FEWEST_ON_LABEL else None
+        if fitted is not None:
+            found.append(StuckSpot(base + number, *fitted))
+    return found
+
+
+def _fitted(places: Array, at: Array, sd: Array, wanted: Array) -> tuple[Array, Array] | None:
+    """(px of `wanted`, its covariance in px²) by a local plane map through refined saddles, noise learnt from what is left."""
+    matrix = plane_map(places, at, 1.5)
+    if matrix is None:
+        return None
+    off = np.linalg.norm(through(matrix, places) - at, axis=1)
+    keep = off < max(4.0 * float(np.median(off)), 0.3)
+    if keep.sum() < FEWEST_ON_LABEL:
+        return None
+    middle, scale = places[keep].mean(axis=0), float(np.abs(places[keep] - places[keep].mean(axis=0)).max())
+    u, target, weight = (places[keep] - middle) / scale, at[keep], 1.0 / sd[keep] ** 2
+    x, y, one, none = u[:, 0], u[:, 1], np.ones(len(u)), np.zeros(len(u))
+    across = np.column_stack([x, y, one, none, none, none, -target[:, 0] * x, -target[:, 0] * y])
+    down = np.column_stack([none, none, none, x, y, one, -target[:, 1] * x, -target[:, 1] * y])
+    rows = np.stack([across, down], axis=1).reshape(-1, 8)
+    heavy = rows * np.repeat(weight, 2)[:, None]
+    normal = heavy.T @ rows
+    eight = np.linalg.solve(normal, heavy.T @ target.ravel())
+    left = rows @ eight - target.ravel()
+    noise = float((np.repeat(weight, 2) * left**2).sum() / max(2 * len(u) - 8, 1))
+    v = (wanted - middle) / scale
+    bottom = 1.0 + eight[6] * v[0] + eight[7] * v[1]
+    place = np.array([eight[0] * v[0] + eight[1] * v[1] + eight[2], eight[3] * v[0] + eight[4] * v[1] + eight[5]]) / bottom
+    flat = np.array([v[0], v[1], 1.0])
+    slope = np.zeros((2, 8))
+    slope[0, :3] = slope[1, 3:6] = flat
+    slope[:, 6:] = -np.outer(place, v)
+    slope = slope / bottom
+    return place, slope @ np.linalg.inv(normal) @ slope.T * max(noise, 1.0) + FLOOR_PX**2 * np.eye(2)
