@@ -32,7 +32,8 @@ class Bench:
         """A step with the layers that lie under its lines (or all of a region, whose edges they are) and their height."""
         drawn = lines or []
         shape = unary_union([stroke(line) for line in drawn if line.kind != "grid"]) if drawn else LineString()
-        plies = tuple(all_of) or self.remains.under(shape)
+        taken = {*more.get("through", ()), *(handle.ply for handle in more.get("handles", ()))}  # type: ignore[attr-defined, misc]
+        plies = tuple(all_of) or self.remains.in_order({*self.remains.under(shape), *taken})
         title, say = text
         return Step(
             title=title, say=say, op=op, cloth=self.lay.cloth.name, bundle=self.bundle, part=part, plies=plies,

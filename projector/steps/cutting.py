@@ -44,17 +44,16 @@ class Unit:
 
 
 def units_of(stack: Stack) -> list[Unit]:
-    """The stack's pieces by runs of layers that keep the same pieces, top first; layers that keep none belong to no run."""
-    runs: list[tuple[frozenset[int], list[str]]] = []
-    for ply in (one.id for one in stack.region.ply):
-        holds = frozenset(id(kept) for kept in stack.kept if ply in kept.placed.on)
-        if not holds:
-            continue
-        if runs and runs[-1][0] == holds:
-            runs[-1][1].append(ply)
-        else:
-            runs.append((holds, [ply]))
-    return [Unit(stack, kept, tuple(plies)) for holds, plies in runs for kept in stack.kept if id(kept) in holds]
+    """Each piece on its runs of neighbouring layers, top first; layers that keep nothing of the stack do not part a run."""
+    order = [ply.id for ply in stack.region.ply if any(ply.id in kept.placed.on for kept in stack.kept)]
+    told: list[tuple[int, Unit]] = []
+    for kept in stack.kept:
+        places = [order.index(ply) for ply in order if ply in kept.placed.on]
+        starts = [place for place in places if place - 1 not in places]
+        for start in starts:
+            stop = next(place for place in range(start, len(order) + 1) if place not in places)
+            told.append((start, Unit(stack, kept, tuple(order[start:stop]))))
+    return [unit for _, unit in sorted(told, key=lambda one: (one[0], len(one[1].plies)))]
 
 
 class Cutting:

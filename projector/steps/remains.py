@@ -7,7 +7,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from projector.lay.lay import Region
-from projector.steps.stack import Kept
+from projector.steps.stack import Kept, fold_line
 
 KERF_MM = 0.02
 """Half the width a cut takes out: enough that lines which meet within rounding part the cloth."""
@@ -22,26 +22,54 @@ class Remains:
         self.cloth: dict[str, list[Polygon]] = {
             ply.id: [box(ply.x[0], ply.y[0], ply.x[1], ply.y[1])] for region in regions for ply in region.ply
         }
-        self.order = [ply.id for region in regions for ply in region.ply]
+        self.order = list(self.cloth)
         self.holds: dict[str, list[Kept]] = {ply: [one for one in kept if ply in one.placed.on] for ply in self.order}
+        self.folds = [(*fold.joins, fold_line(region, fold.side, fold.joins)) for region in regions for fold in region.folds]
 
     def cut(self, lines: Iterable[LineString], plies: Iterable[str]) -> None:
-        """Cut these layers; what holds nothing of any piece goes when it is loose."""
+        """Cut these layers; what is loose then and holds nothing of any piece goes."""
         kerf = unary_union([line.buffer(KERF_MM, cap_style="square") for line in lines])
         for ply in plies:
             parts: list[Polygon] = []
             for part in self.cloth[ply]:
                 left = part.difference(kerf) if part.intersects(kerf) else part
                 parts += [one for one in getattr(left, "geoms", [left]) if one.area > 1.0]
-            self.cloth[ply] = [part for part in parts if any(_holds(part, one) for one in self.holds[ply])]
+            self.cloth[ply] = parts
+        self._drop_loose()
 
     def lift(self, kept: Kept, plies: Iterable[str]) -> None:
-        """Take the piece off these layers, and what was left hanging on nothing."""
+        """Take the piece off these layers."""
         inside = kept.keep.representative_point()
         for ply in plies:
             self.holds[ply] = [one for one in self.holds[ply] if one is not kept]
             self.cloth[ply] = [part for part in self.cloth[ply] if not part.contains(inside)]
-            self.cloth[ply] = [part for part in self.cloth[ply] if any(_holds(part, one) for one in self.holds[ply])]
+        self._drop_loose()
+
+    def _drop_loose(self) -> None:
+        """Cloth that hangs together (over folds too) with no piece still to lift is waste and goes."""
+        every = [(ply, part) for ply, parts in self.cloth.items() for part in parts]
+        held = [any(_holds(part, one) for one in self.holds[ply]) for ply, part in every]
+        edges = [[_on_fold(part, line) if ply in (a, b) else None for a, b, line in self.folds] for ply, part in every]
+        grew = True
+        while grew:
+            grew = False
+            for here, (ply, _) in enumerate(every):
+                if not held[here] and any(
+                    held[there] and ply != every[there][0] and _meet(edges[here][n], edges[there][n])
+                    for there in range(len(every))
+                    for n, (a, b, _) in enumerate(self.folds)
+                    if {ply, every[there][0]} == {a, b}
+                ):
+                    held[here] = grew = True
+        self.cloth = {ply: [] for ply in self.order}
+        for (ply, part), is_held in zip(every, held, strict=True):
+            if is_held:
+                self.cloth[ply].append(part)
+
+    def in_order(self, plies: Iterable[str]) -> tuple[str, ...]:
+        """These layers, region by region, top first."""
+        wanted = set(plies)
+        return tuple(ply for ply in self.order if ply in wanted)
 
     def covers(self, ply: str, shape: BaseGeometry) -> bool:
         """This layer's cloth lies over more than a thumbnail of that shape."""
@@ -53,6 +81,17 @@ class Remains:
             return ()
         frame = box(*lines.bounds).buffer(2.0)
         return tuple(ply for ply in self.order if any(_lies(part, lines, frame) for part in self.cloth[ply]))
+
+
+def _on_fold(part: Polygon, line: LineString) -> BaseGeometry | None:
+    """Where along a fold this cloth touches it."""
+    held = line.intersection(part.buffer(2 * KERF_MM)) if part.distance(line) < KERF_MM else None
+    return None if held is None or held.length < 1.0 else held
+
+
+def _meet(a: BaseGeometry | None, b: BaseGeometry | None) -> bool:
+    """More than a thread of fold in common."""
+    return a is not None and b is not None and bool(a.intersection(b).length > 1.0)
 
 
 def _holds(part: Polygon, kept: Kept) -> bool:

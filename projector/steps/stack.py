@@ -137,9 +137,20 @@ def fold_line(region: Region, side: str, joins: tuple[str, str]) -> LineString:
 def _on_folds(outline: Polygon, placed: Placed, region: Region) -> BaseGeometry:
     if not placed.on_fold:
         return LineString()
-    lines = [fold_line(region, fold.side, fold.joins) for fold in region.folds if set(fold.joins) <= set(placed.on)]
-    held = [outline.exterior.intersection(line.buffer(ON_LINE_MM, cap_style="flat")) for line in lines]
-    return unary_union([one for one in held if one.length > 1.0]) if held else LineString()
+    told = []
+    for fold in region.folds:
+        if set(fold.joins) <= set(placed.on):
+            line = fold_line(region, fold.side, fold.joins)
+            held = outline.exterior.intersection(line.buffer(ON_LINE_MM, cap_style="flat"))
+            runs = [run for run in getattr(held, "geoms", [held]) if run.length > 1.0]
+            told += [substring(line, *sorted(_span(line, run))) for run in runs]
+    return unary_union(told) if told else LineString()
+
+
+def _span(line: LineString, run: BaseGeometry) -> tuple[float, float]:
+    """From where to where along the line a run beside it reaches."""
+    places = [line.project(Point(corner)) for corner in run.coords]
+    return min(places), max(places)
 
 
 def let_out(outline: Polygon, line: LineString) -> Polygon:

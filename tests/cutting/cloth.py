@@ -85,12 +85,10 @@ class Layer:
                 left.append(part)
         self.parts = left
 
-    def drop_waste(self, wanted: Iterable[Copy]) -> None:
-        """Cloth that holds nothing of any piece goes when it is loose."""
-        kept = [copy for copy in wanted if copy.ply == self.id and not copy.is_lifted]
-        self.parts = [
-            part for part in self.parts if any(part.intersects(copy.inner) and part.intersection(copy.inner).area > 1.0 for copy in kept)
-        ]
+    def wanted(self, part: Polygon, copies: Iterable[Copy]) -> bool:
+        """This cloth holds something of a piece still to be lifted."""
+        kept = [copy for copy in copies if copy.ply == self.id and not copy.is_lifted]
+        return any(part.intersects(copy.inner) and part.intersection(copy.inner).area > 1.0 for copy in kept)
 
     def holding(self, copy: Copy) -> Polygon | None:
         """The cloth that holds most of this copy."""

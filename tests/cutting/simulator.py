@@ -135,10 +135,10 @@ class Run:
 
     def _check_slide(self, cloth: str, index: int, part: Told) -> None:
         came = part["slide_from"]
-        if came is None:
+        last = self.last_part.get((cloth, part["bundle"]))
+        if last is None and came is None:
             self.tell("slide", f"part {index} follows none")
             return
-        last = self.last_part.get((cloth, part["bundle"]))
         if last is None:
             last = {"part": came, "way": 0.0, "turns": 0}
         old = self.table.parts[cloth][last["part"]]
@@ -229,7 +229,7 @@ class Run:
                 self.tell("air", f"{ply}: no cloth under the cut")
             self._check_damage(layer, blade, drawn)
             layer.cut(blade)
-            layer.drop_waste(self.table.copies)
+        self.table.drop_waste()
         self._check_frees(step)
 
     def _check_left_out(self, step: Told, drawn: BaseGeometry) -> None:
@@ -363,8 +363,8 @@ class Run:
                 self.tell("lift", f"{copy.piece} on {copy.ply} is not in hand for {step['op']}")
             elif step["op"] == "fuse":
                 copy.is_fused = True
-        for copy in named if step["op"] == "lift" else []:
-            self.table.layers[copy.ply].drop_waste(self.table.copies)
+        if step["op"] == "lift":
+            self.table.drop_waste()
 
     def _lift(self, copy: Copy) -> None:
         who = f"{copy.piece} on {copy.ply}"

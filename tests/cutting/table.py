@@ -65,6 +65,30 @@ class Table:
         """The copies a handle names (two when a pair is laid on one open layer)."""
         return [copy for copy in self.copies if copy.piece == piece and copy.ply == ply]
 
+    def drop_waste(self) -> None:
+        """Waste goes when it is loose: cloth that hangs together with nothing wanted, within its layer or round a fold."""
+        parts = [(layer, part) for layer in self.layers.values() for part in layer.parts]
+        kept = {number for number, (layer, part) in enumerate(parts) if layer.wanted(part, self.copies)}
+        touch: dict[int, list[tuple[int, BaseGeometry]]] = {}
+        for number, (layer, part) in enumerate(parts):
+            for fold, (a, b, line) in enumerate(self.folds):
+                if layer.id in (a, b) and part.distance(line) < 0.05:
+                    touch.setdefault(fold, []).append((number, part.buffer(0.05).intersection(line)))
+        pairs = [
+            (one, other)
+            for held in touch.values()
+            for place, (one, reach) in enumerate(held)
+            for other, far in held[place + 1 :]
+            if parts[one][0] is not parts[other][0] and reach.intersection(far).length > 2.0
+        ]
+        while True:
+            more = {two for one, two in [*pairs, *((two, one) for one, two in pairs)] if one in kept and two not in kept}
+            if not more:
+                break
+            kept |= more
+        for layer in self.layers.values():
+            layer.parts = [part for number, (own, part) in enumerate(parts) if own is layer and number in kept]
+
     def stack_at(self, region: str, lines: BaseGeometry) -> tuple[BaseGeometry, list[Copy]]:
         """The stack of overlapping outlines of this region that these lines touch, and its copies."""
         keeps = [copy for copy in self.copies if self.layers[copy.ply].region == region]
