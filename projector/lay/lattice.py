@@ -48,35 +48,66 @@ def pair_sum(still: Shape, moving: Shape) -> Sum:
     return Sum(normals.reshape(ka * kb, v + w, 2), offsets.reshape(ka * kb, v + w), low, high)
 
 
-def spans(told: Sum, columns: Array) -> tuple[Array, Array]:
-    """Lowest and highest y of every part pair's area at each column x: two (K, c) arrays, low > high where it is not met."""
-    nx, ny = told.normals[..., 0:1], told.normals[..., 1:2]
-    room = told.offsets[..., None] - nx * columns  # (K, m, c)
-    flat = np.abs(ny) < 1e-9
-    bound = room / np.where(flat, 1.0, ny)
-    high = np.where(~flat & (ny > 0), bound, np.inf).min(axis=1)
-    low = np.where(~flat & (ny < 0), bound, -np.inf).max(axis=1)
-    shut = (flat & (room <= TOUCH_MM)).any(axis=1)
-    return np.where(shut, np.inf, low + TOUCH_MM), high - TOUCH_MM
+def sum_rings(still: Shape, moving: Shape) -> Array:
+    """Corners (K, m, 2) of the sums of every part of `still` with every mirrored part of `moving`, counter-clockwise from the lowest.
+
+    The sides of a sum of two convex rings are the sides of both in the order of their directions.
+    """
+    a, b = still.parts, -moving.parts
+    sides = [np.roll(part, -1, axis=1) - part for part in (a, b)]
+    ka, kb = len(a), len(b)
+    every = np.concatenate(
+        [np.broadcast_to(sides[0][:, None], (ka, kb, a.shape[1], 2)), np.broadcast_to(sides[1][None], (ka, kb, b.shape[1], 2))], axis=2
+    ).reshape(ka * kb, -1, 2)
+    way = np.arctan2(every[..., 1], every[..., 0])
+    way = np.where(way < -1e-12, way + 2.0 * np.pi, way)
+    ordered = np.take_along_axis(every, np.argsort(way, axis=1)[..., None], axis=1)
+    first = (_lowest(a)[:, None] + _lowest(b)[None]).reshape(ka * kb, 1, 2)
+    return np.concatenate([first, first + np.cumsum(ordered, axis=1)[:, :-1]], axis=1)
 
 
-def inside_grid(told: Sum, step_x: float, step_y: float) -> tuple[NDArray[np.bool_], int, int]:
-    """Lattice points inside the no-fit area: (columns, rows) of booleans, and the first column's and row's number."""
-    first_x, last_x = int(np.floor(told.low[0] / step_x)), int(np.ceil(told.high[0] / step_x))
-    first_y, last_y = int(np.floor(told.low[1] / step_y)), int(np.ceil(told.high[1] / step_y))
-    columns: Array = np.arange(first_x, last_x + 1, dtype=np.float64) * step_x
-    low, high = spans(told, columns)
-    rows = last_y - first_y + 1
+def _lowest(parts: Array) -> Array:
+    """Per part the corner of least y, of those the one of least x: (k, 2)."""
+    place = np.lexsort((parts[..., 0], np.round(parts[..., 1], 9)), axis=1)[:, 0]
+    return parts[np.arange(len(parts)), place]
+
+
+def inside_grid(rings: Array, step_x: float, step_y: float) -> tuple[NDArray[np.bool_], int, int]:
+    """Lattice points inside any of the convex rings (K, m, 2): (columns, rows) of booleans, and the first column's and row's number."""
+    low_corner, high_corner = rings.min(axis=(0, 1)), rings.max(axis=(0, 1))
+    first_x, last_x = int(np.floor(low_corner[0] / step_x)), int(np.ceil(high_corner[0] / step_x))
+    first_y, last_y = int(np.floor(low_corner[1] / step_y)), int(np.ceil(high_corner[1] / step_y))
+    columns, rows = last_x - first_x + 1, last_y - first_y + 1
+    low, high = _crossings(rings, step_x, first_x, columns)
     with np.errstate(invalid="ignore"):
-        start = np.clip(np.floor(low / step_y) + 1 - first_y, 0, rows)
-        stop = np.clip(np.ceil(high / step_y) - first_y, 0, rows)
+        start = np.clip(np.floor((low + TOUCH_MM) / step_y) + 1 - first_y, 0, rows)
+        stop = np.clip(np.ceil((high - TOUCH_MM) / step_y) - first_y, 0, rows)
     is_met = stop > start
-    base = np.broadcast_to(np.arange(len(columns)) * (rows + 1), low.shape)[is_met]
-    size = len(columns) * (rows + 1)
-    change = np.bincount(base + start[is_met].astype(np.int64), minlength=size) - np.bincount(
-        base + stop[is_met].astype(np.int64), minlength=size
-    )
-    return np.cumsum(change.reshape(len(columns), rows + 1), axis=1)[:, :rows] > 0, first_x, first_y
+    base = np.broadcast_to(np.arange(columns) * (rows + 1), low.shape)[is_met]
+    size = columns * (rows + 1)
+    change = np.bincount(base + start[is_met].astype(np.int64), minlength=size)
+    change -= np.bincount(base + stop[is_met].astype(np.int64), minlength=size)
+    return np.cumsum(change.reshape(columns, rows + 1), axis=1)[:, :rows] > 0, first_x, first_y
+
+
+def _crossings(rings: Array, step: float, first: int, columns: int) -> tuple[Array, Array]:
+    """Lowest and highest y of each ring at each column: (K, columns), +inf and -inf where the ring's inside is not met."""
+    ahead = np.roll(rings, -1, axis=1)
+    count = len(rings)
+    low, high = np.full((count, columns), np.inf), np.full((count, columns), -np.inf)
+    ring_low, ring_high = rings[..., 0].min(axis=1), rings[..., 0].max(axis=1)
+    for target, here, there in ((low, rings, ahead), (high, ahead, rings)):
+        ring, side = np.nonzero(there[..., 0] - here[..., 0] > 1e-12)  # the lower chain runs towards +x, the upper one back
+        x0, y0 = here[ring, side, 0], here[ring, side, 1]
+        x1, y1 = there[ring, side, 0], there[ring, side, 1]
+        begin = np.ceil((np.maximum(x0, ring_low[ring] + TOUCH_MM)) / step - 1e-9).astype(np.int64)
+        end = np.floor((np.minimum(x1, ring_high[ring] - TOUCH_MM)) / step + 1e-9).astype(np.int64)
+        many = np.maximum(end - begin + 1, 0)
+        which = np.repeat(np.arange(len(ring)), many)
+        column = np.arange(len(which)) - np.repeat(np.cumsum(many) - many, many) + begin[which]
+        share = (column * step - x0[which]) / (x1 - x0)[which]
+        target[ring[which], column - first] = y0[which] + share * (y1 - y0)[which]
+    return low, high
 
 
 class Grids:
@@ -90,7 +121,7 @@ class Grids:
         """(columns, rows) of booleans, and the first column's and row's number."""
         key, back = (still.key, moving.key), (moving.key, still.key)
         if key not in self._kept and back not in self._kept:
-            grid, first_x, first_y = inside_grid(pair_sum(still, moving), self.step_mm, self.step_mm)
+            grid, first_x, first_y = inside_grid(sum_rings(still, moving), self.step_mm, self.step_mm)
             self._kept[key] = (np.packbits(grid, axis=1, bitorder="little"), grid.shape[1], first_x, first_y)
         packed, rows, first_x, first_y = self._kept[key] if key in self._kept else self._kept[back]
         grid = np.unpackbits(packed, axis=1, count=rows, bitorder="little").view(np.bool_)

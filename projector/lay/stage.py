@@ -7,13 +7,13 @@ from calibration.errors import WrongInput
 from projector.garment.pieces import Garment, Piece
 from projector.lay.choose import recommend, try_plan, try_plans, why_lines
 from projector.lay.cloth import Budget, Cloth, Light
-from projector.lay.lay import Lay, Plan
+from projector.lay.lay import PLANS, Lay, Plan
 from projector.lay.task import Bench, Tools, lay_from
 
 SHARE = 12
 """Each plan first gets this part of the trials, the chosen one the rest."""
 LOOK_TRIALS = 60
-"""At least this many trials before a plan is judged."""
+"""At least this many trials before a plan is judged; a fold asked for with fewer is laid without looking at others."""
 
 
 def lay_out(garment: Garment, cloths: Mapping[str, Cloth], plan: Plan | None, budget: Budget, light: Light, tools: Tools) -> Lay:
@@ -41,8 +41,9 @@ def lay_out(garment: Garment, cloths: Mapping[str, Cloth], plan: Plan | None, bu
 def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], plan: Plan | None, budget: Budget, light: Light, tools: Tools) -> Lay:
     """One cloth: every plan is looked at, one is recommended (or the plan asked for taken) and improved. Raises as `lay_out`."""
     bench = Bench(cloth)
-    look = max(LOOK_TRIALS, budget.trials // SHARE)
-    candidates = try_plans(bench, cloth, pieces, min(look, budget.trials), budget.seed, tools)
+    look = min(budget.trials, max(LOOK_TRIALS, budget.trials // SHARE)) if plan is None else 1
+    plans = PLANS if plan is None or budget.trials >= LOOK_TRIALS else (plan,)
+    candidates = try_plans(bench, cloth, pieces, look, budget.seed, tools, plans)
     if plan is None:
         chosen, reason = recommend(candidates, light)
     else:

@@ -145,6 +145,8 @@ def _options(
             on = tuple(ply for pair in pairs[: hands.either] for ply in pair)
             turns = [Turn(is_across)] if piece.name in one_way else [Turn(is_across), Turn(is_across, True, True)]
             found += [Option(number, book.shape(piece, True, turn, True), on, side) for turn in turns]
+            if side == "x0" and hands.total == 1:  # the one line of a fold across is soon full: the rest lies opened out
+                found += _flat_options(number, bay, piece, hands, book, is_across, one_way)
         else:
             found += _flat_options(number, bay, piece, hands, book, is_across, one_way)
     return tuple(found)

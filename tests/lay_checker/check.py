@@ -241,7 +241,7 @@ def _flaw_faults(lay: Told, flaws: list[Told]) -> list[str]:
     ]
 
 
-def phase_faults(lay: Told, repeat_mm: float, points: dict[str, float], tol_mm: float = 0.5) -> list[str]:
+def phase_faults(repeat_mm: float, points: dict[str, float], tol_mm: float = 0.5) -> list[str]:
     """Repeat along the cloth: matched points (cloth x by placed piece name) must stand at one phase."""
     phases = {name: x % repeat_mm for name, x in points.items()}
     first = next(iter(phases.values()), 0.0)

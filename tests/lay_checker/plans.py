@@ -48,6 +48,9 @@ def _fold_faults(region: Told) -> list[str]:
     plies = {ply["id"]: ply for ply in region["ply"]}
     found = []
     for fold in region["folds"]:
+        if set(fold["joins"]) - set(plies):
+            found.append(f"{region['id']}: a fold joins plies that are not there")
+            continue
         a, b = (plies[name] for name in fold["joins"])
         axis, end = fold["side"][0], int(fold["side"][1])
         if a["face"] == b["face"]:

@@ -1,0 +1,123 @@
+"""The checker bites: each spoiled lay turns a named fault red, and the lay it was made from is clean."""
+
+import json
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+import pytest
+
+from projector.lay.cloth import Cloth, Light
+from projector.lay.lay import Plan
+from tests.lay_checker.check import faults, phase_faults
+from tests.projector.lay.made_up import dress, garment, laid, told
+
+Told = dict[str, Any]
+
+
+@cache
+def _sound(plan: Plan) -> str:
+    return json.dumps(told(laid(dress(), Cloth("main", 1500.0, up="along"), plan, trials=5, light=Light(900.0, 600.0))))
+
+
+def sound(plan: Plan = "lengthwise") -> Told:
+    """A fresh copy of a sound lay."""
+    copy: Told = json.loads(_sound(plan))
+    return copy
+
+
+def the(lay: Told, piece: str) -> Told:
+    found: Told = next(placed for placed in lay["placed"] if placed["piece"] == piece)
+    return found
+
+
+def move(placed: Told, dx: float, dy: float) -> None:
+    placed["outline"] = [[x + dx, y + dy] for x, y in placed["outline"]]
+
+
+def onto_neighbour(lay: Told) -> None:
+    other = the(lay, "sleeve")["outline"]
+    own = the(lay, "back")
+    move(own, min(x for x, _ in other) - min(x for x, _ in own["outline"]), 0.0)
+
+
+def closer(lay: Told) -> None:
+    for placed in lay["placed"]:
+        move(placed, placed["outline"][0][0] * -0.002, 0.0)
+
+
+def mirror(lay: Told) -> None:
+    placed = the(lay, "side front")
+    top = max(y for _, y in placed["outline"]) + min(y for _, y in placed["outline"])
+    placed["outline"] = [[x, top - y] for x, y in placed["outline"]]
+
+
+def turn(lay: Told) -> None:
+    placed = the(lay, "sleeve")
+    xs, ys = [x for x, _ in placed["outline"]], [y for _, y in placed["outline"]]
+    placed["outline"] = [[max(xs) + min(xs) - x, max(ys) + min(ys) - y] for x, y in placed["outline"]]
+    placed["turned"] = 180 - placed["turned"]
+
+
+def stretch(lay: Told) -> None:
+    placed = the(lay, "sleeve")
+    placed["outline"] = [[x * 1.001, y] for x, y in placed["outline"]]
+
+
+def other_face(lay: Told) -> None:
+    for ply in lay["fold"]["regions"][0]["ply"]:
+        ply["face"] = "right"
+
+
+def wrong_hand(lay: Told) -> None:
+    placed = the(lay, "bow")
+    region = lay["fold"]["regions"][0]
+    placed["on"] = [ply["id"] for ply in region["ply"] if ply["id"] not in placed["on"]]
+
+
+SPOILED: list[tuple[str, Callable[[Told], object], str]] = [
+    ("overlap", onto_neighbour, "overlap"),
+    ("too near", closer, "apart"),
+    ("off the end", lambda lay: move(min(lay["placed"], key=lambda p: min(x for x, _ in p["outline"])), -1.0, 0.0), "from side x0"),
+    ("over the selvedge", lambda lay: move(the(lay, "skirt back"), 0.0, 900.0), "from side y1"),
+    ("off the fold by a tenth", lambda lay: move(the(lay, "skirt front"), 0.0, 0.1), "fold edge"),
+    ("across the fold", lambda lay: move(the(lay, "sleeve"), 0.0, -600.0), "from side y0"),
+    ("mirrored unsaid", mirror, "not the cut line moved"),
+    ("stretched by a thousandth", stretch, "not the cut line moved"),
+    ("turned against the print", turn, "same way round"),
+    ("grain", lambda lay: the(lay, "sleeve").update(grain_deg=3.0), "grain_deg"),
+    ("one copy lost", lambda lay: lay["placed"].remove(the(lay, "back")), "0 laid, 2 wanted"),
+    ("half a pair", lambda lay: the(lay, "back").update(on=the(lay, "back")["on"][:1]), "1 laid, 2 wanted"),
+    ("single of the wrong hand", wrong_hand, "laid as mirror images"),
+    ("both plies right side up", other_face, "same face"),
+    ("fold piece on one ply", lambda lay: the(lay, "skirt front").update(on=the(lay, "skirt front")["on"][:1]), "both joined plies"),
+    ("layers miscounted", lambda lay: the(lay, "back").update(plies=1), "plies says"),
+    ("cloth needed", lambda lay: lay.update(cloth_needed_mm=lay["cloth_needed_mm"] - 5), "cloth_needed_mm"),
+    ("utilisation", lambda lay: lay.update(utilisation=lay["utilisation"] + 0.01), "utilisation"),
+    ("wider than the cloth", lambda lay: [p.update(y=[0, 900]) for r in lay["fold"]["regions"] for p in r["ply"]], "usable width"),
+    ("more than in hand", lambda lay: lay["cloth"].update(lengths_mm=[500.0]), "in hand"),
+    ("part", lambda lay: the(lay, "sleeve").update(part=9), "does not exist"),
+    ("part cuts the piece", lambda lay: lay["parts"][the(lay, "sleeve")["part"]].update(rect=[0, 0, 900.0, 20.0]), "its part cuts it"),
+    ("slide back", lambda lay: lay["parts"][-1].update(rect=[-50.0, 0.0, 850.0, 600.0]), "back"),
+    ("another cloth", lambda lay: the(lay, "sleeve").update(cloth="lining"), "another cloth"),
+    ("ply ids", lambda lay: lay["fold"]["regions"][0]["ply"][0].update(id="x.7"), "from the top"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("named", "spoil", "fault"), SPOILED, ids=[row[0] for row in SPOILED])
+def test_a_spoiled_lay_is_found(named: str, spoil: Callable[[Told], object], fault: str) -> None:
+    pieces = told(garment(dress()))
+    lay = sound()
+    assert faults(lay, pieces) == []
+    spoil(lay)
+    assert any(fault in each for each in faults(lay, pieces)), f"{named}: {faults(lay, pieces)}"
+
+
+def test_flaws_and_phase_are_seen() -> None:
+    lay, pieces = sound("open"), told(garment(dress()))
+    placed = lay["placed"][0]
+    x, y = (sum(point[n] for point in placed["outline"]) / len(placed["outline"]) for n in (0, 1))
+    spot = {"cloth": "main", "ply": placed["on"][0], "outline": [[x, y], [x + 9, y], [x + 9, y + 9], [x, y + 9]]}
+    assert any("flaw" in each for each in faults(lay, pieces, [spot]))
+    assert phase_faults(160.0, {"front": 100.0, "back": 420.2}) == []
+    assert len(phase_faults(160.0, {"front": 100.0, "back": 425.0})) == 1

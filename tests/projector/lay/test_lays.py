@@ -1,0 +1,100 @@
+"""Every lay that is shown is valid, on every fold, for every print, by the independent checker."""
+
+import pytest
+
+from calibration.errors import Refused, WrongInput
+from projector.lay.cloth import Budget, Cloth, Light
+from projector.lay.errors import ClothTooSmall, FoldRefused
+from projector.lay.lay import PLANS, Plan, Up
+from projector.lay.stage import lay_out
+from tests.lay_checker.check import faults
+from tests.projector.lay.made_up import TOOLS, dress, garment, laid, piece, told
+
+CROSSED: dict[Up, set[Plan]] = {
+    "along": {"crosswise", "quarters_across", "crossed_four"},
+    "across": {"lengthwise", "off_centre", "quarters_along", "crossed_four"},
+}
+"""DRAFT R6: a fold that crosses the print's up turns half of the layers."""
+TOO_NARROW = {("quarters_along", 1150.0)}
+"""DRAFT R1: 45-inch cloth is too narrow for a quarter with its allowances."""
+
+
+@pytest.mark.parametrize("plan", PLANS)
+@pytest.mark.parametrize(("up", "width"), [("none", 1150.0), ("along", 1700.0), ("across", 1700.0), ("either", 1150.0)])
+def test_every_fold_is_valid_or_refused_in_words(plan: Plan, up: Up, width: float) -> None:
+    pieces, cloth = dress(0.9), Cloth("main", width, up=up)
+    if plan in CROSSED.get(up, set()):
+        with pytest.raises(FoldRefused, match="upside down"):
+            laid(pieces, cloth, plan, trials=4)
+    elif (plan, width) in TOO_NARROW:
+        with pytest.raises(ClothTooSmall, match="mm too narrow"):
+            laid(pieces, cloth, plan, trials=4)
+    else:
+        lay = laid(pieces, cloth, plan, trials=12)
+        assert lay.plan == plan
+        assert faults(told(lay), told(garment(pieces))) == []
+
+
+def test_the_same_input_gives_the_same_lay() -> None:
+    cloth = Cloth("main", 1150.0)
+    assert laid(dress(), cloth, "lengthwise", trials=40) == laid(dress(), cloth, "lengthwise", trials=40)
+
+
+def test_more_trials_never_cost_cloth() -> None:
+    few, many = (laid(dress(), Cloth("main", 1150.0), "lengthwise", trials=count).cloth_needed_mm for count in (5, 59))
+    assert many <= few
+
+
+def test_lengths_in_hand_are_never_crossed() -> None:
+    pieces = dress(0.9)
+    cloth = Cloth("main", 1150.0, lengths_mm=(1100.0, 1250.0))
+    lay = laid(pieces, cloth, "lengthwise", trials=20)
+    assert {region.bundle for region in lay.regions} == {0, 1}
+    assert faults(told(lay), told(garment(pieces))) == []
+    assert all(end <= (1100.0, 1250.0)[region.bundle] for region in lay.regions for end in region.x)
+
+
+def test_too_little_cloth_says_how_much_is_missing() -> None:
+    with pytest.raises(ClothTooSmall) as refused:
+        laid(dress(), Cloth("main", 1150.0, lengths_mm=(1000.0,)), "lengthwise", trials=5)
+    assert "in hand 1000 mm" in refused.value.why
+    with pytest.raises(ClothTooSmall) as refused:
+        laid(dress(), Cloth("main", 400.0), trials=5)
+    assert "skirt front" in refused.value.what
+    assert "too narrow" in refused.value.why
+
+
+def test_creeping_cloth_lies_in_one_layer_with_a_larger_gap() -> None:
+    from projector.lay.cloth import ClothCard, cloth_from_card
+
+    cloth = cloth_from_card("main", ClothCard(width="45 in", nature=("slippery",)), "in")
+    lay = laid(dress(), cloth, trials=5)
+    assert lay.plan == "open"
+    assert lay.cloth.gap_mm == 8.0
+    assert faults(told(lay), told(garment(dress()))) == []
+    with pytest.raises(FoldRefused):
+        laid(dress(), cloth, "lengthwise", trials=5)
+
+
+def test_every_cloth_has_its_own_lay() -> None:
+    block = piece("front interfacing", [(0, 90), (75, 0), (110, 15), (0, 155)], fold=True, cloth="interfacing", block_mm=20.0)
+    pieces = (*dress(), piece("lining skirt", [(0, 0), (250, 0), (260, 600), (0, 600)], fold=True, cloth="lining"), block)
+    cloths = {name: Cloth(name, width) for name, width in (("main", 1150.0), ("lining", 1400.0), ("interfacing", 900.0))}
+    lay = lay_out(garment(pieces), cloths, None, Budget(10, 1), Light(), TOOLS)
+    assert set(lay.others) == {"lining", "interfacing"}
+    assert faults(told(lay), told(garment(pieces))) == []
+    del cloths["lining"]
+    with pytest.raises(WrongInput, match="lining"):
+        lay_out(garment(pieces), cloths, None, Budget(10, 1), Light(), TOOLS)
+
+
+@pytest.mark.parametrize("light", [Light(1100.0, 600.0), Light(1600.0, 900.0), Light(500.0, 300.0)])
+@pytest.mark.parametrize("plan", ["open", "lengthwise"])
+def test_parts_hold_the_pieces_and_slide_one_way(light: Light, plan: Plan) -> None:
+    lay = laid(dress(), Cloth("main", 1500.0), plan, trials=5, light=light)
+    assert faults(told(lay), told(garment(dress()))) == []
+
+
+def test_an_error_is_of_the_family() -> None:
+    assert issubclass(ClothTooSmall, Refused)
+    assert issubclass(FoldRefused, Refused)
