@@ -23,7 +23,9 @@ def work_of(order: str, steps: tuple[Step, ...], lay: Lay, unit: Unit, light: Re
         if step.op == "slide" and index:
             before = lies[index - 1]
             shift = _turned((here.x_mm - before.x_mm, here.y_mm - before.y_mm), -here.turn_deg)
-            slides[index] = Slide(lays[step.cloth].parts[step.part].spots, shift)
+            parts = lays[step.cloth].parts
+            spots = parts[max(step.part, steps[index - 1].part)].spots  # pulled back: the marks it came by
+            slides[index] = Slide(spots, shift)
     return Work(order, steps, unit, mirror_refusal(lay), slides, _fold_points(lays), starts)
 
 

@@ -1,0 +1,124 @@
+"""Steps as a job: pictures and records of an order's steps, made whole in memory and written to one folder."""
+
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import cv2
+import numpy as np
+
+from calibration.errors import WrongInput
+from calibration.keep import keep
+from calibration.table import Table
+from projector.garment.pieces import Garment
+from projector.lay.lay import Lay
+from projector.picture.step import StepPictures
+from projector.scene.step import Scenes
+from projector.scene.view import view_of
+from projector.session.snapshot import Unit
+from projector.session.work import work_of
+from projector.steps.given import lay_from_json
+from projector.steps.make import make_steps
+from projector.steps.place import NO_TABLE_LIGHT, Lies, Rect, places
+from projector.steps.step import Step
+
+OURS = re.compile(r"\d{2,}\.(png|json)")
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """What is cut: an order's name, its pieces, where they lie, and what her tape reads."""
+
+    order: str
+    garment: Garment
+    lay: Lay
+    unit: Unit
+
+
+def read_lay(file: Path) -> Lay:
+    """A lay.json. Raises WrongInput when it cannot be read or is none."""
+    try:
+        return lay_from_json(json.loads(file.read_text(encoding="utf-8")))
+    except (OSError, UnicodeDecodeError, json.JSONDecodeError, KeyError, TypeError, ValueError) as cause:
+        raise WrongInput(
+            f"{file} is not a lay.", f"{type(cause).__name__}: {cause}.", "Give a lay.json written by the lay command."
+        ) from cause
+
+
+def read_at(text: str) -> Lies:
+    """`X,Y,TURN`: mm, mm, degrees."""
+    try:
+        x, y, turn = (float(part) for part in text.split(","))
+    except ValueError as cause:
+        raise WrongInput(f"{text!r} says no place.", "Three numbers are wanted.", "Give X,Y,TURN: mm, mm, degrees; 60,40,0.") from cause
+    return Lies(x, y, turn)
+
+
+def steps_of(cut: Cut) -> tuple[Step, ...]:
+    """The order of cuts. Raises WrongInput for a lay of another dress."""
+    names = {piece.name for piece in cut.garment.pieces}
+    laid = {placed.piece for one in (cut.lay, *cut.lay.others.values()) for placed in one.placed}
+    if laid != names:
+        odd = sorted(laid ^ names)
+        raise WrongInput(
+            "The lay is not of this order.",
+            f"{', '.join(odd[:6])} stand in only one of them.",
+            "Lay the order again, then cut by that lay.",
+        )
+    try:
+        return make_steps(cut.garment, cut.lay, cut.unit)
+    except ValueError as cause:
+        raise WrongInput("The lay is not of this order.", f"{cause}.", "Lay the order again, then cut by that lay.") from cause
+
+
+def step_files(cut: Cut, table: Table | None, at: Lies | None) -> Iterator[tuple[str, bytes]]:
+    """(file name, bytes) of every NN.json and, with a table, NN.png. Raises WrongInput."""
+    steps = steps_of(cut)
+    light: Rect = view_of(table, 0.0, "bottom").inner if table else NO_TABLE_LIGHT
+    lies = places(steps, cut.lay, light, at)
+    pictures = StepPictures(Scenes.of(work_of(cut.order, steps, cut.lay, cut.unit, light)), table)
+    digits = max(2, len(str(len(steps))))
+    for number, (step, here) in enumerate(zip(steps, lies, strict=True), 1):
+        picture = pictures.step(number - 1, (here.x_mm, here.y_mm, here.turn_deg))
+        told = _told(step, here, picture.told)
+        if table is None:
+            told["labels"] = [{"text": label.text, "px": None} for label in step.labels]
+        name = f"{number:0{digits}d}"
+        yield f"{name}.json", json.dumps(told, ensure_ascii=False).encode()
+        if picture.rgb is not None:
+            done, png = cv2.imencode(".png", np.ascontiguousarray(picture.rgb[:, :, ::-1]))
+            assert done
+            yield f"{name}.png", png.tobytes()
+
+
+def _told(step: Step, here: Lies, shown: dict[str, Any]) -> dict[str, Any]:
+    """NN.json: what the step says and what the picture shows."""
+    return {
+        "format": 1, "title": step.title, "say": step.say, "op": step.op, "cloth": step.cloth, "bundle": step.bundle,
+        "cloth_at": {"x_mm": here.x_mm, "y_mm": here.y_mm, "turn_deg": here.turn_deg},
+        "plies": list(step.plies), "through": list(step.through),
+        "frees": [{"piece": one.piece, "ply": one.ply} for one in step.frees],
+        "handles": [{"piece": one.piece, "ply": one.ply} for one in step.handles],
+        "part": step.part, "needs": list(step.needs), "is_fact": step.is_fact, **shown,
+    }  # fmt: skip
+
+
+def write_steps(cut: Cut, table: Table | None, at: Lies | None, out: Path) -> int:
+    """Write NN.json, NN.png, lay.json and pieces.json; files of an earlier run are taken away. Returns how many steps.
+
+    Everything is made before anything is written: a refusal leaves the folder as it was.
+    """
+    files = dict(step_files(cut, table, at))
+    files["lay.json"] = json.dumps(cut.lay.as_json(), ensure_ascii=False).encode()
+    files["pieces.json"] = json.dumps(cut.garment.as_json(), ensure_ascii=False).encode()
+    if out.exists() and not out.is_dir():
+        raise WrongInput(f"{out} is a file.", "Steps are written to a folder.", "Name a folder.")
+    for name, data in files.items():
+        keep(out / name, data, versions_kept=0)
+    for old in out.iterdir():
+        if OURS.fullmatch(old.name) and old.name not in files:
+            old.unlink()
+    return sum(name.endswith(".json") for name in files) - 2
