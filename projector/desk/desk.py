@@ -21,6 +21,7 @@ from projector.session.place import has_cuts
 from projector.session.snapshot import ClothAt, Message, Snapshot, Work
 from projector.session.summary import summary_of
 from projector.session.words import word
+from projector.window.displays import displays
 from projector.window.link import WindowLink
 from projector.window.messages import (
     Closed,
@@ -37,6 +38,7 @@ from projector.window.messages import (
 from projector.window.shown import DEMONSTRATION_TITLE
 
 RESTARTS_IN_A_ROW = 5
+LOOK_AGAIN_S = 1.0
 
 
 class Desk:
@@ -197,7 +199,16 @@ class Desk:
         wanted = self.table.size if self.table else framed_px
         self._loop = asyncio.get_running_loop()
         self._settings = Settings(display, wanted, DEMONSTRATION_TITLE if display is None else "")
+        if display is not None:
+            self.publish(self._crosses_first(self.snapshot), "window")
         self._start_window()
+
+    def _crosses_first(self, snapshot: Snapshot) -> Snapshot:
+        """After the lamp was switched on the crosses on the table spots come before the first cut line."""
+        is_real = snapshot.state in ("check", "ready")
+        if is_real and snapshot.table is not None and snapshot.table.spots and snapshot.mode == "steps":
+            return apply(snapshot, self.work, Command("spots"))
+        return snapshot
 
     def _start_window(self) -> None:
         assert self._settings is not None
@@ -221,9 +232,12 @@ class Desk:
         elif isinstance(message, Opened):
             self.opened = message
             if self.snapshot.stop_reason:
-                self.publish(with_stop(self.snapshot, ""), "display")
+                self.publish(self._crosses_first(with_stop(self.snapshot, "")), "display")
         elif isinstance(message, NotOpened):
-            self.opened, self._settings = None, None
+            self.opened = None
+            if self.snapshot.stop_reason:
+                return  # a display that was there went away: wait for it
+            self._settings = None
             self.refuse(Refused(message.what, message.why, message.next_step))
         elif isinstance(message, DisplayChanged):
             self.publish(with_stop(self.snapshot, word("display_changed")), "display")
@@ -239,12 +253,23 @@ class Desk:
         self._window, self.opened = None, None
         if self._settings is None or self._loop is None or self.ended.is_set():
             return
+        if self.snapshot.stop_reason:
+            self._loop.call_later(LOOK_AGAIN_S, self._start_when_back)
+            return
         self._restarts += 1
         if self._restarts > RESTARTS_IN_A_ROW:
             self._settings = None
             self.refuse(Refused("The window does not stay open.", f"It ended {self._restarts} times.", "Look at the display's cable."))
             return
         self._loop.call_later(0.3 * 2 ** (self._restarts - 1), self._start_if_wanted)
+
+    def _start_when_back(self) -> None:
+        """After a display went: start the window once as many displays are there again as it needs."""
+        wanted = self._settings.display if self._settings is not None else None
+        if wanted is None or len(displays().rects) > wanted:
+            self._start_if_wanted()
+        elif self._loop is not None and not self.ended.is_set():
+            self._loop.call_later(LOOK_AGAIN_S, self._start_when_back)
 
     def _start_if_wanted(self) -> None:
         if self._settings is not None and self._window is None and not self.ended.is_set():

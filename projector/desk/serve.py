@@ -47,7 +47,9 @@ def bound(serving: Serving) -> socket.socket:
         listening.bind(("0.0.0.0" if serving.is_lan else LOOPBACK, serving.port))
     except (OSError, OverflowError) as cause:
         listening.close()
-        raise PortTaken(f"Port {serving.port} cannot be used.", f"{cause}.", "Choose another with --port, or --port 0 for any free one.") from cause
+        raise PortTaken(
+            f"Port {serving.port} cannot be used.", f"{cause}.", "Choose another with --port, or --port 0 for any free one."
+        ) from cause
     return listening
 
 

@@ -7,6 +7,7 @@ from projector.window.hints import is_dummy_asked, set_hints
 
 set_hints()
 
+import os  # noqa: E402
 import threading  # noqa: E402
 from collections import deque  # noqa: E402
 from multiprocessing.connection import Connection  # noqa: E402
@@ -54,7 +55,8 @@ def run(pipe: Connection, settings: Settings) -> None:
     messages: deque[ToWindow] = deque()
     wake = pygame.event.custom_type()
     threading.Thread(target=_listen, args=(pipe, messages, wake), daemon=True).start()
-    _wait_and_draw(pipe, Loop(screen, opened), messages)
+    if not _wait_and_draw(pipe, Loop(screen, opened), messages):
+        os._exit(0)  # the display went away: SDL's own tidying up of it ends in an X error (measured)
     pygame.display.quit()
 
 
@@ -91,7 +93,8 @@ class _Watch:
         return f"Displays now: {told}."
 
 
-def _wait_and_draw(pipe: Connection, loop: "Loop", messages: "deque[ToWindow]") -> None:  # type: ignore[name-defined]  # noqa: F821
+def _wait_and_draw(pipe: Connection, loop: "Loop", messages: "deque[ToWindow]") -> bool:  # type: ignore[name-defined]  # noqa: F821
+    """Until asked to end (True), or until the display changes (False)."""
     watch = _Watch(loop.opened.is_full)
     while True:
         patience = loop.keys.patience_ms(1000 * monotonic())
@@ -103,19 +106,19 @@ def _wait_and_draw(pipe: Connection, loop: "Loop", messages: "deque[ToWindow]") 
         for told in loop.take(events, now):
             _send(pipe, told)
             if isinstance(told, Closed):
-                return
+                return True
         fresh = list(messages)
         for _ in fresh:
             messages.popleft()
         if any(isinstance(message, Quit) for message in fresh):
-            return
+            return True
         flipped = loop.show(fresh, now, is_exposed)
         if flipped is not None:
             _send(pipe, flipped)
         why = watch.changed(now, is_exposed and loop.opened.is_full)
         if why:
             _send(pipe, DisplayChanged(why))
-            return
+            return False
 
 
 def _send(pipe: Connection, message: FromWindow) -> None:
