@@ -7,20 +7,27 @@ import typer
 
 
 def solve(
-    photos: Annotated[list[Path], typer.Argument(help="One to six photographs of the whole light with the sheets in it.", metavar="PHOTO...")],
+    photos: Annotated[
+        list[Path], typer.Argument(help="One to six photographs of the whole light with the sheets in it.", metavar="PHOTO...")
+    ],
     sheets: Annotated[Path, typer.Option(help="The sheets.json of the printed sheets.")],
     size: Annotated[str, typer.Option(help="The lamp's own pixels, WIDTHxHEIGHT.")],
     out: Annotated[Path, typer.Option(help="The table.yaml to write.")],
     bar_x: Annotated[float | None, typer.Option(help="The bar along the page's width as taped, mm.")] = None,
     bar_y: Annotated[float | None, typer.Option(help="The bar along the page's height as taped, mm.")] = None,
+    keep: Annotated[Path | None, typer.Option(help="An older table of this light: its table spots and frame are kept.")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="One JSON object on stdout.")] = False,
 ) -> int:
     """Work out where every millimetre of the table lies in the light's picture."""
-    from calibration.calibrate import calibrate
+    from calibration.calibrate import Calibrated, calibrate
     from calibration.command_line import print_json, print_note
     from calibration.frame import read_size
+    from calibration.keeping import Kept, calibrate_keeping
 
-    result = calibrate(photos, sheets, read_size(size), bar_x, bar_y)
+    if keep is None:
+        result: Calibrated | Kept = calibrate(photos, sheets, read_size(size), bar_x, bar_y)
+    else:
+        result = calibrate_keeping(photos, sheets, read_size(size), keep, bar_x, bar_y)
     message = result.verdict.message
     if result.verdict.solved and result.table is not None:
         result.table.write(out)

@@ -1,0 +1,132 @@
+"""`solve --keep old.yaml`: a new map in the old table frame, so that the lay stays where the cloth is.
+
+With four surveyed table spots in one photograph (and no bars taped anew) the light is found by the spots alone. Else the sheets
+are solved as always, and the new map is turned and shifted until the spots lie where they were surveyed.
+"""
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from calibration.calibrate import Calibrated, calibrate, shape_mm
+from calibration.errors import Refused, WrongInput
+from calibration.judge import Message, Verdict
+from calibration.lamp_lens import Array
+from calibration.made import made_by
+from calibration.spot_find import SpotLook
+from calibration.spot_solve import survey
+from calibration.stuck import hung_on_spots, looks_of
+from calibration.table import LensPosition, ShapeError, Table, rows, rows3
+
+FEWEST_SPOTS = 4
+FEWEST_FOR_FRAME = 2
+SLIPPED_MM = 1.5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Kept:
+    """A solve that kept the frame: the same face as `Calibrated`."""
+
+    verdict: Verdict
+    table: Table
+    looks: list[SpotLook]
+
+    def as_json(self) -> dict[str, Any]:
+        """The object of `solve --json`."""
+        photos = [
+            {"file": look.photograph.file, "spots": len(look.at) + len(look.stuck), "rms_px": None, "problem": problem}
+            for look, problem in zip(self.looks, self.verdict.problems, strict=True)
+        ]
+        size = self.table.size_percent
+        return {
+            "status": "solved",
+            "spots_used": sum(len(look.at) + len(look.stuck) for look in self.looks),
+            "photos": photos,
+            "shape_mm": shape_mm(self.table),
+            "size_percent": None if size is None else round(size, 3),
+            "message": self.verdict.message.as_json(),
+        }
+
+
+def calibrate_keeping(
+    photos: list[Path], sheets_file: Path, size: tuple[int, int], old_file: Path, bar_x_mm: float | None, bar_y_mm: float | None
+) -> Calibrated | Kept:
+    """Solve and keep the frame of the table in `old_file`. Raises WrongInput, Refused."""
+    old = Table.read(old_file)
+    if old.size != size:
+        raise WrongInput(
+            f"{old_file.name} is for a light of {old.size[0]}x{old.size[1]}.", f"Asked is {size[0]}x{size[1]}.", "Give its own --size."
+        )
+    if not old.spots:
+        return calibrate(photos, sheets_file, size, bar_x_mm, bar_y_mm)
+    looks = looks_of(photos, size)
+    known = {spot.id for spot in old.spots}
+    seen = max(len({spot.id for spot in look.stuck} & known) for look in looks)
+    if seen >= FEWEST_SPOTS and bar_x_mm is None and bar_y_mm is None:
+        return _by_spots(old, looks)
+    fresh = calibrate(photos, sheets_file, size, bar_x_mm, bar_y_mm)
+    if not fresh.verdict.solved or fresh.table is None:
+        return fresh
+    return replace(fresh, table=in_old_frame(fresh.table, old, looks))
+
+
+def _by_spots(old: Table, looks: list[SpotLook]) -> Kept:
+    table = hung_on_spots(old, looks, made_by("solve --keep"))
+    problems = tuple(None if look.stuck and len(look.at) else "table spots or light not found" for look in looks)
+    worst = shape_mm(table)["worst"]
+    message = Message(
+        "The table is true again.",
+        f"{len({spot.id for look in looks for spot in look.stuck})} table spots; the shape is true within {worst:.2f} mm everywhere.",
+        "Look whether each light cross lies on its spot, then go on.",
+    )
+    return Kept(Verdict(True, problems, message), table, looks)
+
+
+def in_old_frame(table: Table, old: Table, looks: list[SpotLook]) -> Table:
+    """A freshly solved table turned and shifted so that the surveyed spots lie where they were; the spots are kept."""
+    places = {spot.id: np.array(spot.at_mm) for spot in old.spots}
+    some = [replace(look, stuck=tuple(spot for spot in look.stuck if spot.id in places)) for look in looks]
+    found = survey(some, table)
+    if len(found.ids) < FEWEST_FOR_FRAME:
+        raise WrongInput(
+            f"Only {len(found.ids)} surveyed table spot can be seen.", "Two are needed to keep the frame.", "Photograph the spots too."
+        )
+    target = np.array([places[number] for number in found.ids])
+    move = _rigid_move(found.spots, target)
+    left = np.linalg.norm(found.spots @ move[:2, :2].T + move[:2, 2] - target, axis=1)
+    if left.max() > SLIPPED_MM:
+        raise Refused(
+            f"Table spot {found.ids[int(left.argmax())]} is not where it was surveyed.",
+            f"It lies {left.max():.1f} mm beside its place.",
+            "Stick it down, solve without --keep and survey the spots again.",
+        )
+    return replace(moved_frame(table, move), spots=old.spots)
+
+
+def _rigid_move(source: Array, target: Array) -> Array:
+    """3 x 3 turn and shift (no scale) that brings source closest to target."""
+    a, b = source - source.mean(axis=0), target - target.mean(axis=0)
+    angle = float(np.arctan2((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum(), (a * b).sum()))
+    move = np.eye(3)
+    move[:2, :2] = [[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]]
+    move[:2, 2] = target.mean(axis=0) - move[:2, :2] @ source.mean(axis=0)
+    return move
+
+
+def moved_frame(table: Table, move: Array) -> Table:
+    """The same light seen from another table frame: `move` takes old mm to new mm (3 x 3, turn and shift)."""
+    carry = np.eye(12)
+    for corner in range(4):
+        carry[2 * corner : 2 * corner + 2, 2 * corner : 2 * corner + 2] = move[:2, :2]
+    lens: LensPosition | None = None
+    if table.lens_position is not None:
+        x, y, _ = move @ np.array([*table.lens_position.at_mm[:2], 1.0])
+        lens = replace(table.lens_position, at_mm=(float(x), float(y), table.lens_position.at_mm[2]))
+    return replace(
+        table,
+        homography_px_from_mm=rows3(np.array(table.homography_px_from_mm) @ np.linalg.inv(move)),
+        shape=ShapeError(rows(carry @ np.array(table.shape.covariance) @ carry.T), table.shape.floor_mm),
+        lens_position=lens,
+    )
