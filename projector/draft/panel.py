@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+import numpy as np
+
 from calibration.errors import Refused
 from projector.draft.curve import Curve, Points, flat
 
@@ -24,6 +26,12 @@ class PanelEdge:
     kind: EdgeKind
     curve: Curve
     fold: bool = False
+    drawn: Points | None = None
+    """Already flattened (parallel or trimmed lines); then `curve` is empty."""
+
+    def flat(self) -> Points:
+        """(N,) points."""
+        return flat(self.curve) if self.drawn is None else self.drawn
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,5 +72,4 @@ class Panel:
 
     def outline(self) -> Points:
         """(N,) ring, first point not repeated."""
-        ring = flat([cubic for edge in self.edges for cubic in edge.curve])
-        return ring[:-1]
+        return np.concatenate([edge.flat()[:-1] for edge in self.edges])

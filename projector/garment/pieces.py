@@ -7,29 +7,13 @@ flattened to 0.05 mm. `as_json` gives pieces.json.
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
-from typing import Any, Literal
+from typing import Any
+
+from projector.draft.panel import EdgeKind as EdgeKind
 
 Point = tuple[float, float]
 Line = tuple[Point, ...]
 """An open line or a ring of points, mm."""
-
-EdgeKind = Literal[
-    "centre",
-    "waist",
-    "side",
-    "shoulder",
-    "armhole",
-    "neck",
-    "princess",
-    "dart",
-    "hem",
-    "cap",
-    "under",
-    "opening",
-    "facing",
-    "gather",
-    "band",
-]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,22 @@
+"""For other programs: one call, no file, no clock."""
+
+from collections.abc import Mapping
+from typing import Any
+
+
+def pieces_for(measures_mm: Mapping[str, float], style: Mapping[str, Any]) -> dict[str, Any]:
+    """Draft a dress. `measures_mm`: the measures taken, mm, by key; `style`: an order's style keys, {} the default.
+
+    Returns the object of pieces.json. Raises the project's own errors (calibration.errors.TableError) for a key or value
+    that is not known, a body whose measures contradict each other, and a draft that cannot be sewn.
+    """
+    from projector.body.complete import complete_measures
+    from projector.draft.style import style_from_mapping
+    from projector.garment.build import build
+    from projector.garment.figure import draft_measures
+
+    chosen = style_from_mapping(style)
+    body = complete_measures(measures_mm, "waist", needs_sleeve=chosen.is_sleeved, needs_bodice=chosen.bodice)
+    body.refuse_stops()
+    garment = build(draft_measures(body), chosen)
+    return garment.as_json()

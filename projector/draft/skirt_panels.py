@@ -1,0 +1,120 @@
+"""The skirt's quarters put together into panels: darts, zip, vent or slit. Edges clockwise as drawn."""
+
+from projector.draft.bodice_panels import darted_edge
+from projector.draft.curve import Cubic, Curve, flat, length, line
+from projector.draft.panel import Mark, Panel, PanelEdge
+from projector.draft.skirt import Quarter, Skirt
+from projector.draft.style import Style
+
+ZIP_TO_HIP_SHARE = 0.75
+VENT_WIDE_MM = 45.0
+VENT_TOP_MM = 20.0
+
+
+def split_along(curve: Curve, arc: float) -> tuple[Curve, Curve]:
+    """Both parts of a run cut `arc` mm from its beginning (inside it)."""
+    head: list[Cubic] = []
+    for place, cubic in enumerate(curve):
+        span = cubic.length()
+        if arc < span - 1e-6:
+            if cubic.is_straight():
+                t = arc / span
+            else:
+                low, high = 0.0, 1.0
+                for _ in range(40):
+                    t = (low + high) / 2
+                    low, high = (t, high) if cubic.split(t)[0].length() < arc else (low, t)
+            first, rest = cubic.split(t)
+            return (*head, first), (rest, *curve[place + 1 :])
+        head.append(cubic)
+        arc -= span
+    raise ValueError(f"{arc:.1f} mm beyond the end of the run")
+
+
+def _side_edges(quarter: Quarter, skirt: Skirt, style: Style) -> tuple[PanelEdge, ...]:
+    """Side from the waist down: zip (side zip), seam, slit (where no centre-back seam could hold a vent)."""
+    curve, edges = quarter.side, []
+    if style.zip == "side":
+        opened, curve = split_along(curve, ZIP_TO_HIP_SHARE * skirt.hip_y)
+        edges.append(PanelEdge("side zip", "opening", opened))
+    slit = skirt.vent.from_hem_mm if style.zip == "side" else 0.0
+    if slit:
+        sewn, slit_curve = split_along(curve, length(curve) - slit)
+        return (*edges, PanelEdge("side", "side", sewn), PanelEdge("slit", "opening", slit_curve))
+    return (*edges, PanelEdge("side", "side", curve))
+
+
+def _levels(quarter: Quarter, skirt: Skirt) -> dict[str, float]:
+    lowest = min(skirt.hem_y, float(flat(quarter.side)[-1].imag))
+    levels = {"hip": skirt.hip_y}
+    if skirt.knee_y < lowest - 5:
+        levels["knee"] = skirt.knee_y
+    return {name: y for name, y in levels.items() if y < lowest - 5}
+
+
+def _centre_back(quarter: Quarter, skirt: Skirt, style: Style, is_lining: bool) -> tuple[tuple[PanelEdge, ...], complex]:
+    """Centre back from the hem up, and where the hem ends: vent extension (in a lining a slit), seam, zip."""
+    top, low = quarter.centre_top, quarter.hem_centre
+    if style.zip == "side":
+        return (PanelEdge("centre", "centre", (line(low, top),), fold=True),), low
+    zip_end = complex(0, ZIP_TO_HIP_SHARE * skirt.hip_y)
+    zip_edge = PanelEdge("zip", "opening", (line(zip_end, top),))
+    height = skirt.vent.from_hem_mm
+    if not height:
+        if low.imag < zip_end.imag + 30:
+            return (PanelEdge("zip", "opening", (line(low, top),)),), low
+        return (PanelEdge("centre", "centre", (line(low, zip_end),)), zip_edge), low
+    vent = complex(0, max(low.imag - height, zip_end.imag + 10))
+    if is_lining:
+        slit = PanelEdge("slit", "opening", (line(low, vent),))
+        return (slit, PanelEdge("centre", "centre", (line(vent, zip_end),)), zip_edge), low
+    out = complex(-VENT_WIDE_MM, vent.imag + VENT_WIDE_MM - VENT_TOP_MM)
+    start = complex(0, out.imag - VENT_WIDE_MM)
+    bottom = complex(-VENT_WIDE_MM, low.imag)
+    return (
+        PanelEdge("vent", "opening", (line(bottom, out),)),
+        PanelEdge("vent top", "opening", (line(out, start),)),
+        PanelEdge("centre", "centre", (line(start, zip_end),)),
+        zip_edge,
+    ), bottom
+
+
+def skirt_panels(skirt: Skirt, style: Style, is_lining: bool = False) -> tuple[Panel, Panel]:
+    """Front on the fold; back in two halves, or on the fold with a side zip."""
+    front, behind = skirt.front, skirt.back
+    front_edges = (
+        *darted_edge("waist", front.waist.runs, front.waist.darts, outward=True),
+        *_side_edges(front, skirt, style),
+        PanelEdge("hem", "hem", front.hem),
+        PanelEdge("centre", "centre", (line(front.hem_centre, front.centre_top),), fold=True),
+    )
+    centre, hem_end = _centre_back(behind, skirt, style, is_lining)
+    tail = (PanelEdge("vent hem", "opening", (line(behind.hem_centre, hem_end),)),) if hem_end != behind.hem_centre else ()
+    back_edges = (
+        *darted_edge("waist", behind.waist.runs, behind.waist.darts, outward=True),
+        *_side_edges(behind, skirt, style),
+        PanelEdge("hem", "hem", behind.hem),
+        *tail,
+        *centre,
+    )
+    side_name = next(edge.name for edge in front_edges if edge.kind == "side")
+    hip_from_end = -(length(next(edge.curve for edge in front_edges if edge.name == side_name)) - _hip_arc(front, front_edges))
+    marks = (Mark(side_name, hip_from_end),) if _hip_arc(front, front_edges) > 20 else ()
+    is_fold = style.zip == "side"
+
+    def mouths(quarter: Quarter) -> tuple[tuple[complex, ...], ...]:
+        return tuple((dart.inner, dart.tip, dart.outer) for dart in quarter.waist.darts)
+
+    return (
+        Panel("skirt front", "skirt_front", front_edges, _levels(front, skirt), mouths(front), marks, count=1, mirrored=False),
+        Panel(
+            "skirt back", "skirt_back", back_edges, _levels(behind, skirt), mouths(behind), marks,
+            count=1 if is_fold else 2, mirrored=not is_fold,
+        ),
+    )  # fmt: skip
+
+
+def _hip_arc(quarter: Quarter, edges: tuple[PanelEdge, ...]) -> float:
+    """How far along the `side` edge the hip line lies."""
+    opened = sum(length(edge.curve) for edge in edges if edge.name == "side zip")
+    return quarter.side[0].length() - opened

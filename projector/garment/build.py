@@ -1,0 +1,175 @@
+"""The whole garment from measures and style: draft, panels, pieces, seams, joins, finished girths. Pure; mm."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from projector.draft.bodice import Bodice, draw_bodice
+from projector.draft.bodice_panels import ARMHOLE_MARK_SHARE, bodice_panels
+from projector.draft.curve import NoRoot, clamp, length
+from projector.draft.panel import DraftRefused, Panel
+from projector.draft.skirt import Skirt, SkirtNeed, draw_skirt
+from projector.draft.skirt_panels import skirt_panels
+from projector.draft.sleeve import Sleeve, draw_sleeve, sleeve_panel
+from projector.draft.style import Style
+from projector.garment.allowances import Allowances, allowances_for
+from projector.garment.facing import Facing, facing_panels
+from projector.garment.finished import edges_mm, girth
+from projector.garment.first_cut import first_cuts
+from projector.garment.lining import HEM_SHORTER_MM, below_neck_facing, below_one_facing, renamed, shorter_hem, to_the_edge
+from projector.garment.make_piece import make_piece
+from projector.garment.pieces import Garment, Piece
+from projector.garment.sew import Sewing, sew
+
+BLOCK_MM = 20.0
+"""Fused pieces are cut with this much to spare, 15 to 30 (Industrial Cutting of Textile Materials)."""
+
+
+@dataclass(slots=True)
+class Drafted:
+    """All lines of one dress before they become pieces."""
+
+    style: Style
+    bodice: Bodice | None = None
+    sleeve: Sleeve | None = None
+    skirt: Skirt | None = None
+    lining_skirt: Skirt | None = None
+    warnings: list[str] = field(default_factory=list)
+
+
+def skirt_need(measures: Mapping[str, float], style: Style, bodice: Bodice | None) -> SkirtNeed:
+    """Quarter waists to sew to: the bodice's, or waist plus ease for a skirt alone."""
+    if bodice is None:
+        quarter = (measures["waist"] + style.eases.waist_mm) / 4
+        g = clamp((6 + (measures["bust"] - measures["underbust"] - 100) / 6) / 2, 2, 7)
+        return SkirtNeed(quarter + g, quarter - g, 0.5 * quarter, 0.45 * quarter)
+    front, back = bodice.front.waist, bodice.back.waist
+    back_first = length(back.runs[0]) if back.darts else 0.45 * back.length
+    return SkirtNeed(front.length, back.length, length(front.runs[0]), back_first)
+
+
+def _skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed) -> Skirt:
+    try:
+        return draw_skirt(measures, style, need)
+    except NoRoot as cause:
+        raise DraftRefused(
+            "The skirt's waist cannot be taken in.",
+            f"Waist {measures['waist']:.0f} and hip {measures['hip']:.0f} mm leave darts that do not close ({cause}).",
+            "Measure waist, hip and waist to hip again.",
+        ) from cause
+
+
+def draft(measures: Mapping[str, float], style: Style) -> Drafted:
+    """Every line of the dress. Raises DraftRefused in words."""
+    drafted = Drafted(style)
+    if style.bodice:
+        drafted.bodice = draw_bodice(measures, style)
+        drafted.warnings.extend(drafted.bodice.warnings)
+        if style.is_sleeved:
+            drafted.sleeve = draw_sleeve(measures, style, drafted.bodice.armhole_mm)
+            drafted.warnings.extend(drafted.sleeve.warnings)
+    need = skirt_need(measures, style, drafted.bodice)
+    drafted.skirt = _skirt(measures, style, need)
+    drafted.warnings.extend(drafted.skirt.warnings)
+    if style.lining:
+        shorter = replace(style, length=drafted.skirt.hem_y - HEM_SHORTER_MM)
+        drafted.lining_skirt = replace(_skirt(measures, shorter, need), vent=drafted.skirt.vent)
+    return drafted
+
+
+def _lining_bodice(bodice: Bodice, panels: Sequence[Panel], facings: Sequence[Facing], style: Style) -> list[Panel]:
+    """The bodice's lining panels, in the order of `panels`."""
+    if not facings:
+        kinds = ("neck",) if style.is_sleeved else ("neck", "armhole")
+        return [to_the_edge(panel, kinds) for panel in panels]
+    if style.is_sleeved:
+        by_part = {"front": facings[0], "back": facings[1]}
+        return [below_neck_facing(panel, by_part[panel.part].inner) if panel.part in by_part else panel for panel in panels]
+    theta, about = complex(np.exp(1j * bodice.front.turn)), bodice.front.bust_point
+    done, kept = [], 0.0
+    for panel in panels:
+        inner = facings[1].inner if panel.part == "back" else facings[0].inner
+        is_outside = panel.part == "front_side" or (panel.part == "front" and bodice.princess is None)
+        turn = theta if panel.part == "front_side" else 1 + 0j
+        lined, mm = below_one_facing(panel, inner, turn, about, kept if is_outside and kept else None)
+        kept = mm or kept
+        done.append(lined)
+    return done
+
+
+def _lining_panels(drafted: Drafted, main: Sequence[Panel], facings: Sequence[Facing]) -> list[Panel]:
+    style = drafted.style
+    panels: list[Panel] = []
+    if drafted.bodice is not None:
+        panels += _lining_bodice(drafted.bodice, main, facings, style)
+    if drafted.lining_skirt is not None:
+        panels += skirt_panels(drafted.lining_skirt, style, is_lining=True)
+    if drafted.sleeve is not None and drafted.bodice is not None:
+        panels.append(shorter_hem(_sleeve_panel(drafted)))
+    return [renamed(panel) for panel in panels]
+
+
+def _sleeve_panel(drafted: Drafted) -> Panel:
+    assert drafted.sleeve is not None
+    assert drafted.bodice is not None
+    front, back = drafted.bodice.armhole_mm
+    return sleeve_panel(drafted.sleeve, front, back, ARMHOLE_MARK_SHARE)
+
+
+def _pieces(panels: Sequence[Panel], of: str, cloth: str, allowances: Allowances, block_mm: float = 0.0) -> list[Piece]:
+    return [make_piece(panel, of, cloth, allowances, block_mm) for panel in panels]
+
+
+def _finished(main: Sequence[Piece], drafted: Drafted) -> dict[str, float | None]:
+    body = [piece for piece in main if not piece.part.startswith("sleeve")]
+    uppers = [piece for piece in body if not piece.part.startswith("skirt")]
+    skirts = [piece for piece in body if piece.part.startswith("skirt")]
+    waist = edges_mm(uppers if uppers else skirts, "waist")
+    vent = drafted.skirt.vent.from_hem_mm if drafted.skirt is not None else 0.0
+    told = {
+        "bust_mm": girth(uppers, "bust"),
+        "underbust_mm": girth(uppers, "underbust"),
+        "waist_mm": waist,
+        "hip_mm": girth(skirts, "hip"),
+        "knee_mm": girth(skirts, "knee"),
+        "hem_mm": edges_mm(skirts, "hem"),
+        "biceps_mm": drafted.sleeve.biceps if drafted.sleeve is not None else None,
+        "vent_from_hem_mm": vent or None,
+    }
+    return {name: None if mm is None else round(mm, 3) for name, mm in told.items()}
+
+
+def _vent_words(drafted: Drafted) -> list[str]:
+    skirt = drafted.skirt
+    if skirt is None or not skirt.vent.from_hem_mm:
+        return []
+    kind = "slit at the side" if drafted.style.zip == "side" else "vent at centre back"
+    return [
+        f"Walking: without an opening she steps {skirt.vent.step_without_mm:.0f} mm, {skirt.vent.step_wanted_mm:.0f} is a full step. "
+        f"A {kind}, {skirt.vent.from_hem_mm:.0f} mm up from the hem, is drawn; decide before cutting (a proposal, some 10 % uncertain)."
+    ]
+
+
+def build(measures: Mapping[str, float], style: Style) -> Garment:
+    """Everything that is cut and sewn. `measures` complete in mm (see draw_bodice). Raises DraftRefused."""
+    drafted = draft(measures, style)
+    upper = list(bodice_panels(drafted.bodice, style)) if drafted.bodice is not None else []
+    main_panels = list(upper)
+    if drafted.sleeve is not None:
+        main_panels.append(_sleeve_panel(drafted))
+    if drafted.skirt is not None:
+        main_panels += skirt_panels(drafted.skirt, style)
+    facings = facing_panels(drafted.bodice, style) if drafted.bodice is not None and style.facings else ()
+    main_allowances = allowances_for(style, "main")
+    main = [replace(piece, first_cut=first_cuts(piece, style)) for piece in _pieces(main_panels, "main", "main", main_allowances)]
+    pieces = list(main)
+    faced = [facing.panel for facing in facings]
+    pieces += _pieces(faced, "facing", "main", allowances_for(style, "facing"), BLOCK_MM)
+    if style.lining:
+        pieces += _pieces(_lining_panels(drafted, upper, facings), "lining", "lining", allowances_for(style, "lining"))
+    stiff = [replace(panel, name=f"{panel.name} interfacing") for panel in faced]
+    pieces += _pieces(stiff, "interfacing", "interfacing", allowances_for(style, "facing"), BLOCK_MM)
+    sewing: Sewing = sew(pieces, drafted.bodice, style)
+    warnings = (*drafted.warnings, *_vent_words(drafted), *sewing.warnings)
+    return Garment(tuple(pieces), sewing.seams, sewing.joins, dict(measures), _finished(main, drafted), warnings)

@@ -1,0 +1,40 @@
+"""The lines of a first dress that lie further out than the cut line: the shallow front neck, and a circle's waist. mm."""
+
+import numpy as np
+
+from projector.draft.style import Style
+from projector.garment.pieces import FirstCut, Piece
+
+SHALLOW_MM = 25.0
+"""How much higher the front neck of a first dress is cut at the centre. Common practice, no source."""
+CIRCLE_WAIST_MM = 10.0
+
+
+def _shallow_neck(piece: Piece) -> FirstCut | None:
+    """From the fold, 25 mm higher, running out to the cut corner at the shoulder."""
+    cut = np.asarray(piece.cut_line)
+    neck = [edge for edge in piece.edges if edge.kind == "neck"]
+    if not neck:
+        return None
+    end = np.asarray(neck[-1].points[-1])
+    start = np.asarray(neck[0].points[0])
+    # The cut line begins on the fold and runs out along the neck to the corner farthest beyond the neck point.
+    first = int(np.argmin(np.hypot(cut[:, 0] - start[0], cut[:, 1] - (start[1] - neck[0].allowance_mm))))
+    ring = np.roll(cut, -first, axis=0)
+    near = np.hypot(ring[:, 0] - end[0], ring[:, 1] - end[1])
+    stop = int(np.argmin(np.where(np.arange(len(ring)) < len(ring) // 2, near, np.inf)))
+    line = ring[: stop + 1]
+    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
+    if run[-1] < 30:
+        return None
+    rise = SHALLOW_MM * (1 - run / run[-1])
+    lifted = line - np.column_stack([np.zeros(len(line)), rise])
+    return FirstCut(neck[0].name, tuple((round(float(x), 4), round(float(y), 4)) for x, y in lifted))
+
+
+def first_cuts(piece: Piece, style: Style) -> tuple[FirstCut, ...]:
+    """None once a fitting is recorded; on a first dress the shallow front neck."""
+    if style.fitted or piece.part != "front" or style.neck == "square":
+        return ()
+    shallow = _shallow_neck(piece)
+    return (shallow,) if shallow is not None else ()

@@ -1,0 +1,88 @@
+"""A panel of the draft made into a piece: flattened edges, allowances, cut line, snips. mm."""
+
+from collections.abc import Callable
+
+import numpy as np
+
+from projector.draft.curve import Points
+from projector.draft.panel import EdgeKind, Mark, Panel
+from projector.garment.allowances import Allowances
+from projector.garment.cut_line import Run, cut_ring
+from projector.garment.pieces import Dart, Edge, FirstCut, Line, Notch, Piece
+
+SNIP_MM, SNIP_LEAST_MM, SNIP_CLEAR_MM = 4.0, 3.0, 3.0
+"""Snips are 4 mm deep (3 to 6) and end 3 mm or more from the sewing line."""
+DECIMALS = 4
+
+AllowanceOf = Callable[[str, EdgeKind], float]
+
+
+def as_line(points: Points) -> Line:
+    """(N,) complex to the piece's own points, rounded to 0.1 micrometre."""
+    xs, ys = np.round(points.real, DECIMALS) + 0.0, np.round(points.imag, DECIMALS) + 0.0
+    return tuple(zip(xs.tolist(), ys.tolist(), strict=True))
+
+
+def point_along(points: Points, arc: float) -> complex:
+    """The place `arc` along a flattened line; negative: from its end."""
+    run = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(points)))])
+    arc = arc if arc >= 0 else float(run[-1]) + arc
+    return complex(np.interp(arc, run, points.real), np.interp(arc, run, points.imag))
+
+
+def snip_mm(allowance: float) -> float:
+    """Depth of a snip in an allowance."""
+    return max(SNIP_LEAST_MM, min(SNIP_MM, allowance - SNIP_CLEAR_MM))
+
+
+def _notch(mark: Mark, points: Points, allowance: float) -> Notch:
+    at = point_along(points, mark.from_start_mm)
+    return Notch((round(at.real, DECIMALS), round(at.imag, DECIMALS)), mark.edge, mark.count, snip_mm(allowance))
+
+
+def runs_of(panel: Panel, allowance_of: AllowanceOf) -> tuple[Run, ...]:
+    """Flattened edges with their allowances; consecutive ends are made one point."""
+    lines = [edge.flat() for edge in panel.edges]
+    runs = []
+    for edge, points in zip(panel.edges, lines, strict=True):
+        allowance = 0.0 if edge.fold or edge.kind == "dart" else allowance_of(edge.name, edge.kind)
+        runs.append(Run(points, allowance, edge.kind, edge.fold))
+    return tuple(runs)
+
+
+def make_piece(
+    panel: Panel, of: str, cloth: str, allowances: Allowances, block_mm: float = 0.0, first_cut: tuple[FirstCut, ...] = ()
+) -> Piece:
+    """One piece of pieces.json."""
+
+    def allowance_of(_: str, kind: EdgeKind) -> float:
+        return allowances.of(kind, panel.part)
+
+    runs = runs_of(panel, allowance_of)
+    edges = tuple(
+        Edge(edge.name, edge.kind, as_line(run.points), run.allowance, edge.fold) for edge, run in zip(panel.edges, runs, strict=True)
+    )
+    seam_line = as_line(np.concatenate([run.points[:-1] for run in runs]))
+    by_name = {edge.name: run for edge, run in zip(panel.edges, runs, strict=True)}
+    levels = {
+        name: round(level, DECIMALS) if isinstance(level, float | int) else as_line(np.array(level)) for name, level in panel.levels.items()
+    }
+    return Piece(
+        name=panel.name,
+        part=panel.part,
+        of=of,
+        cloth=cloth,
+        on_fold=panel.on_fold,
+        count=panel.count,
+        mirrored=panel.mirrored,
+        grain_deg=panel.grain_deg,
+        edges=edges,
+        seam_line=seam_line,
+        cut_line=as_line(cut_ring(runs)),
+        levels=levels,
+        darts=tuple(Dart(as_line(np.array(legs))) for legs in panel.darts),
+        notches=tuple(_notch(mark, by_name[mark.edge].points, by_name[mark.edge].allowance) for mark in panel.marks),
+        first_cut=first_cut,
+        block_mm=block_mm,
+        points=as_line(np.array(panel.points)) if panel.points else (),
+    )

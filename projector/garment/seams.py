@@ -1,0 +1,53 @@
+"""Which edges are sewn to which, and which corners must meet. Built from the pieces that are there."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from projector.garment.pieces import Edge, Join, Line, Piece, Seam
+
+PLAIN_MM = 0.5
+"""Two edges of one length: far under the 1/16 in (1.6 mm) that Threads 200 allows along a seam."""
+Run = Sequence[tuple[str, str]]
+JOIN_TOL_DEG = 3.0
+
+
+def line_length(points: Line) -> float:
+    """Length of a flattened line, mm."""
+    xy = np.asarray(points)
+    return float(np.hypot(*np.diff(xy, axis=0).T).sum())
+
+
+@dataclass(frozen=True, slots=True)
+class Wardrobe:
+    """Pieces by name, to look edges up."""
+
+    pieces: Mapping[str, Piece]
+
+    def edge(self, piece: str, edge: str) -> Edge:
+        """An edge by piece and name."""
+        return next(found for found in self.pieces[piece].edges if found.name == edge)
+
+    def has(self, piece: str, edge: str) -> bool:
+        """There is such a piece with such an edge."""
+        return piece in self.pieces and any(found.name == edge for found in self.pieces[piece].edges)
+
+    def kind(self, piece: str, kind: str) -> list[tuple[str, str]]:
+        """All edges of one kind on one piece, in order."""
+        return [(piece, edge.name) for edge in self.pieces[piece].edges if edge.kind == kind]
+
+    def run_mm(self, run: Run) -> float:
+        """Length of a run, mm."""
+        return sum(line_length(self.edge(piece, edge).points) for piece, edge in run)
+
+    def seam(self, name: str, a: Run, b: Run, ease: float = 0.0, slack: float = PLAIN_MM) -> Seam:
+        """Seam whose first run is `ease` longer than its second."""
+        return Seam(
+            name, tuple(a), tuple(b), round(self.run_mm(a), 4), round(self.run_mm(b), 4), (round(ease - slack, 4), round(ease + slack, 4))
+        )
+
+
+def smooth_join(name: str, at: Iterable[tuple[str, str, str]], sum_deg: float = 180.0) -> Join:
+    """Corners that run on smoothly when sewn."""
+    return Join(name, tuple(at), sum_deg, JOIN_TOL_DEG)

@@ -1,0 +1,197 @@
+"""Which edges are sewn to which in a dress, and which corners run on. Reads the pieces that are there; mm, degrees."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from projector.draft.bodice import Bodice
+from projector.draft.frame import BACK_SHOULDER_EASE_MM
+from projector.draft.sleeve import FRONT_EASE_SHARE
+from projector.draft.style import Style
+from projector.garment.pieces import Join, Piece, Seam
+from projector.garment.seams import Wardrobe, smooth_join
+
+TURNED_MM = 4.0
+"""Lining or facing to main along a curve, and lining to facing: what a turned edge takes up."""
+CAP_SLACK_MM = 1.0
+RUNS_ON = {"armhole", "waist", "neck", "hem", "shoulder", "cap"}
+Run = list[tuple[str, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Sewing:
+    """All seams and joins, and what stays unsewn in words."""
+
+    seams: tuple[Seam, ...]
+    joins: tuple[Join, ...]
+    warnings: tuple[str, ...]
+
+
+class _Table:
+    """Collects seams and joins of one dress."""
+
+    def __init__(self, pieces: Sequence[Piece]) -> None:
+        self.all = Wardrobe({piece.name: piece for piece in pieces})
+        self.seams: list[Seam] = []
+        self.joins: list[Join] = []
+
+    def has(self, name: str) -> bool:
+        return name in self.all.pieces
+
+    def kind(self, piece: str, *kinds: str) -> Run:
+        if not self.has(piece):
+            return []
+        return [(piece, edge.name) for edge in self.all.pieces[piece].edges if edge.kind in kinds]
+
+    def named(self, piece: str, *names: str) -> Run:
+        return [(piece, name) for name in names if self.all.has(piece, name)]
+
+    def sew(self, name: str, a: Run, b: Run, ease: float = 0.0, slack: float = 0.5, same_way: bool | None = None) -> None:
+        """Add a seam when both runs are there; `same_way`: both run in one direction, so that joins can be told."""
+        if not a or not b:
+            return
+        self.seams.append(self.all.seam(name, a, b, ease, slack))
+        if same_way is not None and a[0][0] != b[0][0]:
+            self._join_ends(name, a, b, same_way)
+
+    def _join_ends(self, name: str, a: Run, b: Run, same_way: bool) -> None:
+        starts_a, ends_a = self._corners(a)
+        starts_b, ends_b = self._corners(b)
+        pairs = ((starts_a, starts_b), (ends_a, ends_b)) if same_way else ((starts_a, ends_b), (ends_a, starts_b))
+        for one, two in pairs:
+            if one[1] == two[1] and one[1] in RUNS_ON:
+                tolerance = 12.0 if one[1] == "cap" else 3.0
+                self.joins.append(Join(f"{one[1]} over {name}", (one[0], two[0]), 180.0, tolerance))
+
+    def _corners(self, run: Run) -> tuple[tuple[tuple[str, str, str], str], tuple[tuple[str, str, str], str]]:
+        """((piece, before, first), kind before), ((piece, last, after), kind after)."""
+        piece = self.all.pieces[run[0][0]]
+        names = [edge.name for edge in piece.edges]
+        first, last = names.index(run[0][1]), names.index(run[-1][1])
+        before, after = piece.edges[first - 1], piece.edges[(last + 1) % len(names)]
+        return ((piece.name, before.name, run[0][1]), before.kind), ((piece.name, run[-1][1], after.name), after.kind)
+
+
+def _bodice_seams(table: _Table, tail: str) -> None:
+    """Seams of the bodice itself, main (`tail` empty) or lining."""
+    centre, side, whole, behind = (f"{name}{tail}" for name in ("front centre", "front side", "front", "back"))
+    label = " of the lining" if tail else ""
+    table.sew(f"princess{label}", table.kind(centre, "princess"), table.kind(side, "princess"), same_way=False)
+    front = side if table.has(side) else whole
+    table.sew(f"side{label}", [*table.kind(front, "side"), *table.named(front, "side zip")],
+              [*table.kind(behind, "side"), *table.named(behind, "side zip")], same_way=True)  # fmt: skip
+    shoulders = [*table.kind(centre, "shoulder"), *table.kind(side, "shoulder"), *table.kind(whole, "shoulder")]
+    ease = BACK_SHOULDER_EASE_MM
+    table.sew(f"shoulder{label}", table.kind(behind, "shoulder"), shoulders, ease, 1.0)
+    if shoulders:
+        _shoulder_joins(table, shoulders, behind, label)
+    table.sew(
+        f"centre back{label}", table.kind(behind, "centre") if not table.all.pieces[behind].on_fold else [], table.kind(behind, "centre")
+    )
+
+
+def _shoulder_joins(table: _Table, shoulders: Run, behind: str, label: str) -> None:
+    """Neck and armhole run on over the shoulder; over a shoulder princess the shoulder itself does."""
+    back_run = table.kind(behind, "shoulder")
+    back_start, back_end = table._corners(back_run)
+    first, _ = table._corners(shoulders[:1])
+    _, last = table._corners(shoulders[-1:])
+    for one, two in ((first, back_start), (last, back_end)):
+        if one[1] == two[1] and one[1] in RUNS_ON:
+            table.joins.append(smooth_join(f"{one[1]} over shoulder{label}", (one[0], two[0])))
+
+
+def _skirt_seams(table: _Table, tail: str) -> None:
+    front, behind = f"skirt front{tail}", f"skirt back{tail}"
+    if not table.has(front):
+        return
+    label = " of the lining" if tail else ""
+    table.sew(f"skirt side{label}", [*table.named(front, "side zip"), *table.kind(front, "side")],
+              [*table.named(behind, "side zip"), *table.kind(behind, "side")], same_way=True)  # fmt: skip
+    if not table.all.pieces[behind].on_fold:
+        table.sew(f"skirt centre back{label}", table.kind(behind, "centre"), table.kind(behind, "centre"))
+
+
+def _waist_seams(table: _Table, tail: str) -> None:
+    """Bodice to skirt, front and back apart."""
+    label = " of the lining" if tail else ""
+    uppers = [name for name in (f"front centre{tail}", f"front side{tail}", f"front{tail}") if table.has(name)]
+    over = [edge for name in uppers for edge in reversed(table.kind(name, "waist"))]
+    table.sew(f"waist front{label}", over, table.kind(f"skirt front{tail}", "waist"))
+    table.sew(f"waist back{label}", list(reversed(table.kind(f"back{tail}", "waist"))), table.kind(f"skirt back{tail}", "waist"))
+
+
+def _sleeve_seams(table: _Table, bodice: Bodice, style: Style, tail: str) -> None:
+    sleeve = f"sleeve{tail}"
+    if not table.has(sleeve):
+        return
+    label = " of the lining" if tail else ""
+    front = [edge for name in ("front centre", "front side", "front") for edge in table.kind(f"{name}{tail}", "armhole")]
+    ease = style.eases.cap_mm
+    table.sew(f"sleeve to front armhole{label}", table.named(sleeve, "cap front"), front, FRONT_EASE_SHARE * ease, CAP_SLACK_MM)
+    table.sew(f"sleeve to back armhole{label}", table.named(sleeve, "cap back"), table.kind(f"back{tail}", "armhole"),
+              (1 - FRONT_EASE_SHARE) * ease, CAP_SLACK_MM)  # fmt: skip
+    table.sew(f"sleeve under{label}", table.named(sleeve, "under front"), table.named(sleeve, "under back"))
+    piece = table.all.pieces[sleeve]
+    names = [edge.name for edge in piece.edges]
+    table.joins.append(
+        Join(f"cap over sleeve under{label}", ((sleeve, names[-1], names[0]), (sleeve, "cap front", "under front")), 180.0, 12.0)
+    )
+    table.joins.append(smooth_join(f"hem over sleeve under{label}", ((sleeve, "under front", "hem"), (sleeve, "hem", "under back"))))
+
+
+def _facing_seams(table: _Table, style: Style) -> None:
+    """Facings to the dress, to each other, and to the lining."""
+    for side, uppers in (("front", ("front centre", "front side", "front")), ("back", ("back",))):
+        for facing in (f"{side} neck facing", f"{side} facing"):
+            if not table.has(facing):
+                continue
+            for kind in ("neck", "armhole"):
+                main = [edge for name in uppers for edge in table.kind(name, kind)]
+                table.sew(f"{side} {kind} to its facing", main, table.kind(facing, kind))
+            lined = [edge for name in uppers for edge in table.kind(f"{name} lining", "facing")]
+            table.sew(f"{side} facing to lining", lined, list(reversed(table.kind(facing, "facing"))), slack=TURNED_MM)
+    for facing in ("neck facing", "facing"):
+        front, behind = f"front {facing}", f"back {facing}"
+        if table.has(front):
+            table.sew("facing shoulder", table.kind(behind, "shoulder"), table.kind(front, "shoulder"),
+                      _facing_shoulder_ease(table, front, behind), 0.5, same_way=True)  # fmt: skip
+            table.sew("facing side", table.kind(front, "side"), table.kind(behind, "side"), slack=1.0, same_way=True)
+    del style
+
+
+def _facing_shoulder_ease(table: _Table, front: str, behind: str) -> float:
+    """A neck facing is as wide in front as behind; a whole shoulder keeps the back's ease."""
+    return table.all.run_mm(table.kind(behind, "shoulder")) - table.all.run_mm(table.kind(front, "shoulder"))
+
+
+def _edge_lining_seams(table: _Table, style: Style) -> None:
+    """Without facings the lining is sewn to the neck, and to the armhole of a sleeveless dress."""
+    if style.facings or not style.lining:
+        return
+    for side, uppers in (("front", ("front centre", "front side", "front")), ("back", ("back",))):
+        for kind in ("neck", "armhole") if not style.is_sleeved else ("neck",):
+            main = [edge for name in uppers for edge in table.kind(name, kind)]
+            lined = [edge for name in uppers for edge in table.kind(f"{name} lining", kind)]
+            table.sew(f"{side} {kind} to lining", main, lined, slack=10.0)
+
+
+def _unsewn_words(style: Style) -> tuple[str, ...]:
+    if not style.bodice or style.facings or style.lining:
+        return ()
+    bound = "The neck edge is bound" if style.is_sleeved else "Neck and armhole edges are bound"
+    return (f"{bound} with bias strips: neither facings nor lining were chosen.",)
+
+
+def sew(pieces: Sequence[Piece], bodice: Bodice | None, style: Style) -> Sewing:
+    """Seams and joins of all pieces that are there."""
+    table = _Table(pieces)
+    for tail in ("", " lining"):
+        if table.has(f"back{tail}"):
+            _bodice_seams(table, tail)
+            _waist_seams(table, tail)
+        _skirt_seams(table, tail)
+        if bodice is not None:
+            _sleeve_seams(table, bodice, style, tail)
+    _facing_seams(table, style)
+    _edge_lining_seams(table, style)
+    return Sewing(tuple(table.seams), tuple(table.joins), _unsewn_words(style))
