@@ -4,6 +4,7 @@ On X: RandR through the system's own library, under a millisecond. On Windows: t
 not tried). Elsewhere: a short child process that starts SDL, half a second of one core, so it is asked seldom.
 """
 
+import contextlib
 import ctypes
 import ctypes.util
 import os
@@ -13,6 +14,7 @@ import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
+from pathlib import Path
 from typing import Any
 
 Rect = tuple[int, int, int, int]
@@ -20,10 +22,12 @@ Rect = tuple[int, int, int, int]
 
 @dataclass(frozen=True, slots=True)
 class Displays:
-    """x, y, width, height of each, in the system's order; `is_cheap`: may be asked every second."""
+    """x, y, width, height of each, in the system's order; `is_cheap`: may be asked every second; `cables`: which connectors
+    the kernel calls connected (Linux: a desktop may go on lighting a connector whose cable is gone)."""
 
     rects: tuple[Rect, ...]
     is_cheap: bool
+    cables: tuple[str, ...] = ()
 
 
 class _Monitor(ctypes.Structure):
@@ -62,7 +66,16 @@ def _by_x() -> Displays | None:
     rects = tuple((m.x, m.y, m.width, m.height) for m in (found[index] for index in range(count.value)))
     if found:
         randr.XRRFreeMonitors(found)
-    return Displays(rects, True)
+    return Displays(rects, True, _cables())
+
+
+def _cables() -> tuple[str, ...]:
+    told = []
+    for status in sorted(Path("/sys/class/drm").glob("card*-*/status")):
+        with contextlib.suppress(OSError):
+            if status.read_text().strip() == "connected":
+                told.append(status.parent.name)
+    return tuple(told)
 
 
 def _by_windows() -> Displays | None:

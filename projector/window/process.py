@@ -87,7 +87,7 @@ class _Watch:
             return ""
         self._next_ms = now_ms + self.every_ms
         now = displays()
-        if now.rects == self._first.rects:
+        if now == self._first:
             return ""
         told = ", ".join(f"{w} x {h}" for _, _, w, h in now.rects) or "none"
         return f"Displays now: {told}."

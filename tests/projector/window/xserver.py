@@ -101,6 +101,7 @@ def two_outputs(folder: Path) -> Iterator[Server]:
 def plug(server: Server) -> None:
     """The second output on, right of the first."""
     server.run("xrandr", "--output", "DUMMY1", "--mode", "1280x720", "--right-of", "DUMMY0")
+    server.run("xrandr", "--query")  # the dummy driver calls an output connected only when it is asked again
 
 
 def pull(server: Server) -> None:
