@@ -13,6 +13,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("proof", "proof"),
     ("survey", "survey"),
     ("check", "check"),
+    ("watch", "watch"),
 )
 """(name on the command line, module in calibration.commands); the function has the module's name."""
 
