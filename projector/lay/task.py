@@ -11,6 +11,7 @@ from projector.lay.board import Board, Spot
 from projector.lay.cloth import Cloth, Light
 from projector.lay.errors import ClothTooSmall
 from projector.lay.lattice import Grids
+from projector.lay.loosen import DepthMaps, loosen
 from projector.lay.lay import Lay, Plan
 from projector.lay.realise import faults_of, lay_of
 from projector.lay.search import Chance, Found, KeepGoing, first_lay, improve
@@ -23,6 +24,10 @@ STEPS = 280
 """Lattice columns over the usable width: 4 mm on 45-inch cloth."""
 FINE_MM = 0.15
 """Outlines of the squeeze may lie this much further out than the gap asks."""
+SEQUENCE_SHARE = 0.4
+"""Share of the trials that lay one order; the rest are passes over overlapping pieces."""
+MOST_SEQUENCES = 1500
+"""More orders than this gain less than as many passes (measured)."""
 Tell = Callable[[str, float, int], None]
 """Hears (cloth name, mm of cloth used, trials so far) of every better lay."""
 
@@ -48,6 +53,7 @@ class Bench:
         self.book = ShapeBook(cloth.gap_mm, min(SIMPLIFY_MM, cloth.usable_mm / 1000.0))
         self.sums = FineSums(ShapeBook(cloth.gap_mm, min(FINE_MM, cloth.usable_mm / 7000.0)))
         self.grids = Grids(step_mm or cloth.usable_mm / STEPS)
+        self.maps = DepthMaps(self.grids)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,6 +65,7 @@ class Task:
     board: Board
     jobs: tuple[Job, ...]
     sums: FineSums
+    maps: DepthMaps
     start: Start = NOTHING
 
     @property
@@ -105,7 +112,7 @@ def make_task(
     tallest = max((option.shape.size[1] for option in every), default=0.0)
     board = Board(folded, bays, bench.grids, min(tallest, max(bay.top - bay.origin[1] for bay in bays)))
     fitting = tuple(_fitting(board, job, plan) for job in jobs)
-    return Task(cloth, plan, board, fitting, bench.sums)
+    return Task(cloth, plan, board, fitting, bench.sums, bench.maps)
 
 
 def _fitting(board: Board, job: Job, plan: Plan) -> Job:
@@ -140,25 +147,36 @@ def _inches(mm: float) -> str:
 
 
 def run_task(task: Task, trials: int, seed: int, tools: Tools) -> Done:
-    """Lay the jobs, then improve for a count of trials. Raises ClothTooSmall when the lengths in hand do not do."""
+    """Lay the jobs one after the other, the best order found is loosened and shortened. Raises ClothTooSmall."""
     begun = _begin(task)
+    locked = frozenset(spot.job.name for spot in task.start.spots)
     best: list[Done] = []
 
-    def squeezed(trial: Trial, spent: int, found: Found) -> None:
-        spots = squeeze(task.board, trial.spots, frozenset(spot.job.name for spot in task.start.spots), task.sums)
+    def squeezed(spots: tuple[Spot, ...]) -> tuple[Spot, ...]:
+        return squeeze(task.board, spots, locked, task.sums)
+
+    def keep(spots: tuple[Spot, ...], spent: int, found: Found) -> None:
         used = used_mm(task.board, spots)
         if not best or used < best[0].used_mm - 1e-9:
             best[:] = [Done(spots, used, spent, found)]
             tools.tell(task.cloth.name, used, spent)
 
-    squeezed(begun[0].trial, 1, begun[0])
-    rounds = [trials // 2, trials - trials // 2] if trials >= 600 else [trials]
-    spent = 0
-    for number, share in enumerate(rounds):
-        chance = tools.make_chance(seed * 1009 + number)
-        found = improve(task.board, begun if number == 0 else [*begun[1:], begun[0]], task.start, share, chance, tools.keep_going, _quiet)
-        spent += found.trials
-        squeezed(found.trial, spent, found)
+    keep(squeezed(begun[0].trial.spots), 1, begun[0])
+    sequences = trials if len(task.board.folded) > 1 else max(1, round(trials * SEQUENCE_SHARE))
+    sequences = min(sequences, MOST_SEQUENCES) if len(task.board.folded) == 1 else sequences
+    found = improve(task.board, begun, task.start, sequences, tools.make_chance(seed * 1009), tools.keep_going, _quiet)
+    keep(squeezed(found.trial.spots), found.trials, found)
+    spent = found.trials
+    if trials > spent and len(task.board.folded) == 1:
+        chance = tools.make_chance(seed * 1009 + 1)
+
+        def tighter(spots: tuple[Spot, ...]) -> tuple[Spot, ...]:
+            told = squeezed(spots)
+            keep(told, spent, found)
+            return told
+
+        _, passes = loosen(task.board, task.maps, best[0].spots, locked, trials - spent, chance, tools.keep_going, tighter)
+        spent += passes
     return replace(best[0], trials=spent)
 
 
