@@ -7,7 +7,10 @@ from importlib import import_module
 
 import typer
 
-COMMANDS: tuple[tuple[str, str], ...] = ()
+COMMANDS: tuple[tuple[str, str], ...] = (
+    ("lay", "lay"),
+    ("measures", "measures"),
+)
 """(name on the command line, module in this folder); the function has the module's name."""
 
 

@@ -1,0 +1,71 @@
+"""Cards as typed: client, fitting, order. Lengths stay the text the tape was read as; `orders.py` turns them into mm."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, ClassVar, Literal
+
+from calibration.records import AsTyped
+from calibration.units import Unit
+from projector.lay.cloth import ClothCard
+
+LengthsFrom = Literal["shoulder", "waist"]
+FittingKind = Literal["body", "figure", "dress"]
+"""The body changed; this figure always; this dress only."""
+
+Taken = AsTyped | tuple[AsTyped, AsTyped]
+"""One reading, or the same tape twice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """What was pinned at a fitting: named lines and amounts, left and right apart where they differ."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = {"extra": "forbid"}
+    day: AsTyped = ""
+    kind: FittingKind = "dress"
+    changes: Mapping[str, AsTyped] = field(default_factory=dict)
+    left: Mapping[str, AsTyped] = field(default_factory=dict)
+    right: Mapping[str, AsTyped] = field(default_factory=dict)
+    note: str = ""
+    order: AsTyped = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Earlier:
+    """Measures as they were taken before: day, by whom."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = {"extra": "forbid"}
+    day: AsTyped
+    measures: Mapping[str, Taken]
+    who: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ClientCard:
+    """One client as typed."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = {"extra": "forbid"}
+    name: AsTyped
+    measures: Mapping[str, Taken]
+    unit: Unit | None = None
+    lengths_from: LengthsFrom = "shoulder"
+    fittings: tuple[Fitting, ...] = ()
+    history: tuple[Earlier, ...] = ()
+    day: AsTyped = ""
+    who: str = ""
+    note: str = ""
+    sample: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class OrderCard:
+    """One dress for one client in named cloths. `client`: a name, a file, or the card itself; `style`: a name or choices."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = {"extra": "forbid"}
+    client: AsTyped | Mapping[str, Any]
+    style: AsTyped | Mapping[str, Any] = field(default_factory=dict)
+    cloth: Mapping[str, ClothCard] = field(default_factory=dict)
+    unit: Unit | None = None
+    name: AsTyped = ""
+    note: str = ""
+    day: AsTyped = ""

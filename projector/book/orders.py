@@ -1,0 +1,186 @@
+"""From an order (file or name in the book) to what the stages take: measures in mm, style, cloths in mm."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from calibration.errors import WrongInput
+from calibration.names import unknown_name
+from calibration.records import record_from
+from calibration.units import Unit, mm_from_text
+from calibration.yaml_reader import Document, read_yaml, typed_text
+from projector.body.body import Body
+from projector.body.complete import complete_measures
+from projector.body.kinds import BY_KEY
+from projector.book.cards import ClientCard, OrderCard, Taken
+from projector.book.places import book_folder, configs_folder
+from projector.draft.style import Style, style_from_mapping
+from projector.lay.cloth import Cloth, cloth_from_card
+
+FILE_ENDINGS = (".yaml", ".yml")
+
+
+@dataclass(frozen=True, slots=True)
+class Client:
+    """One client: the card as typed and its readings in mm. `again_mm`: second readings of the same tape."""
+
+    card: ClientCard
+    given_mm: Mapping[str, float]
+    again_mm: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def name(self) -> str:
+        """As written on the card."""
+        return self.card.name
+
+    @property
+    def shown(self) -> Unit:
+        """The unit numbers are shown in."""
+        return self.card.unit or "cm"
+
+    def body(self, *, needs_sleeve: bool = False, needs_bodice: bool = True) -> Body:
+        """Complete and checked measures; stops stand in the body and are not raised."""
+        return complete_measures(
+            self.given_mm,
+            self.card.lengths_from,
+            needs_sleeve=needs_sleeve,
+            needs_bodice=needs_bodice,
+            again_mm=self.again_mm,
+            shown=self.shown,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One dress: everything inline. `cloths` in mm by name; empty until cloth is known."""
+
+    name: str
+    client: Client
+    style: Style
+    style_given: Mapping[str, Any]
+    cloths: Mapping[str, Cloth]
+    card: OrderCard
+
+    def body(self) -> Body:
+        """The client's measures as this style needs them."""
+        return self.client.body(needs_sleeve=self.style.sleeve not in ("none", "flutter"), needs_bodice=self.style.bodice)
+
+
+def client_from(data: object, document: Document | None = None, path: tuple[str | int, ...] = ()) -> Client:
+    """Check a client's card and read its measures. Raises WrongInput with the place in the file."""
+    card = record_from(ClientCard, data, "client", document, path)
+    given, again = {}, {}
+    for key, taken in card.measures.items():
+        where = document.where((*path, "measures", key)) if document else card.name
+        if key not in BY_KEY:
+            raise unknown_name(key, BY_KEY, where, "the measure")
+        first, *second = _readings(taken)
+        given[key] = _mm(first, card.unit, where)
+        if second:
+            again[key] = _mm(second[0], card.unit, where)
+    return Client(card, given, again)
+
+
+def _readings(taken: Taken) -> tuple[str, ...]:
+    return (taken,) if isinstance(taken, str) else tuple(taken)
+
+
+def _mm(text: str, unit: Unit | None, where: str) -> float:
+    try:
+        return mm_from_text(text, unit)
+    except WrongInput as wrong:
+        raise WrongInput(f"{where}: {wrong.what}", wrong.why, wrong.next_step) from wrong
+
+
+def read_client(file: Path) -> Client:
+    """A client's file."""
+    document = read_yaml(file)
+    return client_from(document.data, document)
+
+
+def load_client(where: str, book: Path | None = None) -> Client:
+    """A client by file or by name in the book, else among the samples."""
+    return read_client(_found(where, "clients", Path.cwd(), book, "the client"))
+
+
+def load_order(where: str, book: Path | None = None) -> Order:
+    """An order by file or by name in the book (`--book`, PROJECTOR_BOOK, the platform's data folder), else among the samples."""
+    file = _found(where, "orders", Path.cwd(), book, "the order")
+    document = read_yaml(file)
+    return order_from(document.data, file.stem, document, file.parent, book)
+
+
+def order_from(data: object, name: str, document: Document | None = None, beside: Path | None = None, book: Path | None = None) -> Order:
+    """Check an order's card and follow what it names. `beside`: the folder its files are relative to."""
+    card = record_from(OrderCard, data, "order", document)
+    where = document.where(("client",)) if document else name
+    client = _client(card.client, where, document, beside or Path.cwd(), book)
+    style, given = _style(card.style, document, beside or Path.cwd(), book)
+    if client.card.fittings and "fitted" not in given:
+        style = style_from_mapping({**given, "fitted": True})  # a recorded fitting: the narrower allowances
+    unit = card.unit or client.card.unit
+    cloths = {}
+    for key, cloth in card.cloth.items():
+        place = document.where(("cloth", key)) if document else key
+        try:
+            cloths[key] = cloth_from_card(key, cloth, unit)
+        except WrongInput as wrong:
+            raise WrongInput(f"{place}: {wrong.what}", wrong.why, wrong.next_step) from wrong
+    return Order(card.name or name, client, style, given, cloths, card)
+
+
+def _client(named: str | Mapping[str, Any], where: str, document: Document | None, beside: Path, book: Path | None) -> Client:
+    if isinstance(named, Mapping):
+        return client_from(named, document, ("client",))
+    return read_client(_found(named, "clients", beside, book, f"{where}: the client"))
+
+
+def _style(named: str | Mapping[str, Any], document: Document | None, beside: Path, book: Path | None) -> tuple[Style, dict[str, Any]]:
+    place: tuple[str, ...] = ("style",)
+    if not isinstance(named, Mapping):
+        document = read_yaml(_found(named, "styles", beside, book, "the style"))
+        named, place = (document.data or {}), ()
+        if not isinstance(named, Mapping):
+            raise WrongInput(f"{document.file} is no style.", "`key: value` lines are wanted.", "See the sample styles.")
+    given = {str(key): _plain(value) for key, value in named.items()}
+    try:
+        return style_from_mapping(given), given
+    except WrongInput as wrong:
+        where = document.where(place) if document else "style"
+        raise WrongInput(f"{where}: {wrong.what}", wrong.why, wrong.next_step) from wrong
+
+
+def _plain(value: Any) -> Any:
+    """Numbers that still know their typed text, as plain ones."""
+    if isinstance(value, bool) or value is None:
+        return value
+    if isinstance(value, Mapping):
+        return {str(key): _plain(each) for key, each in value.items()}
+    if isinstance(value, int):
+        return int(value)
+    return float(value) if isinstance(value, float) else typed_text(value)
+
+
+def is_file_name(where: str) -> bool:
+    """Whether it is meant as a file: an ending, or a folder in it."""
+    return where.lower().endswith(FILE_ENDINGS) or "/" in where or "\\" in where
+
+
+def names_in(kind: str, book: Path | None = None) -> list[str]:
+    """Every name of a kind (clients, orders, styles, cloths) in the book and among the samples."""
+    folders = (book_folder(book) / kind, configs_folder() / kind)
+    return sorted({file.stem for folder in folders if folder.is_dir() for file in folder.glob("*.yaml")})
+
+
+def _found(where: str, kind: str, beside: Path, book: Path | None, called: str) -> Path:
+    if is_file_name(where):
+        for file in (beside / where, Path(where)):
+            if file.is_file():
+                return file
+        raise WrongInput(f"{called} {where!r} cannot be read.", "There is no such file.", "Check the name and the folder.")
+    for folder in (book_folder(book) / kind, beside, configs_folder() / kind):
+        file = folder / f"{where}.yaml"
+        if file.is_file():
+            return file
+    raise unknown_name(where, names_in(kind, book), "book and samples", called)

@@ -1,0 +1,43 @@
+"""`python -m projector measures`: what is given, worked out, doubtful, and what stops the draft."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+
+def measures(
+    card: Annotated[Path, typer.Argument(help="a client's file, or an order's")],
+    json: Annotated[bool, typer.Option("--json", help="one JSON object on stdout")] = False,
+    sleeve: Annotated[bool, typer.Option("--sleeve", help="ask for what a sleeve needs too")] = False,
+) -> int:
+    """Check a client's measures: given, worked out, ask again, stop."""
+    from calibration.command_line import print_json
+    from calibration.errors import EXIT_DONE, EXIT_WRONG_INPUT, WrongInput
+    from calibration.units import length_text
+    from calibration.yaml_reader import read_yaml
+    from projector.body.kinds import BY_KEY
+    from projector.book.orders import client_from, order_from
+
+    document = read_yaml(card)
+    if isinstance(document.data, dict) and "client" in document.data:
+        order = order_from(document.data, card.stem, document, card.parent)
+        client, body = order.client, order.body()
+    elif isinstance(document.data, dict):
+        client = client_from(document.data, document)
+        body = client.body(needs_sleeve=sleeve)
+    else:
+        raise WrongInput(f"{card.name} holds no client.", "`name: value` lines are wanted.", "See the sample clients.")
+    if json:
+        told = {key: {"mm": round(each.mm, 3), "from": each.origin, "doubt": each.doubt} for key, each in body.measures.items()}
+        print_json({"measures": told, "stop": [str(stop) for stop in body.stops]})
+    else:
+        print(f"{client.name}")
+        for key, each in body.measures.items():
+            mark = "  " if each.origin == "given" else "° "
+            doubt = f"   ask again: {each.doubt}" if each.doubt and key not in {stop.key for stop in body.stops} else ""
+            print(f"  {mark}{BY_KEY[key].trade:<34}{length_text(each.mm, client.shown):>12}  {key}{doubt}")
+        print("  ° worked out, not measured")
+        for stop in body.stops:
+            print(f"  STOP: {stop}")
+    return EXIT_WRONG_INPUT if body.stops else EXIT_DONE
