@@ -25,8 +25,9 @@ def lay(
     from calibration.command_line import print_note
     from calibration.errors import WrongInput
     from calibration.keep import keep
+    from projector.book.orders import load_order
     from projector.lay.cloth import Budget
-    from projector.lay_jobs import lay_order, lay_outline_file, search_tools
+    from projector.lay_jobs import lay_order, lay_outline_file, plan_from, search_tools
 
     if (order is None) == (outlines is None):
         raise WrongInput("Nothing to lay, or two things.", "An order or --outlines is wanted, not both.", "Name one of them.")
@@ -39,6 +40,6 @@ def lay(
             )
         found = lay_outline_file(outlines, cloth_width, budget, tools)
     else:
-        found = lay_order(str(order), fold, budget, tools, book)
+        _, found = lay_order(load_order(str(order), book), plan_from(fold), budget, tools)
     keep(out, json.dumps(found.as_json(), ensure_ascii=False), versions_kept=0)
     print_note(f"{found.cloth_needed_mm:.0f} mm of {found.cloth.name}, {100 * found.utilisation:.1f} % used, {found.trials} trials: {out}")

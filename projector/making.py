@@ -1,0 +1,61 @@
+"""From an order to pieces, lay and steps: the one way every command, the desk and other programs go."""
+
+from dataclasses import dataclass, replace
+
+from calibration.names import unknown_name
+from projector.book.orders import Order
+from projector.garment.build import build
+from projector.garment.figure import draft_measures
+from projector.garment.pieces import Garment
+from projector.lay.cloth import Budget, Light
+from projector.lay.lay import PLANS, Lay, Plan
+from projector.lay.stage import lay_out
+from projector.lay.task import Tools
+from projector.lay_jobs import search_tools
+from projector.steps.make import make_steps
+from projector.steps.step import Step
+
+DEFAULT_TRIALS = 1500
+
+
+def garment_of(order: Order) -> Garment:
+    """Draft the dress. Raises BodyRefused, DraftRefused."""
+    body = order.body()
+    body.refuse_stops()
+    garment = build(draft_measures(body), order.style)
+    doubts = tuple(str(doubt) for doubt in body.doubts)
+    return replace(garment, order=order.name, warnings=(*doubts, *garment.warnings))
+
+
+def plan_from(fold: str | None) -> Plan | None:
+    """The fold plan of that name; None: the recommended one. Raises WrongInput."""
+    if fold is None:
+        return None
+    for plan in PLANS:
+        if plan == fold:
+            return plan
+    raise unknown_name(fold, PLANS, "--fold", "the fold")
+
+
+def lay_of(order: Order, garment: Garment, fold: str | None, budget: Budget, tools: Tools, light: Light | None = None) -> Lay:
+    """Fold and lay every cloth of the order. Raises ClothTooSmall, FoldRefused, WrongInput."""
+    return lay_out(garment, order.cloths, plan_from(fold), budget, light or Light(), tools)
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """An order worked out to its last step."""
+
+    order: Order
+    garment: Garment
+    lay: Lay
+    steps: tuple[Step, ...]
+
+
+def make(
+    order: Order, *, fold: str | None = None, budget: Budget | None = None, tools: Tools | None = None, light: Light | None = None
+) -> Made:
+    """The whole way. Raises what its stages raise."""
+    garment = garment_of(order)
+    lay = lay_of(order, garment, fold, budget or Budget(DEFAULT_TRIALS, 1), tools or search_tools(), light)
+    return Made(order, garment, lay, make_steps(garment, lay, order.client.shown))
