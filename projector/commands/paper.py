@@ -1,0 +1,37 @@
+"""`python -m projector paper`: what goes on paper and to other programs."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+
+def paper(
+    order: Annotated[str, typer.Argument(help="an order's file, or its name in the book")],
+    out: Annotated[Path, typer.Option("--out", help="folder; files in it are replaced")],
+    ticket: Annotated[bool, typer.Option("--ticket", help="ticket.pdf: sketch, measures, cloth, fold, cut list, order of work")] = False,
+    card: Annotated[bool, typer.Option("--card", help="card.pdf and card.html: the chalk card")] = False,
+    pdf: Annotated[bool, typer.Option("--pdf", help="pieces.pdf whole, pieces-a4.pdf and pieces-letter.pdf tiled, true size")] = False,
+    svg: Annotated[bool, typer.Option("--svg", help="pieces.svg, mm")] = False,
+    dxf: Annotated[bool, typer.Option("--dxf", help="pieces.dxf, mm")] = False,
+    lay: Annotated[bool, typer.Option("--lay", help="lay.svg and lay.pdf")] = False,
+    sheet: Annotated[str, typer.Option("--sheet", help="a4 or letter: ticket and card")] = "a4",
+    trials: Annotated[int | None, typer.Option("--trials", help="how many lays are tried", min=1)] = None,
+    fold: Annotated[str | None, typer.Option("--fold", help="how to fold; left out: the recommended fold")] = None,
+    book: Annotated[Path | None, typer.Option("--book", help="the book's folder")] = None,
+) -> None:
+    """Print an order; with none of --ticket --card --pdf --svg --dxf --lay, all of them."""
+    from calibration.command_line import print_note
+    from calibration.keep import keep
+    from calibration.names import unknown_name
+    from projector.book.orders import load_order
+    from projector.paper_jobs import KINDS, paper_files
+
+    if sheet not in ("a4", "letter"):
+        raise unknown_name(sheet, ("a4", "letter"), "--sheet", "the paper")
+    asked = {"ticket": ticket, "card": card, "pdf": pdf, "svg": svg, "dxf": dxf, "lay": lay}
+    wanted = [kind for kind, is_asked in asked.items() if is_asked] or list(KINDS)
+    files = list(paper_files(load_order(order, book), wanted, sheet, trials, fold))  # all made before the first is written
+    for name, data in files:
+        keep(out / name, data, versions_kept=0)
+        print_note(f"{out / name}")

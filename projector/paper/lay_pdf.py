@@ -1,0 +1,60 @@
+"""The lay as a PDF, one page a cloth and length, scaled to fit A4 across and saying its scale."""
+
+import numpy as np
+
+from projector.lay.lay import Lay
+from projector.paper.page import ACCENT, SOFT, Paper
+
+PAGE_MM = (297.0, 210.0)
+MARGIN_MM = 12.0
+
+
+def _bundle(paper: Paper, lay: Lay, bundle: int, title: str) -> None:
+    paper.page(PAGE_MM)
+    regions = [region for region in lay.regions if region.bundle == bundle]
+    names = {region.id for region in regions}
+    placed = [one for one in lay.placed if one.region in names]
+    plies = [ply for region in regions for ply in region.ply]
+    used = max((float(np.array(one.outline)[:, 0].max()) for one in placed), default=1000.0) + lay.cloth.end_mm
+    low, high = min(ply.y[0] for ply in plies), max(ply.y[1] for ply in plies)
+    scale = min((PAGE_MM[0] - 2 * MARGIN_MM) / used, (PAGE_MM[1] - 46.0) / (high - low))
+
+    def at(x: float, y: float) -> tuple[float, float]:
+        return (MARGIN_MM + x * scale, 34.0 + (high - y) * scale)
+
+    words = f"{lay.cloth.name}, length {bundle + 1}: {lay.plan.replace('_', ' ')}, {lay.cloth.width_mm:.0f} mm wide"
+    paper.text(title, MARGIN_MM, 16.0, 3.6, bold=True)
+    paper.text(
+        f"{words}, scale 1 : {1 / scale:.1f}; heavy line: the fold; dashed: what the light covers", MARGIN_MM, 23.0, 2.2, colour=SOFT
+    )
+    for ply in plies:
+        x1 = min(ply.x[1], used)
+        corners = [at(ply.x[0], ply.y[0]), at(x1, ply.y[0]), at(x1, ply.y[1]), at(ply.x[0], ply.y[1])]
+        paper.line(corners, 0.15, closed=True, colour=SOFT, fill=(0.96, 0.94, 0.88))
+    for one in placed:
+        paper.line([at(x, y) for x, y in one.outline], 0.3, closed=True, fill=(1.0, 1.0, 1.0))
+        ring = np.array(one.outline)
+        x, y = (ring.min(axis=0) + ring.max(axis=0)) / 2
+        px, py = at(float(x), float(y))
+        paper.text(one.piece, px, py, 1.8, align="middle")
+        if one.plies > 1:
+            paper.text(f"{one.plies} layers", px, py + 3.6, 1.5, align="middle", colour=SOFT)
+    for part in (part for part in lay.parts if part.bundle == bundle):
+        x0, y0, x1, y1 = part.rect
+        paper.line([at(x0, y0), at(x1, y0), at(x1, y1), at(x0, y1)], 0.25, closed=True, dash_mm=(3.0, 2.0), colour=ACCENT)
+    for region in regions:
+        for fold in region.folds:
+            x1 = min(region.x[1], used)
+            y = region.y[0] if fold.side == "y0" else region.y[1]
+            x = region.x[0] if fold.side == "x0" else x1
+            ends = [at(region.x[0], y), at(x1, y)] if fold.side[0] == "y" else [at(x, region.y[0]), at(x, region.y[1])]
+            paper.line(ends, 0.9, colour=ACCENT)
+
+
+def lay_pdf(lay: Lay, title: str) -> bytes:
+    """Every cloth and length of the lay."""
+    paper = Paper(PAGE_MM, title)
+    for one in (lay, *lay.others.values()):
+        for bundle in sorted({region.bundle for region in one.regions}):
+            _bundle(paper, one, bundle, title)
+    return paper.finish()

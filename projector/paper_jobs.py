@@ -1,0 +1,107 @@
+"""Papers as a job: from an order to files' bytes, nothing written here."""
+
+from collections.abc import Iterator, Sequence
+
+from calibration.made import made_by
+from calibration.units import Unit
+from projector.book.orders import Order
+from projector.garment.pieces import Garment
+from projector.lay.cloth import Budget, Cloth
+from projector.lay.lay import Lay
+from projector.lay_jobs import search_tools
+from projector.making import DEFAULT_TRIALS, Made, garment_of, make
+from projector.paper.card_html import card_html
+from projector.paper.card_pdf import CardHead, card_pdf
+from projector.paper.dxf import pieces_dxf
+from projector.paper.lay_pdf import lay_pdf
+from projector.paper.svg import lay_svg, pieces_svg
+from projector.paper.ticket import Ticket, TicketMeasure, ticket_pdf
+from projector.paper.true_size import tiled_pdf, whole_pdf
+
+KINDS = ("ticket", "card", "pdf", "svg", "dxf", "lay")
+NEEDS_LAY = {"ticket", "card", "lay"}
+MM_PER = {"metre": 1000.0, "yard": 914.4}
+
+
+def fold_words(lay: Lay) -> list[str]:
+    """How each cloth is folded, in one sentence a cloth."""
+    told = []
+    for one in (lay, *lay.others.values()):
+        layers = max(len(region.ply) for region in one.regions)
+        how = one.plan.replace("_", " ")
+        told.append(f"{one.cloth.name}: {how}, {layers} {'layers' if layers > 1 else 'layer'}, {one.cloth_needed_mm / 1000:.2f} m.")
+    return told
+
+
+def cost_words(cloth: Cloth, needed_mm: float) -> str:
+    """`about 14.20 €`; empty without a price."""
+    if not cloth.price:
+        return ""
+    return f"about {cloth.price * needed_mm / MM_PER[cloth.price_per]:.2f} {cloth.currency}".strip()
+
+
+def style_words(order: Order) -> str:
+    """The choices that differ from the default, as they were typed."""
+    told = ", ".join(f"{key.replace('_mm', '').replace('_', ' ')} {value}" for key, value in order.style_given.items())
+    return told or "the default style"
+
+
+def card_head(order: Order, made: str, lay: Lay | None = None, reached: str = "") -> CardHead:
+    """What stands above a chalk card."""
+    return CardHead(order.client.name, order.name, order.client.shown, fold_words(lay) if lay else (), reached, made)
+
+
+def ticket_of(made: Made, how: str) -> Ticket:
+    """Everything the ticket shows."""
+    from projector.body.kinds import BY_KEY
+
+    order = made.order
+    body = order.body()
+    rows = [TicketMeasure(BY_KEY[key].trade, each.mm, each.origin == "stand_in") for key, each in body.measures.items()]
+    lays = (made.lay, *made.lay.others.values())
+    costs = {one.cloth.name: cost_words(order.cloths[one.cloth.name], one.cloth_needed_mm) for one in lays}
+    return Ticket(
+        client=order.client.name,
+        order=order.name,
+        unit=order.client.shown,
+        made=how,
+        style_words=style_words(order),
+        measures=rows,
+        garment=made.garment,
+        lay=made.lay,
+        steps=made.steps,
+        costs=costs,
+        warnings=made.garment.warnings,
+    )
+
+
+def paper_files(order: Order, wanted: Sequence[str], sheet: str, trials: int | None, fold: str | None) -> Iterator[tuple[str, str | bytes]]:
+    """(file name, content) of every paper asked for. Raises what drafting and laying raise."""
+    told = made_by(f"paper {order.name}")
+    how = f"{told.day}, version {told.version}"
+    whole: Made | None = None
+    if NEEDS_LAY & set(wanted):
+        whole = make(order, fold=fold, budget=Budget(trials or DEFAULT_TRIALS, 1), tools=search_tools())
+    garment = whole.garment if whole else garment_of(order)
+    unit, client = order.client.shown, order.client.name
+    if whole and "ticket" in wanted:
+        yield "ticket.pdf", ticket_pdf(ticket_of(whole, how), sheet)
+    if whole and "card" in wanted:
+        head = card_head(order, how, whole.lay)
+        yield "card.pdf", card_pdf(garment, head, sheet)
+        yield "card.html", card_html(garment, head)
+    if whole and "lay" in wanted:
+        yield "lay.svg", lay_svg(whole.lay, f"{client}: how the pieces lie")
+        yield "lay.pdf", lay_pdf(whole.lay, f"{client}: how the pieces lie")
+    yield from _true_size(garment, wanted, unit, client)
+
+
+def _true_size(garment: Garment, wanted: Sequence[str], unit: Unit, client: str) -> Iterator[tuple[str, str | bytes]]:
+    if "pdf" in wanted:
+        yield "pieces.pdf", whole_pdf(garment, unit, client)
+        for name in ("a4", "letter"):
+            yield f"pieces-{name}.pdf", tiled_pdf(garment, unit, client, name)
+    if "svg" in wanted:
+        yield "pieces.svg", pieces_svg(garment, unit, client)
+    if "dxf" in wanted:
+        yield "pieces.dxf", pieces_dxf(garment, unit, client)
