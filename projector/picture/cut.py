@@ -73,6 +73,8 @@ def clipped(lines: Lines, along: Array, planes: Array) -> tuple[Lines, Array]:
     if len(lines.points) < 2:
         return Lines(np.zeros((0, 2)), np.zeros(1, dtype=np.int64), np.zeros(0, dtype=np.int64)), np.zeros(0)
     signed = lines.points @ planes[:, :2].T + planes[:, 2]
+    if signed.min() >= 0.0 and lines.counts.min() > 1:
+        return lines, np.zeros(len(lines.of))
     owner = np.repeat(np.arange(len(lines.of)), lines.counts)
     d0, d1 = signed[:-1], signed[1:]
     with np.errstate(divide="ignore", invalid="ignore"):

@@ -1,6 +1,7 @@
 """Words and filled shapes: outlines mapped to px, filled at four times the size and averaged, laid on by the brighter light."""
 
 from collections import OrderedDict
+from collections.abc import Hashable
 from dataclasses import dataclass
 
 import cv2
@@ -62,18 +63,19 @@ def lay_on(light: NDArray[np.uint8], mask: Mask, colour: tuple[int, ...]) -> Non
 class MaskStore:
     """The last masks by what they were made from."""
 
-    def __init__(self, kept: int = 256) -> None:
+    def __init__(self, kept: int = 512) -> None:
         self._kept = kept
-        self._masks: OrderedDict[object, Mask | None] = OrderedDict()
+        self._masks: OrderedDict[Hashable, Mask | None] = OrderedDict()
 
-    def get(self, key: object) -> tuple[bool, Mask | None]:
-        """(known, mask)."""
-        if key not in self._masks:
-            return False, None
+    def __contains__(self, key: Hashable) -> bool:
+        return key in self._masks
+
+    def get(self, key: Hashable) -> Mask | None:
+        """The mask of a known key; None: it lies outside the picture."""
         self._masks.move_to_end(key)
-        return True, self._masks[key]
+        return self._masks[key]
 
-    def put(self, key: object, mask: Mask | None) -> None:
+    def put(self, key: Hashable, mask: Mask | None) -> None:
         """Keep one, drop the oldest."""
         self._masks[key] = mask
         while len(self._masks) > self._kept:

@@ -4,12 +4,15 @@ Order of work: everything in mm is cut to the lit part, into dashes and short pi
 thin anti-aliased passes in linear light; words and areas are laid on; one look-up encodes.
 """
 
+from collections.abc import Hashable
+from dataclasses import dataclass
+
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from projector.picture.cut import Lines, clipped, dashed, finely, joined, lengths, parted
-from projector.picture.letters import Mask, MaskStore, lay_on, mask_of
+from projector.picture.letters import MaskStore, lay_on, mask_of
 from projector.picture.light import ENCODE, level
 from projector.picture.strokes import FARTHEST_PX, draw
 from projector.scene.primitives import Area, Label, Scene, Stroke, show
@@ -48,6 +51,16 @@ def lit_planes(light: Light, height_mm: float) -> Array:
     return np.array(planes)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Filled:
+    """Rings in table mm to be filled, under a key that names their mask."""
+
+    key: Hashable
+    rings: list[Array]
+    fills: int
+    colour: tuple[int, ...]
+
+
 class Painter:
     """Draws scenes for one table; buffers, masks and planes are kept between pictures. A Canvas."""
 
@@ -59,18 +72,17 @@ class Painter:
         self._masks = MaskStore()
         self._scene = Scene("stop", "yellow", 0.0, (), (), ())
         self._strokes: list[Stroke] = []
-        self._masked: list[tuple[Mask, tuple[int, ...]]] = []
+        self._filled: list[_Filled] = []
 
     # Canvas ------------------------------------------------------------------------------------------------------
     def begin(self, scene: Scene) -> None:
         """Dark ground, or plain light."""
-        self._scene, self._strokes, self._masked = scene, [], []
+        self._scene, self._strokes, self._filled = scene, [], []
         self._light.fill(round(255 * scene.plain))
 
     def area(self, area: Area) -> None:
         """A filled ring."""
-        ring = np.asarray(self.table.px_from_mm(area.mm, self._scene.height_mm))
-        self._lay(("area", area.mm.tobytes(), self._scene.height_mm), [ring], [], level(area.role, area.light, self._scene))
+        self._ask(("area", area.mm.tobytes()), [area.mm], 1, level(area.role, area.light, self._scene))
 
     def stroke(self, stroke: Stroke) -> None:
         """Gathered; drawn together in `finish`."""
@@ -78,28 +90,29 @@ class Painter:
 
     def label(self, label: Label) -> None:
         """Shaped outlines, mapped point by point."""
-        colour = level(label.role, label.light, self._scene)
-        key = (label.text, label.at, label.size_mm, label.turn_deg, label.is_bold, self._scene.height_mm)
-        known, mask = self._masks.get(key)
-        if known:
-            if mask is not None:
-                self._masked.append((mask, colour))
-            return
         shape = label.outline()
-        rings = [*shape.fills, *shape.holes]
-        if not rings:
-            return
-        whole = np.asarray(self.table.px_from_mm(label.table_from_own(np.vstack(rings)), self._scene.height_mm))
-        parts = np.split(whole, np.cumsum([len(ring) for ring in rings])[:-1])
-        self._lay(key, parts[: len(shape.fills)], parts[len(shape.fills) :], colour)
+        if shape.fills:
+            key = (label.text, label.at, label.size_mm, label.turn_deg, label.is_bold)
+            colour = level(label.role, label.light, self._scene)
+            self._ask(key, [label.table_from_own(ring) for ring in (*shape.fills, *shape.holes)], len(shape.fills), colour)
 
-    def _lay(self, key: object, fills: list[Array], holes: list[Array], colour: tuple[int, ...]) -> None:
-        known, mask = self._masks.get(key)
-        if not known:
-            mask = mask_of(fills, holes, self.table.size)
-            self._masks.put(key, mask)
-        if mask is not None:
-            self._masked.append((mask, colour))
+    def _ask(self, key: Hashable, rings: list[Array], fills: int, colour: tuple[int, ...]) -> None:
+        """Something filled, in table mm: `fills` rings, then holes. Mapped later, all new ones in one call."""
+        self._filled.append(_Filled((key, self._scene.height_mm), rings, fills, colour))
+
+    def _lay_all(self) -> None:
+        new = [one for one in self._filled if one.key not in self._masks]
+        if new:
+            rings = [ring for one in new for ring in one.rings]
+            px = np.asarray(self.table.px_from_mm(np.vstack(rings), self._scene.height_mm))
+            parts = iter(np.split(px, np.cumsum([len(ring) for ring in rings])[:-1]))
+            for one in new:
+                own = [next(parts) for _ in one.rings]
+                self._masks.put(one.key, mask_of(own[: one.fills], own[one.fills :], self.table.size))
+        for one in self._filled:
+            mask = self._masks.get(one.key)
+            if mask is not None:
+                lay_on(self._light, mask, one.colour)
 
     # Picture -----------------------------------------------------------------------------------------------------
     def _px_lines(self) -> Lines:
@@ -139,8 +152,7 @@ class Painter:
         show(scene, self)
         if self._strokes:
             self._draw_strokes()
-        for mask, colour in self._masked:
-            lay_on(self._light, mask, colour)
+        self._lay_all()
         return self._light
 
     def into(self, scene: Scene, target: NDArray[np.uint8]) -> None:

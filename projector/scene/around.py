@@ -1,6 +1,7 @@
 """What stands around the work: step and title, layers, state, grid, long line, crosses on table spots. Calm and few."""
 
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -18,7 +19,8 @@ STRIP_MM = 34.0
 SPOT_ARM_MM = 18.0
 
 
-def grid(view: View) -> list[Stroke]:
+@lru_cache(maxsize=8)
+def grid(view: View) -> tuple[Stroke, ...]:
     """Lines every 50 mm of the table over the whole light."""
     low, high = view.quad.min(axis=0), view.quad.max(axis=0)
     look = KINDS["grid"].look("now")
@@ -27,7 +29,7 @@ def grid(view: View) -> list[Stroke]:
         made.append(stroke("grid", [[x, low[1]], [x, high[1]]], look=look))
     for y in np.arange(np.ceil(low[1] / GRID_MM) * GRID_MM, high[1], GRID_MM):
         made.append(stroke("grid", [[low[0], y], [high[0], y]], look=look))
-    return made
+    return tuple(made)
 
 
 def spot_crosses(snapshot: Snapshot, light: float = 0.5) -> list[Stroke]:

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from projector.scene.around import around
+from projector.scene.help import help_scene
 from projector.scene.layer import Layer, layer_of
 from projector.scene.modes import MODES
 from projector.scene.primitives import Area, Label, Scene, Stroke
@@ -76,6 +77,8 @@ class Scenes:
             return blank
         if snapshot.see.light == "plain":
             return replace(blank, plain=1.0)
+        if snapshot.is_help:
+            return help_scene(snapshot, light, blank)
         view = view_of(light, height if snapshot.mode in ("steps", "align") else 0.0, snapshot.worker_side)
         if snapshot.mode in MODES:
             return MODES[snapshot.mode](snapshot, self.work, light, replace(blank, height_mm=0.0))

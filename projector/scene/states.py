@@ -1,6 +1,7 @@
 """The four states, each with its own shape: bars, a broken border, four corners, the word across. Words only help."""
 
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,12 +27,14 @@ def long_line_mm(view: View, unit: Unit) -> float:
     return float(np.floor((view.inner[2] - view.inner[0] - 50.0) / whole) * whole)
 
 
-def long_line(view: View, unit: Unit, length_mm: float, y: float) -> tuple[list[Stroke], list[Label]]:
+@lru_cache(maxsize=16)
+def long_line(view: View, unit: Unit, length_mm: float, y: float) -> tuple[tuple[Stroke, ...], tuple[Label, ...]]:
     """The line her tape is laid on, in the middle of the width at worker height `y`."""
     if length_mm <= 0.0:
-        return [], []
+        return (), ()
     x = (view.inner[0] + view.inner[2] - length_mm) / 2
-    return ruler(view, (x, y), length_mm, UNIT_MM[unit], word("shown", length=length_text(length_mm, unit)))
+    strokes, labels = ruler(view, (x, y), length_mm, UNIT_MM[unit], word("shown", length=length_text(length_mm, unit)))
+    return tuple(strokes), tuple(labels)
 
 
 def _bars(view: View) -> list[Area]:
@@ -64,11 +67,11 @@ def stop_scene(snapshot: Snapshot, light: Light, blank: Scene) -> Scene:
         fitted(view, reason, (middle, y0 + 0.40 * high), 20.0, "middle", wide),
         fitted(view, word("press_help"), (middle, y0 + BAR_MM + 26.0), 12.0, "middle", wide, 0.5),
     ]
-    strokes: list[Stroke] = []
+    strokes: tuple[Stroke, ...] = ()
     if snapshot.table is not None and not snapshot.stop_reason:
         strokes, words = long_line(view, snapshot.unit, long_line_mm(view, snapshot.unit), y0 + 0.24 * high)
         labels += words
-    return replace(blank, state="stop", areas=tuple(_bars(view)), strokes=tuple(strokes), labels=tuple(labels))
+    return replace(blank, state="stop", areas=tuple(_bars(view)), strokes=strokes, labels=tuple(labels))
 
 
 def check_shape(view: View) -> list[Stroke]:
