@@ -1,93 +1,123 @@
 """After the shears: blocks are fused, laid under the light again and cut true; full skirts hang before the hem."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString
 
-from projector.garment.pieces import Garment, Piece
+from projector.garment.pieces import Piece
 from projector.steps.before import Bench
-from projector.steps.shown import body_of, cut_now, pins_of, snips_of
-from projector.steps.stack import Kept
-from projector.steps.step import Handle, Step, StepLine
-from projector.steps.words import Words
+from projector.steps.shown import as_line, body_of, cut_now, name_label, pins_of, snips_of
+from projector.steps.stack import ON_LINE_MM, Kept
+from projector.steps.step import Handle, Op, Step, StepLine
 
 Held = Sequence[tuple[Bench, list[Kept]]]
-FULL_SKIRT_MM = 80.0
+FULL_MM = 160.0
 """A skirt piece whose hem is this much wider than its waist hangs before its hem is levelled (common practice, no source)."""
+INTERFACING = "interfacing"
 
 
-def fuse_and_trim(held: Held) -> list[Step]:
-    """Fuse every block, lay it under the light, cut it along its cut line, mark it."""
-    told: list[Step] = []
-    for bench, every in held:
-        blocks: dict[str, list[Kept]] = {}
-        for kept in every:
-            if kept.piece.block_mm:
-                blocks.setdefault(kept.piece.name, []).append(kept)
-        for kepts in blocks.values():
-            told += _fuse(bench, kepts)
+def fuse_and_trim(held: Held, number: dict[str, int]) -> list[Step]:
+    """Fuse every block, lay the fused blocks under the light, cut them along their cut lines, mark them.
+
+    One step names layers of one cloth only, so interfacing and cloth are told apart: the interfacing is laid on, the block
+    pressed and cut true, then turned over to see the interfacing's own edge.
+    """
+    blocks = [(bench, [kept for kept in every if kept.piece.block_mm]) for bench, every in held]
+    blocks = [(bench, every) for bench, every in blocks if every]
+    blocks.sort(key=lambda one: one[0].lay.cloth.name != INTERFACING)
+    told = [
+        _at(bench, "fuse", _text(bench, "lay_on" if bench.lay.cloth.name == INTERFACING else "fuse", every), every, [], with_handles=True)
+        for bench, every in blocks
+    ]
+    for bench, every in reversed(blocks):
+        is_back = bench.lay.cloth.name == INTERFACING and len(blocks) > 1
+        for group in _side_by_side(every):
+            told += _trim(bench, group, number, is_back)
     return told
+
+
+def _side_by_side(every: list[Kept]) -> list[list[Kept]]:
+    """Blocks that one light shows without lying on one another; copies of one piece stay together."""
+    groups: list[list[Kept]] = []
+    for one in every:
+        for group in groups:
+            same = any(other.piece.name == one.piece.name for other in group)
+            apart = all(not other.keep.intersects(one.keep) for other in group)
+            if group[0].placed.part == one.placed.part and group[0].placed.region == one.placed.region and (same or apart):
+                group.append(one)
+                break
+        else:
+            groups.append([one])
+    return groups
+
+
+def _trim(bench: Bench, kepts: list[Kept], number: dict[str, int], is_back: bool) -> list[Step]:
+    block = [StepLine("cloth", one.piece.name, "mark", as_line(LineString(one.keep.exterior.coords))[0], True) for one in kepts]
+    lines = [line for one in kepts for line in _true_lines(one)]
+    body = [line for one in kepts for line in body_of(one)]
+    labels = tuple(name_label(one, number[one.piece.name], bench.words.piece(one.piece.name)) for one in kepts)
+    need = (bench.words.said("need_fused", pieces=bench.words.listed([one.piece.name for one in kepts])),)
+    told = [
+        _at(bench, "place", _text(bench, "turn_over" if is_back else "lay_fused", kepts), kepts, block, labels=labels),
+        _at(bench, "cut", _text(bench, "trim_back" if is_back else "trim", kepts), kepts, [*lines, *block, *body], with_handles=True,
+            with_plies=True, labels=labels, needs=need, is_fact=True),
+    ]  # fmt: skip
+    makers: tuple[tuple[str, Callable[..., list[StepLine]]], ...] = (("snip", snips_of), ("pin", pins_of))
+    for key, make in makers:
+        marks = [line for one in kepts for line in make(one, "mark")]
+        if marks:
+            told.append(_at(bench, "mark", _text(bench, key, kepts), kepts, [*marks, *body], with_handles=True, with_plies=True))
+    return told
+
+
+def _true_lines(kept: Kept) -> list[StepLine]:
+    """Its cut line but for the fold, bold."""
+    ring = kept.true.exterior
+    shape = ring.difference(kept.folds.buffer(ON_LINE_MM)) if not kept.folds.is_empty else ring
+    return [line for one in getattr(shape, "geoms", [shape]) for line in cut_now([LineString(one.coords)], kept.piece.name)]
 
 
 def _handles(kepts: Sequence[Kept]) -> tuple[Handle, ...]:
     return tuple(dict.fromkeys(Handle(kept.piece.name, ply) for kept in kepts for ply in kept.placed.on))
 
 
-def _fuse(bench: Bench, kepts: list[Kept]) -> list[Step]:
-    words, kept = bench.words, kepts[0]
-    handles = _handles(kepts)
-    shown = words.piece(kept.piece.name)
-    named = {"piece": shown, "pieces": shown}
-    part = kept.placed.part
-    block = [StepLine("cloth", one.piece.name, "mark", one.placed.outline, True) for one in kepts]
-    plies = tuple(dict.fromkeys(handle.ply for handle in handles))
-    height = len(plies) * bench.lay.cloth.ply_mm
-    true = [one.true.exterior.difference(one.folds.buffer(0.05)) if not one.folds.is_empty else one.true.exterior for one in kepts]
-    lines = [
-        line for shape in true for one in getattr(shape, "geoms", [shape]) for line in cut_now([LineString(one.coords)], kept.piece.name)
-    ]
-    told = [
-        _at(bench, "fuse", words.text("fuse", **named), part, [], handles, (), 0.0),
-        _at(bench, "place", words.text("lay_fused", **named), part, block, (), (), 0.0),
-        _at(bench, "cut", words.text("trim", **named), part, [*lines, *block, *(line for one in kepts for line in body_of(one))],
-            handles, plies, height, needs=(words.said("need_fused", **named),), is_fact=True),
-    ]  # fmt: skip
-    marks = [line for one in kepts for line in (*snips_of(one, "mark"), *pins_of(one, "mark"))]
-    if marks:
-        text = words.text("snip", layers=words.layers(len(plies)), pieces=shown)
-        told.append(_at(bench, "mark", text, part, marks, handles, plies, height))
-    return told
+def _text(bench: Bench, key: str, kepts: Sequence[Kept]) -> tuple[str, str]:
+    names = list(dict.fromkeys(kept.piece.name for kept in kepts))
+    more = "_more" if len(names) > 1 and key + "_more" in bench.words.texts else ""
+    layers = bench.words.layers(max(len(kept.placed.on) for kept in kepts))
+    return bench.words.text(
+        key + more, piece=bench.words.piece(names[0]), pieces=bench.words.listed(names), count=len(names), layers=layers
+    )
 
 
 def _at(
-    bench: Bench, op: str, text: tuple[str, str], part: int, lines: Sequence[StepLine], handles: tuple[Handle, ...], plies: tuple[str, ...],
-    height_mm: float, needs: tuple[str, ...] = (), is_fact: bool = False,
+    bench: Bench, op: Op, text: tuple[str, str], kepts: Sequence[Kept], lines: Sequence[StepLine], *, with_handles: bool = False,
+    with_plies: bool = False, **more: object,
 ) -> Step:  # fmt: skip
-    """A step on pieces already off the cloth: what lies there are the layers the piece came from."""
+    """A step on pieces already off the cloth: what lies there are the layers the pieces came from."""
+    handles = _handles(kepts)
+    plies = bench.remains.in_order(handle.ply for handle in handles) if with_plies else ()
     return Step(
-        title=text[0], say=text[1], op=op, cloth=bench.lay.cloth.name, bundle=bench.bundle, part=part,  # type: ignore[arg-type]
-        plies=plies, handles=handles, lines=tuple(lines), height_mm=height_mm, needs=needs, is_fact=is_fact,
+        title=text[0], say=text[1], op=op, cloth=bench.lay.cloth.name, bundle=bench.bundle, part=kepts[0].placed.part, plies=plies,
+        handles=handles if with_handles else (), lines=tuple(lines), height_mm=len(plies) * bench.lay.cloth.ply_mm,
+        **more,  # type: ignore[arg-type]
     )  # fmt: skip
 
 
-def hang(held: Held, garment: Garment) -> list[Step]:
+def hang(held: Held) -> list[Step]:
     """Full skirts hang a day before the hem is levelled."""
     told = []
     for bench, every in held:
         full = [kept for kept in every if is_full(kept.piece)]
         if full:
-            names = list(dict.fromkeys(kept.piece.name for kept in full))
-            more = "_more" if len(names) > 1 else ""
-            words: Words = bench.words
-            text = words.text("hang" + more, piece=words.piece(names[0]), pieces=words.listed(names), count=len(names))
-            told.append(_at(bench, "hang", text, full[0].placed.part, [], _handles(full), (), 0.0))
+            told.append(_at(bench, "hang", _text(bench, "hang", full), full, [], with_handles=True))
     return told
 
 
 def is_full(piece: Piece) -> bool:
-    """A skirt piece whose hem is much wider than its waist, or whose hem runs off the grain."""
+    """A skirt piece whose hem is much wider than its waist."""
     if "skirt" not in piece.part:
         return False
     hem = sum(LineString(edge.points).length for edge in piece.edges if edge.kind == "hem")
     waist = sum(LineString(edge.points).length for edge in piece.edges if edge.kind in ("waist", "gather"))
-    return bool(hem and waist and Polygon(piece.cut_line).is_valid and hem - waist > 2 * FULL_SKIRT_MM)
+    return bool(hem and waist and hem - waist > FULL_MM)

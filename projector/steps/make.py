@@ -34,8 +34,8 @@ def make_steps(garment: Garment, lay: Lay, unit: Unit = "in", words: Words = EN)
                 bench = Bench(one, bundle, Remains(regions, kept), words, unit)
                 told += _length(bench, garment, mine)
                 held.append((bench, [piece for stack in mine for piece in stack.kept]))
-    told += fuse_and_trim(held)
-    return (*told, *hang(held, garment))
+    number = {piece.name: place for place, piece in enumerate(garment.pieces, 1)}
+    return (*told, *fuse_and_trim(held, number), *hang(held))
 
 
 def part_order(lay: Lay, bundle: int) -> list[int]:

@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 
 from projector.garment.pieces import Point
-from projector.lay.lay import Lay
+from projector.lay.lay import Lay, Part
 from projector.steps.step import Step
 
 Rect = tuple[float, float, float, float]
+WORDS_MM = 50.0
+"""Room for the title along the far edge."""
 MOVES = ("place", "slide", "fold")
 NO_TABLE_LIGHT: Rect = (0.0, 0.0, 1400.0, 800.0)
 """The light that is thought of where there is no table: x0, y0, x1, y1."""
@@ -33,7 +35,8 @@ def places(steps: Sequence[Step], lay: Lay, light: Rect = NO_TABLE_LIGHT, at: Li
     """Where the cloth frame lies at each step.
 
     `at` given: the origin of each length lies there for its first part, and pulling moves it by the way from part to part.
-    Else the part lies in the middle of `light` (worker's frame, turned by `turn_deg` to the table), its fold towards her.
+    Else what lies in the part stands in the middle of `light` (worker's frame, turned by `turn_deg` to the table), its fold
+    towards her, clear of the words along the far edge where there is room.
     """
     lays = {lay.cloth.name: lay, **lay.others}
     first: dict[tuple[str, int], int] = {}
@@ -41,17 +44,31 @@ def places(steps: Sequence[Step], lay: Lay, light: Rect = NO_TABLE_LIGHT, at: Li
     for step in steps:
         start = first.setdefault((step.cloth, step.bundle), step.part)
         parts = lays[step.cloth].parts
-        goal = _lies(parts[step.part].rect, parts[start].rect, light, at, turn_deg)
+        part = parts[step.part]
+        goal = _given(part.rect, parts[start].rect, at) if at else _middle(_cloth_in(lays[step.cloth], part), light, turn_deg)
         told.append(goal if not told or step.op in MOVES else told[-1])
     return told
 
 
-def _lies(rect: Rect, start: Rect, light: Rect, at: Lies | None, turn_deg: float) -> Lies:
-    turn = at.turn_deg if at else turn_deg
-    c, s = cos(radians(turn)), sin(radians(turn))
-    if at:
-        x, y = start[0] - rect[0], start[1] - rect[1]
-        return Lies(round(at.x_mm + c * x - s * y, 3), round(at.y_mm + s * x + c * y, 3), turn)
-    x = (light[0] + light[2]) / 2 - (rect[0] + rect[2]) / 2
-    y = (light[1] + light[3]) / 2 - (rect[1] + rect[3]) / 2
-    return Lies(round(c * x - s * y, 3), round(s * x + c * y, 3), turn)
+def _cloth_in(lay: Lay, part: Part) -> Rect:
+    """The cloth that lies in this part."""
+    regions = [region for region in lay.regions if region.bundle == part.bundle]
+    x0, y0, x1, y1 = part.rect
+    return (
+        max(x0, min(region.x[0] for region in regions)), max(y0, min(region.y[0] for region in regions)),
+        min(x1, max(region.x[1] for region in regions)), min(y1, max(region.y[1] for region in regions)),
+    )  # fmt: skip
+
+
+def _given(rect: Rect, start: Rect, at: Lies) -> Lies:
+    c, s = cos(radians(at.turn_deg)), sin(radians(at.turn_deg))
+    x, y = start[0] - rect[0], start[1] - rect[1]
+    return Lies(round(at.x_mm + c * x - s * y, 3), round(at.y_mm + s * x + c * y, 3), at.turn_deg)
+
+
+def _middle(cloth: Rect, light: Rect, turn_deg: float) -> Lies:
+    c, s = cos(radians(turn_deg)), sin(radians(turn_deg))
+    top = WORDS_MM if cloth[3] - cloth[1] + WORDS_MM <= light[3] - light[1] else 0.0
+    x = (light[0] + light[2]) / 2 - (cloth[0] + cloth[2]) / 2
+    y = (light[1] + light[3] - top) / 2 - (cloth[1] + cloth[3]) / 2
+    return Lies(round(c * x - s * y, 3), round(s * x + c * y, 3), turn_deg)

@@ -84,11 +84,21 @@ def _kept(piece: Piece, placed: Placed, region: Region) -> Kept:
     halves = frames(piece, placed)
     outline = Polygon(placed.outline)
     first = outline
-    for frame in halves:
-        for line in piece.first_cut:
-            first = let_out(first, LineString(cloth_from_piece(line.points, frame)))
+    for cut in piece.first_cut:
+        for line in _meeting([cloth_from_piece(cut.points, frame) for frame in halves]):
+            first = let_out(first, LineString(line))
     seam, true = (_whole(ring, halves) for ring in (piece.seam_line, piece.cut_line))
     return Kept(piece, placed, halves, outline, first, true, seam, _on_folds(first, placed, region))
+
+
+def _meeting(lines: list[Line]) -> list[Line]:
+    """An opened piece's two first lines as one where they meet on the middle."""
+    if len(lines) == 2:
+        one, other = lines
+        for a, b in ((one, other), (one[::-1], other[::-1])):
+            if Point(a[-1]).distance(Point(b[-1])) < 2 * ON_LINE_MM:
+                return [(*a, *b[-2::-1])]
+    return lines
 
 
 def _whole(ring: Line, halves: tuple[Frame, ...]) -> Polygon:

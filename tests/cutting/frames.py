@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely.geometry import Polygon
+from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
 Array = NDArray[np.float64]
@@ -89,8 +89,10 @@ def _grown(turned: Polygon, block: float) -> list[Polygon]:
     """The cut line grown by the block on all sides, or on all sides but the one lying on a fold."""
     if not block:
         return [turned]
-    whole = turned.buffer(block, join_style="mitre")
-    x0, y0, x1, y1 = whole.bounds
-    i0, j0, i1, j1 = turned.bounds
-    rooms = [(x0, y0, x1, y1), (i0, y0, x1, y1), (x0, j0, x1, y1), (x0, y0, i1, y1), (x0, y0, x1, j1)]
-    return [whole.intersection(Polygon([(a, b), (c, b), (c, d), (a, d)])) for a, b, c, d in rooms]
+    told = []
+    for whole in (turned.buffer(block, quad_segs=64), turned.buffer(block, join_style="mitre")):
+        x0, y0, x1, y1 = whole.bounds
+        i0, j0, i1, j1 = turned.bounds
+        rooms = [(x0, y0, x1, y1), (i0, y0, x1, y1), (x0, j0, x1, y1), (x0, y0, i1, y1), (x0, y0, x1, j1)]
+        told += [whole.intersection(box(*room)) for room in rooms]
+    return told

@@ -306,6 +306,8 @@ class Run:
         if step["frees"]:
             self.tell("frees", "a re-trim frees nothing new")
         for copy in self._named(step):
+            if copy.is_lifted and not copy.keep.intersects(blade):
+                continue  # the other copy of a pair, under another light
             if copy.trimmed is None or copy.cloth is None or not copy.is_fused:
                 self.tell("trim", f"{copy.piece} on {copy.ply} is no fused block in hand")
                 continue
@@ -346,7 +348,9 @@ class Run:
             copy
             for one in step["handles"]
             for copy in self.table.copies_of(one["piece"], one["ply"])
-            if copy.part == step["part"] or len(self.table.copies_of(one["piece"], one["ply"])) == 1
+            if step["op"] in {"fuse", "hang", "cut"}
+            or copy.part == step["part"]
+            or len(self.table.copies_of(one["piece"], one["ply"])) == 1
         ]
 
     def _handle(self, step: Told) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+import numpy as np
 from shapely.geometry import LineString, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import polygonize, unary_union
@@ -146,7 +147,7 @@ def _fold_line(side: str, extent: tuple[float, float, float, float]) -> LineStri
 def _place(table: Table, piece: Told, placed: Told, folds: list[Told]) -> Place:
     to_cloth = find_piece_to_cloth(piece, placed)
     keep = Polygon(placed["outline"])
-    first = with_first_cuts(keep, [half for line in piece["first_cut"] for half in to_cloth.halves(line["points"])])
+    first = with_first_cuts(keep, [line for told in piece["first_cut"] for line in _first_lines(to_cloth.halves(told["points"]))])
     trimmed = to_cloth.shape(piece["cut_line"]) if piece["block_mm"] else None
     copies = []
     for ply in placed["on"]:
@@ -158,6 +159,15 @@ def _place(table: Table, piece: Told, placed: Told, folds: list[Told]) -> Place:
         others = tuple(other for a, b, _ in mates for other in (a, b) if other != ply and other in placed["on"])
         copies.append(Copy(placed["piece"], ply, placed["part"], keep, first, others, trimmed))
     return Place(piece, placed["cloth"], placed["region"], copies, to_cloth)
+
+
+def _first_lines(halves: list[Array]) -> list[Array]:
+    """One line from end to end where the two halves of an opened piece share a place on its middle."""
+    if len(halves) == 2:
+        for one, other in ((halves[0], halves[1]), (halves[0][::-1], halves[1][::-1])):
+            if float(np.hypot(*(one[-1] - other[-1]))) < 0.1:
+                return [np.vstack([one, other[::-1]])]
+    return halves
 
 
 def with_first_cuts(keep: Polygon, lines: list[Array]) -> Polygon:
