@@ -141,7 +141,9 @@ class Loosened:
             x0, x1 = max(0, from_x), min(costs.shape[0], from_x + depths.shape[0])
             y0, y1 = max(0, from_y), min(costs.shape[1], from_y + depths.shape[1])
             if x0 < x1 and y0 < y1:
-                costs[x0:x1, y0:y1] += np.float32(self.weights[number, other]) * depths[x0 - from_x : x1 - from_x, y0 - from_y : y1 - from_y]
+                costs[x0:x1, y0:y1] += (
+                    np.float32(self.weights[number, other]) * depths[x0 - from_x : x1 - from_x, y0 - from_y : y1 - from_y]
+                )
         return costs
 
     def fit_into(self, reach: float) -> bool:

@@ -14,7 +14,7 @@ SumOf = Callable[[Spot, Spot], Sum]
 """Half planes of the no-fit area of the second spot's outline round the first's."""
 LEAST_MM = 0.05
 """A slide shorter than this is not worth a round."""
-ROUNDS = 12
+ROUNDS = 8
 
 
 class FineSums:

@@ -12,6 +12,8 @@ from projector.lay.task import Bench, Tools, lay_from
 
 SHARE = 12
 """Each plan first gets this part of the trials, the chosen one the rest."""
+PLAIN: tuple[Plan, ...] = ("open", "lengthwise", "crosswise")
+"""Folds looked at for lining, interfacing and the like."""
 LOOK_TRIALS = 60
 """At least this many trials before a plan is judged; a fold asked for with fewer is laid without looking at others."""
 
@@ -33,16 +35,21 @@ def lay_out(garment: Garment, cloths: Mapping[str, Cloth], plan: Plan | None, bu
             f"Add `{missing[0]}: {{width: …}}` under `cloth:`.",
         )
     names = sorted(wanted, key=lambda name: (name != "main", list(wanted).index(name)))
-    lays = {name: lay_cloth(cloths[name], wanted[name], plan if name == names[0] else None, budget, light, tools) for name in names}
+    lays = {}
+    for name in names:
+        is_top = name == names[0]
+        lays[name] = lay_cloth(cloths[name], wanted[name], plan if is_top else None, budget, light, tools, PLANS if is_top else PLAIN)
     top, *rest = names
     return replace(lays[top], others={name: lays[name] for name in rest})
 
 
-def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], plan: Plan | None, budget: Budget, light: Light, tools: Tools) -> Lay:
+def lay_cloth(
+    cloth: Cloth, pieces: Sequence[Piece], plan: Plan | None, budget: Budget, light: Light, tools: Tools, among: Sequence[Plan] = PLANS
+) -> Lay:
     """One cloth: every plan is looked at, one is recommended (or the plan asked for taken) and improved. Raises as `lay_out`."""
     bench = Bench(cloth)
     look = min(budget.trials, max(LOOK_TRIALS, budget.trials // SHARE)) if plan is None else 1
-    plans = PLANS if plan is None or budget.trials >= LOOK_TRIALS else (plan,)
+    plans = among if plan is None or budget.trials >= LOOK_TRIALS else (plan,)
     candidates = try_plans(bench, cloth, pieces, look, budget.seed, tools, plans)
     if plan is None:
         chosen, reason = recommend(candidates, light)

@@ -11,8 +11,8 @@ from projector.lay.board import Board, Spot
 from projector.lay.cloth import Cloth, Light
 from projector.lay.errors import ClothTooSmall
 from projector.lay.lattice import Grids
-from projector.lay.loosen import DepthMaps, loosen
 from projector.lay.lay import Lay, Plan
+from projector.lay.loosen import DepthMaps, loosen
 from projector.lay.realise import faults_of, lay_of
 from projector.lay.search import Chance, Found, KeepGoing, first_lay, improve
 from projector.lay.sequence import Start, Trial, used_mm
@@ -132,8 +132,11 @@ def too_deep(job: Job, bays: Sequence[Bay], plan: Plan) -> ClothTooSmall:
     name = job.piece.name
     if not every:
         return ClothTooSmall(f"{name} cannot lie in this fold.", f"Plan {plan} gives no layers that make it.", "Choose another fold.")
-    need = min(option.shape.size[1] + (0.0 if option.fold else bays[option.bay].inset[1]) for option in every)
-    have = max(bays[option.bay].top - bays[option.bay].origin[1] for option in every)
+    rooms = [
+        (option.shape.size[1] + (0.0 if option.fold else bays[option.bay].inset[1]), bays[option.bay].top - bays[option.bay].origin[1])
+        for option in every
+    ]
+    need, have = min(rooms, key=lambda room: room[0] - room[1])
     opened = " opened out" if job.piece.on_fold and all(option.fold is None for option in every) else ""
     return ClothTooSmall(
         f"{name}{opened} is {need:.0f} mm wide, the cloth so folded gives {have:.0f} mm.",

@@ -1,0 +1,111 @@
+"""Cloth needed and left: metres, yards to the eighth rounded up, cost, the largest clean rectangle of what is left."""
+
+from dataclasses import dataclass
+from math import ceil
+
+from calibration.units import yards_text, yards_up
+from projector.lay.cloth import Cloth
+from projector.lay.lay import Lay, Region
+from projector.lay.taken import taken_cells
+
+CENTIMETRE_MM = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """A clean rectangle of cloth left, cloth frame of its region, mm; `plies` layers of it."""
+
+    region: str
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+    plies: int
+
+    @property
+    def area_mm2(self) -> float:
+        """Of one layer."""
+        return (self.x1 - self.x0) * (self.y1 - self.y0)
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """What one cloth takes. `buy_mm`: before shrinking, ends in. `cost`: 0 when no price is known."""
+
+    cloth: str
+    used_mm: float
+    buy_mm: float
+    metres: float
+    yards: str
+    cost: float
+    currency: str
+    left_mm: tuple[float, ...]
+    rest: Rest | None
+
+    @property
+    def words(self) -> str:
+        """`1.85 m (2 1/8 yd), 19.24 GHS`."""
+        told = f"{self.metres:.2f} m ({self.yards})"
+        return f"{told}, {self.cost:.2f} {self.currency}".rstrip() if self.cost else told
+
+
+def need_of(lay: Lay, cloth: Cloth) -> Need:
+    """Cloth to buy or to take. Metres rounded up to the centimetre, yards to the eighth."""
+    buy = lay.cloth_needed_mm / (1.0 - cloth.shrinks_along)
+    metres = ceil((buy - 0.01) / CENTIMETRE_MM) / 100.0
+    paid = float(yards_up(buy)) if cloth.price_per == "yard" else metres
+    used = {bundle: _used(lay, bundle) for bundle in {region.bundle for region in lay.regions}}
+    left = tuple(max(0.0, length - used.get(bundle, 0.0)) for bundle, length in enumerate(cloth.lengths_mm))
+    return Need(
+        cloth.name, lay.cloth_needed_mm, buy, metres, yards_text(buy), paid * cloth.price, cloth.currency, left, largest_rest(lay)
+    )  # fmt: skip
+
+
+def _used(lay: Lay, bundle: int) -> float:
+    """Cloth of one length that the lay takes: the plies' extents along it, each stretch of cloth once."""
+    first = next(region for region in lay.regions if region.bundle == bundle)
+    x = first.x[1] - first.x[0]
+    if lay.plan in ("crosswise", "crossed_four"):
+        return 2.0 * x
+    if lay.plan == "quarters_across":
+        return sum(ply.x[1] - ply.x[0] for ply in first.ply)
+    return x
+
+
+def largest_rest(lay: Lay, grid_mm: float = 10.0) -> Rest | None:
+    """The largest rectangle free of every outline, within the lay (the uncut rest of a length comes beside it)."""
+    found = [rest for region in lay.regions for rest in [_largest_in(lay, region, grid_mm)] if rest is not None]
+    return max(found, key=lambda rest: rest.area_mm2, default=None)
+
+
+def _largest_in(lay: Lay, region: Region, grid_mm: float) -> Rest | None:
+    """Largest empty rectangle of cells by the histogram method; a cell that an outline's inside touches is taken."""
+    x0, y0 = region.x[0], max(ply.y[0] for ply in region.ply)
+    x1, y1 = region.x[1], min(ply.y[1] for ply in region.ply)
+    columns, rows = int((x1 - x0) // grid_mm), int((y1 - y0) // grid_mm)
+    outlines = [placed.outline for placed in lay.placed if placed.region == region.id]
+    taken = taken_cells(outlines, (x0, y0), (columns, rows), grid_mm)
+    heights, best = [0] * rows, (0, 0, 0, 0, 0)
+    for column in range(columns):
+        heights = [0 if taken[column, row] else heights[row] + 1 for row in range(rows)]
+        area, start, stop, deep = _widest(heights)
+        if area > best[0]:
+            best = (area, column + 1 - deep, column + 1, start, stop)
+    if best[0] == 0:
+        return None
+    _, first, last, low, high = best
+    return Rest(
+        region.id, x0 + first * grid_mm, y0 + low * grid_mm, x0 + last * grid_mm, y0 + high * grid_mm, len(region.ply)
+    )  # fmt: skip
+
+
+def _widest(heights: list[int]) -> tuple[int, int, int, int]:
+    """Largest rectangle under a histogram: (cells, first, stop, height)."""
+    best, open_bars = (0, 0, 0, 0), [(0, 0)]
+    for place, height in enumerate([*heights, 0]):
+        start = place
+        while open_bars and open_bars[-1][1] >= height:
+            start, tall = open_bars.pop()
+            best = max(best, (tall * (place - start), start, place, tall))
+        open_bars.append((start, height))
+    return best
