@@ -126,5 +126,6 @@ def square(garment: Garment) -> Iterator[Fault]:
                 if not (centre.fold or centre.kind in ("centre", "opening")) or other.kind not in ("neck", "waist", "hem"):
                     continue
                 pointed = other.kind == "neck" and straight_mm(other) < 0.06 * length_mm(other.line)  # V neck
-                if abs(here.deg - 90.0) > TOL_DEG and not pointed:
+                vent = centre.kind == "opening" and other.kind == "hem" and abs(here.deg - 180.0) < TOL_DEG  # the hem of an extension
+                if abs(here.deg - 90.0) > TOL_DEG and not pointed and not vent:
                     yield Fault("P07", piece.name, f"{before.name} meets {after.name} at {here.deg:.1f}, not 90 degrees")

@@ -18,6 +18,7 @@ SNIP_MM = (3.0, 6.0)  # DRAFT R7
 SNIP_CLEAR_MM = 3.0
 MITRE = 2.6  # of the larger allowance: how far a corner may stick out before it is cut square
 CAP_SHORT_MM = 1.0
+RAW_EDGES_MM = 4.0  # less than half of the narrowest allowance still overlaps
 
 
 def _reach(piece: Piece, edge: Edge) -> float:
@@ -167,7 +168,7 @@ def allowances_meet(garment: Garment) -> Iterator[Fault]:
             max(abs(out_a[0] - out_b[0]), abs(out_a[1] - out_b[1])),
             max(abs(out_a[0] - out_b[1]), abs(out_a[1] - out_b[0])),
         )
-        if miss > 3.0:
+        if miss > RAW_EDGES_MM:
             yield Fault("corner", seam.name, f"raw edges at its ends miss each other by {miss:.1f} mm: {out_a} against {out_b}")
 
 

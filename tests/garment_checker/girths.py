@@ -124,6 +124,11 @@ def step_need_mm(height_mm: float, stature_mm: float, hip_mm: float) -> float:
     return 2 * 0.8 * 0.41 * stature_mm * (1 - z) + legs
 
 
+def _hem_top(piece: Piece) -> float:
+    """Highest point of a curved hem: below it a level line would miss cloth at the side."""
+    return float(min(edge.line[:, 1].min() for edge in piece.edges if edge.kind == "hem"))
+
+
 def walking(garment: Garment) -> Iterator[Fault]:
     """P20: nowhere below the hip narrower than a step, or a vent that reaches above that place."""
     skirts = [p for p in garment.main if "hem" in p.kinds and "waist" in p.kinds and not p.is_sleeve and not is_above(p)]
@@ -136,7 +141,7 @@ def walking(garment: Garment) -> Iterator[Fault]:
     stature = measures.get("stature", 1620.0)
     floor = measures.get("waist_floor", 0.62 * stature)
     hip_down = measures.get("waist_hip", 0.11 * stature)
-    below = min(p.shape.bounds[3] - float(p.levels["hip"]) for p in skirts) - 1.0
+    below = min(_hem_top(p) - float(p.levels["hip"]) for p in skirts) - 1.0
     hem_height = floor - hip_down - below
     top = 0.0
     for down in np.arange(0.0, below, 15.0):

@@ -33,19 +33,24 @@ def closed(piece: Piece) -> Iterator[Fault]:
         yield Fault("P01", piece.name, f"seam_line and edges are {apart:.3f} mm apart")
 
 
-def _spikes(ring: Line) -> float:
-    around = np.vstack([ring, ring[:2]])
-    return float(np.abs(turns_deg(around)).max())
+def _spike_deg(ring: Line, tips: list[Line]) -> float:
+    """Sharpest point of a ring that is no dart's tip, as the angle left between its sides."""
+    around = np.vstack([ring[-1:], ring, ring[:1]])
+    turns = np.abs(turns_deg(around))
+    for tip in tips:
+        turns[np.hypot(*(ring - tip).T) < 0.01] = 0.0
+    return 180.0 - float(turns.max())
 
 
 def simple(piece: Piece) -> Iterator[Fault]:
-    """P02: neither line crosses or touches itself, no spike."""
+    """P02: neither line crosses or touches itself, no spike (a dart's tip is none)."""
+    tips = [legs[1] for legs in piece.darts if len(legs) == 3]
     for what, ring in (("sewing line", piece.seam), ("cut line", piece.cut)):
         shape = Polygon(ring)
         if not shape.is_valid or not shape.exterior.is_simple:
             yield Fault("P02", piece.name, f"{what}: {explain_validity(shape)}")
-        elif _spikes(ring) > 177.0:
-            yield Fault("P02", piece.name, f"{what} has a spike of {180 - _spikes(ring):.1f} degrees")
+        elif (left := _spike_deg(ring, tips)) < 3.0:
+            yield Fault("P02", piece.name, f"{what} has a spike of {left:.1f} degrees")
         elif shape.area < 100.0:
             yield Fault("P02", piece.name, f"{what} holds {shape.area:.0f} mm2")
 

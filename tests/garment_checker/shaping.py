@@ -131,7 +131,7 @@ def sleeve(garment: Garment) -> Iterator[Fault]:
 
 def shoulder(garment: Garment) -> Iterator[Fault]:
     """P17: strap enough to hold the dress."""
-    for piece in garment.of("main", "lining"):
+    for piece in garment.main:
         width = sum(edge.length_mm for edge in piece.edges if edge.kind == "shoulder")
         split = any(edge.kind == "princess" for edge in piece.edges)
         if 0 < width < (SHOULDER_MM / 2 if split else SHOULDER_MM):
