@@ -6,7 +6,7 @@ flattened to 0.05 mm. `as_json` gives pieces.json.
 """
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field, fields
 from typing import Any
 
 from projector.draft.panel import EdgeKind as EdgeKind
@@ -14,6 +14,11 @@ from projector.draft.panel import EdgeKind as EdgeKind
 Point = tuple[float, float]
 Line = tuple[Point, ...]
 """An open line or a ring of points, mm."""
+
+
+def _told(record: Any) -> dict[str, Any]:
+    """Field names to values, one level deep: frozen points need no copies (dataclasses.asdict made up half of a draft's time)."""
+    return {each.name: getattr(record, each.name) for each in fields(record)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +87,10 @@ class Piece:
 
     def as_json(self) -> dict[str, Any]:
         """One entry of pieces.json's `pieces`."""
-        told = asdict(self)
+        told = _told(self)
+        for key in ("edges", "darts", "notches", "first_cut"):
+            told[key] = tuple(_told(record) for record in told[key])
+        told["levels"] = dict(self.levels)
         told["cut"] = {"on_fold": told.pop("on_fold"), "count": told.pop("count"), "mirrored": told.pop("mirrored")}
         return told
 
@@ -134,8 +142,8 @@ class Garment:
             "format": 1,
             "order": self.order,
             "pieces": [piece.as_json() for piece in self.pieces],
-            "seams": [asdict(seam) for seam in self.seams],
-            "joins": [asdict(join) for join in self.joins],
+            "seams": [_told(seam) for seam in self.seams],
+            "joins": [_told(join) for join in self.joins],
             "measures": dict(self.measures),
             "finished": dict(self.finished),
             "warnings": list(self.warnings),
