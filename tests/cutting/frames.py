@@ -42,7 +42,8 @@ class PieceToCloth:
         """A ring of the piece as a shape on the cloth, both halves in one."""
         halves = [Polygon(half) for half in self.halves(ring)]
         both = unary_union([half.buffer(0.002, join_style="mitre") for half in halves]) if len(halves) > 1 else halves[0]
-        return Polygon(max(getattr(both, "geoms", [both]), key=lambda part: part.area).exterior)
+        whole = Polygon(max(getattr(both, "geoms", [both]), key=lambda part: part.area).exterior)
+        return whole.buffer(-0.002, join_style="mitre") if len(halves) > 1 else whole
 
 
 def cloth_from_table(points: Sequence[Sequence[float]], cloth_at: Mapping[str, float]) -> Array:

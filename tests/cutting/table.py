@@ -180,7 +180,11 @@ def with_first_cuts(keep: Polygon, lines: list[Array]) -> Polygon:
     for line in lines:
         ends = [Point(line[0]), Point(line[-1])]
         edges = [LineString(line), keep.boundary, *(run for end in ends for run in _run_ons(keep, end))]
-        faces = [face for face in polygonize(unary_union(edges)) if face.representative_point().distance(keep) > 0.0]
+        faces = [
+            face
+            for face in polygonize(unary_union(edges))
+            if face.representative_point().distance(keep) > 0.0 and face.boundary.intersection(LineString(line).buffer(0.01)).length > 1.0
+        ]
         shape = unary_union([shape, *(face.buffer(0.005) for face in faces)])
     return max(getattr(shape, "geoms", [shape]), key=lambda part: part.area)
 
@@ -199,5 +203,5 @@ def _run_ons(keep: Polygon, end: Point) -> list[LineString]:
             run = (corner[0] - before[0], corner[1] - before[1])
             size = (run[0] ** 2 + run[1] ** 2) ** 0.5
             if size * far and abs(run[0] * way[1] - run[1] * way[0]) / size < 0.2 and run[0] * way[0] + run[1] * way[1] > 0 and far < 150:
-                told.append((far, LineString([corner, (end.x + way[0] * 0.05 / far, end.y + way[1] * 0.05 / far)])))
-    return [min(told, key=lambda one: one[0])[1]] if told else []
+                told.append(LineString([corner, (end.x + way[0] * 0.05 / far, end.y + way[1] * 0.05 / far)]))
+    return told
