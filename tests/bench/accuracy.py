@@ -54,7 +54,11 @@ def main() -> None:
                 scene = drawn(kind, seed, given, folder)
                 files = photographs(scene, [picture], folder / "photos")
                 start = time.perf_counter()
-                result = calibrate(files, folder / "sheets.json", (width, height), None, None)
+                try:
+                    result = calibrate(files, folder / "sheets.json", (width, height), None, None)
+                except Exception as defect:  # told, and the next scene goes on
+                    print(f"{scene.name}: DEFECT {type(defect).__name__}: {defect}", flush=True)
+                    continue
                 took, message = time.perf_counter() - start, result.verdict.message
                 if result.table is None:
                     print(f"{scene.name}: {message.what} {message.why} ({took:.1f} s)", flush=True)
