@@ -14,6 +14,7 @@ from projector.paper.card_html import card_html
 from projector.paper.card_pdf import CardHead, card_pdf
 from projector.paper.dxf import pieces_dxf
 from projector.paper.lay_pdf import lay_pdf
+from projector.paper.sketch import sketch_of
 from projector.paper.svg import lay_svg, pieces_svg
 from projector.paper.ticket import Ticket, TicketMeasure, ticket_pdf
 from projector.paper.true_size import tiled_pdf, whole_pdf
@@ -70,6 +71,7 @@ def ticket_of(made: Made, how: str) -> Ticket:
         garment=made.garment,
         lay=made.lay,
         steps=made.steps,
+        sketch=sketch_of(made.garment),
         costs=costs,
         warnings=made.garment.warnings,
     )
@@ -77,12 +79,16 @@ def ticket_of(made: Made, how: str) -> Ticket:
 
 def paper_files(order: Order, wanted: Sequence[str], sheet: str, trials: int | None, fold: str | None) -> Iterator[tuple[str, str | bytes]]:
     """(file name, content) of every paper asked for. Raises what drafting and laying raise."""
-    told = made_by(f"paper {order.name}")
-    how = f"{told.day}, version {told.version}"
     whole: Made | None = None
     if NEEDS_LAY & set(wanted):
         whole = make(order, fold=fold, budget=Budget(trials or DEFAULT_TRIALS, 1), tools=search_tools())
-    garment = whole.garment if whole else garment_of(order)
+    yield from papers_of(order, whole.garment if whole else garment_of(order), whole, wanted, sheet)
+
+
+def papers_of(order: Order, garment: Garment, whole: Made | None, wanted: Sequence[str], sheet: str) -> Iterator[tuple[str, str | bytes]]:
+    """The same for an order already worked out; `whole` is needed for ticket, card and lay."""
+    told = made_by(f"paper {order.name}")
+    how = f"{told.day}, version {told.version}"
     unit, client = order.client.shown, order.client.name
     if whole and "ticket" in wanted:
         yield "ticket.pdf", ticket_pdf(ticket_of(whole, how), sheet)

@@ -150,10 +150,10 @@ class Quarter:
         return self.body_mm / 4
 
 
-def _side_width(garment: Garment, part: str, level: str) -> float:
+def _side_width(garment: Garment, parts: tuple[str, ...], level: str) -> float:
     total = 0.0
     for piece in garment.pieces:
-        if piece.of == "main" and piece.part == part and level in piece.levels:
+        if piece.of == "main" and piece.part in parts and level in piece.levels:
             value = piece.levels[level]
             y = float(value) if isinstance(value, (int, float)) else float(np.mean([point[1] for point in value]))
             if width := _width_at(piece.seam_line, y):
@@ -163,7 +163,7 @@ def _side_width(garment: Garment, part: str, level: str) -> float:
 
 def quarters(garment: Garment) -> tuple[Quarter, ...]:
     """Bust and hip, front and back; levels where darts are closed in the sewing are told by the tape checks instead."""
-    rows = (("bust", "front", "back"), ("hip", "skirt_front", "skirt_back"))
+    rows = (("bust", ("front", "front_side"), ("back",)), ("hip", ("skirt_front",), ("skirt_back",)))
     found = []
     for level, front, back in rows:
         widths = _side_width(garment, front, level), _side_width(garment, back, level)

@@ -90,20 +90,33 @@ def notch_strokes(piece: Piece, notch: Notch) -> Iterator[Stroke]:
         yield Stroke("notch", (start, end))
 
 
+GRAIN_BESIDE_MM = 9.0
+GRAIN_SHARE = 0.72  # of the room there is along the grain
+
+
 def _grain(piece: Piece) -> Iterator[Stroke]:
-    ring = np.array(piece.seam_line)
-    low, high = ring.min(axis=0), ring.max(axis=0)
-    middle = label_place(piece)
+    """An arrow along the grain, inside the sewing line, beside the title."""
+    from shapely import LineString, Polygon
+
+    x, y = label_place(piece)
     turn = radians(piece.grain_deg)
     along = (cos(turn), sin(turn))
-    half = 0.3 * (abs(along[0]) * (high[0] - low[0]) + abs(along[1]) * (high[1] - low[1]))
-    top = (middle[0] - along[0] * half, middle[1] - along[1] * half)
-    foot = (middle[0] + along[0] * half, middle[1] + along[1] * half)
-    yield Stroke("grain", (top, foot))
-    for tip, sign in ((top, 1.0), (foot, -1.0)):
+    foot = (x - GRAIN_BESIDE_MM * abs(along[1]), y + GRAIN_BESIDE_MM * abs(along[0]))
+    reach = LineString([(foot[0] - 3e3 * along[0], foot[1] - 3e3 * along[1]), (foot[0] + 3e3 * along[0], foot[1] + 3e3 * along[1])])
+    inside = Polygon(piece.seam_line).intersection(reach)
+    runs = [run for run in getattr(inside, "geoms", [inside]) if run.length > 0]
+    if not runs:
+        return
+    run = max(runs, key=lambda each: float(each.length))
+    a, b = (np.array(run.interpolate(share, normalized=True).coords[0]) for share in ((1 - GRAIN_SHARE) / 2, (1 + GRAIN_SHARE) / 2))
+    if float((b - a) @ np.array(along)) < 0:
+        a, b = b, a
+    yield Stroke("grain", ((float(a[0]), float(a[1])), (float(b[0]), float(b[1]))))
+    for tip, sign in ((a, 1.0), (b, -1.0)):
         for side in (0.35, -0.35):
             away = turn + side
-            yield Stroke("grain", (tip, (tip[0] + sign * ARROW_MM * cos(away), tip[1] + sign * ARROW_MM * sin(away))))
+            end = (float(tip[0] + sign * ARROW_MM * cos(away)), float(tip[1] + sign * ARROW_MM * sin(away)))
+            yield Stroke("grain", ((float(tip[0]), float(tip[1])), end))
 
 
 def label_place(piece: Piece) -> Point:
@@ -178,8 +191,9 @@ def piece_words(piece: Piece) -> str:
 def labels_of(piece: Piece, unit: Unit, client: str) -> tuple[Label, ...]:
     """Title in the middle, each allowance beside its edge."""
     x, y = label_place(piece)
-    size = 5.0
     lines = [f"{client} – {piece_words(piece)}" if client else piece_words(piece), f"{cut_words(piece)} – {piece.cloth}"]
+    longest = max(len(line) for line in lines)
+    size = max(2.5, min(5.0, 1.6 * _room_mm(piece, y) / longest - 0.5))  # a letter is about 0.8 of a capital wide
     labels = [Label(text, (x + 6.0, y + (place * 2.0 - 1.0) * size), size) for place, text in enumerate(lines)]
     for edge in piece.edges:
         if edge.allowance_mm > 0 and (line := _middle_of(edge)):
@@ -188,6 +202,11 @@ def labels_of(piece: Piece, unit: Unit, client: str) -> tuple[Label, ...]:
             inside = 5.0
             labels.append(Label(length_text(edge.allowance_mm, unit), (at[0] - out[0] * inside, at[1] - out[1] * inside), 2.8, turn))
     return tuple(labels)
+
+
+def _room_mm(piece: Piece, y: float) -> float:
+    line = _level_line(piece, y)
+    return line[1][0] - line[0][0] if line else 100.0
 
 
 def _middle_of(edge: Edge) -> tuple[Point, float] | None:

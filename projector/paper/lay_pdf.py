@@ -40,7 +40,7 @@ def _bundle(paper: Paper, lay: Lay, bundle: int, title: str) -> None:
         if one.plies > 1:
             paper.text(f"{one.plies} layers", px, py + 3.6, 1.5, align="middle", colour=SOFT)
     for part in (part for part in lay.parts if part.bundle == bundle):
-        x0, y0, x1, y1 = part.rect
+        x0, y0, x1, y1 = max(part.rect[0], 0.0), max(part.rect[1], low), min(part.rect[2], used), min(part.rect[3], high)
         paper.line([at(x0, y0), at(x1, y0), at(x1, y1), at(x0, y1)], 0.25, closed=True, dash_mm=(3.0, 2.0), colour=ACCENT)
     for region in regions:
         for fold in region.folds:

@@ -21,7 +21,8 @@ MARGIN_MM = 14.0
 GUTTER_MM = 8.0
 ROW_MM = 4.3
 WORKED_OUT = "°"
-PICTURE_MM = (38.0, 26.0)
+PICTURE_TALL_MM = 19.0
+SHOWN_OPS = ("fold", "cut", "fuse")  # what the hands do with blades; the table shows the steps between
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +76,7 @@ def _sketch(paper: Paper, views: Mapping[str, Sequence[Line]], box: tuple[float,
         left = x + share * (place + 0.5) - (low[0] + high[0]) / 2 * scale
         for line in lines:
             paper.line([(px * scale + left, (py - low[1]) * scale + y) for px, py in line], 0.3)
-        paper.text(name, x + share * (place + 0.5), y + tall, 2.0, align="middle", colour=SOFT)
+        paper.text(name, x + share * (place + 0.5), y + (high[1] - low[1]) * scale + 5.0, 2.0, align="middle", colour=SOFT)
 
 
 def _measures(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
@@ -205,12 +206,11 @@ def _step_picture(paper: Paper, step: Step, box: tuple[float, float, float, floa
 
 def _steps(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
     y = _heading(paper, "Order of work", x, y, wide)
-    columns = 4
+    columns = 7
     share = wide / columns
-    row_tall = PICTURE_MM[1] + 14.0
-    for place, (number, step) in enumerate(
-        (n, s) for n, s in enumerate(ticket.steps, start=1) if s.op in ("fold", "cut", "part", "mark", "fuse")
-    ):
+    row_tall = PICTURE_TALL_MM + 13.0
+    shown = [(number, step) for number, step in enumerate(ticket.steps, start=1) if step.op in SHOWN_OPS and step.lines]
+    for place, (number, step) in enumerate(shown):
         column = place % columns
         if column == 0 and place:
             y += row_tall
@@ -218,9 +218,8 @@ def _steps(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> flo
             paper.page()
             y = MARGIN_MM + 4.0
         left = x + column * share
-        _step_picture(paper, step, (left, y, share - 6.0, PICTURE_MM[1]))
-        layers = f" ({len(step.through)} layers)" if step.through else ""
-        paper.wrapped(f"{number}. {step.title}{layers}", left, y + PICTURE_MM[1] + 4.0, share - 5.0, 1.8)
+        _step_picture(paper, step, (left, y, share - 6.0, PICTURE_TALL_MM))
+        paper.wrapped(f"{number}. {step.title}", left, y + PICTURE_TALL_MM + 3.5, share - 4.0, 1.6)
     return y + row_tall
 
 
