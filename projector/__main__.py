@@ -1,6 +1,7 @@
 """`python -m projector`: see README.md; each command has --help."""
 
 import sys
+from typing import Annotated
 
 import typer
 
@@ -12,12 +13,15 @@ add_commands(app)
 
 
 @app.callback(invoke_without_command=True)
-def whole(context: typer.Context) -> None:
+def whole(
+    context: typer.Context,
+    serve: Annotated[bool, typer.Option("--serve", help="without a display: keep the page after the files are written")] = False,
+) -> None:
     """The main job on the sample order when no command is named."""
     if context.invoked_subcommand is None:
         from projector.commands.main_job import main_job
 
-        main_job()
+        main_job(serve)
 
 
 def main() -> int:

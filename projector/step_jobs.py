@@ -13,12 +13,12 @@ import numpy as np
 from calibration.errors import WrongInput
 from calibration.keep import keep
 from calibration.table import Table
+from calibration.units import Unit
 from projector.garment.pieces import Garment
 from projector.lay.lay import Lay
 from projector.picture.step import StepPictures
 from projector.scene.step import Scenes
 from projector.scene.view import view_of
-from projector.session.snapshot import Unit
 from projector.session.work import work_of
 from projector.steps.given import lay_from_json
 from projector.steps.make import make_steps

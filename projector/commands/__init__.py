@@ -8,6 +8,7 @@ from importlib import import_module
 import typer
 
 COMMANDS: tuple[tuple[str, str], ...] = (
+    ("show", "show"),
     ("paper", "paper"),
     ("pieces", "pieces"),
     ("lay", "lay"),

@@ -1,11 +1,65 @@
 """What jobs can do. Each runs in a child process; arguments and answers are picklable."""
 
-from dataclasses import dataclass
+import hashlib
+import json
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
-from calibration.errors import Refused
+from calibration.errors import Refused, WrongInput
+from calibration.keep import keep, read_kept
 from calibration.made import made_by
 from calibration.table import Table
+from calibration.units import Unit
+from projector.lay.cloth import Budget
+from projector.lay.lay import Lay
+from projector.steps.given import lay_from_json
+from projector.steps.step import Step
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """An order laid and put into steps: what the desk needs of it."""
+
+    order: str
+    unit: Unit
+    lay: Lay
+    steps: tuple[Step, ...]
+
+
+def prepare(order: str, book: Path | None, kept: Path | None, table: Table) -> Prepared:
+    """Draft, lay for what this table's light reaches, and order the cuts. The lay is kept in `kept` with the pieces it was made for: the same pieces are never
+    laid another way in mid-cut. Raises WrongInput and Refused of the stages.
+    """
+    from projector.book.orders import load_order
+    from projector.lay_jobs import search_tools
+    from projector.making import DEFAULT_TRIALS, garment_of, lay_of
+    from projector.scene.view import lay_light
+    from projector.steps.make import make_steps
+
+    read = load_order(order, book)
+    garment = garment_of(read)
+    cloths = {name: asdict(cloth) for name, cloth in read.cloths.items()}
+    told = json.dumps([garment.as_json(), cloths], sort_keys=True, default=str)
+    made_for = hashlib.sha256(told.encode()).hexdigest()
+    lay = _kept_lay(kept, made_for)
+    if lay is None:
+        lay = lay_of(read, garment, None, Budget(DEFAULT_TRIALS, 1), search_tools(), lay_light(table))
+        if kept is not None:
+            keep(kept, json.dumps({"format": 1, "made_for": made_for, "lay": lay.as_json()}, ensure_ascii=False))
+    return Prepared(read.name, read.client.shown, lay, make_steps(garment, lay, read.client.shown))
+
+
+def _kept_lay(kept: Path | None, made_for: str) -> Lay | None:
+    """The lay of the same pieces on the same cloth, from an earlier day; None when there is none. Raises WrongInput when torn."""
+    if kept is None or not kept.exists():
+        return None
+    try:
+        told = json.loads(read_kept(kept).data)
+        return lay_from_json(told["lay"]) if told["made_for"] == made_for else None
+    except (UnicodeDecodeError, json.JSONDecodeError, KeyError, TypeError, ValueError) as cause:
+        raise WrongInput(
+            f"{kept.name} is not a kept lay.", f"{type(cause).__name__}: {cause}.", "Move it away; its versions lie beside it."
+        ) from cause
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from typing import Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from projector.lay.cloth import Light as LayLight
 from projector.session.snapshot import WORKER_TURN_DEG, Side
 
 Array = NDArray[np.float64]
@@ -107,3 +108,12 @@ def view_of(light: Light, height_mm: float, side: Side) -> View:
     turn = WORKER_TURN_DEG[side]
     width = float(np.hypot(*(quad[1] - quad[0])))
     return View(quad, _inner(turned(quad, -turn)), turn, width / (w - 1))
+
+
+LAY_MARGIN_MM = 8.0
+
+
+def lay_light(light: Light, side: Side = "bottom") -> LayLight:
+    """What the lay may use of this light: its wholly lit rectangle as she sees it, less a margin all round."""
+    x0, y0, x1, y1 = view_of(light, 0.0, side).inner
+    return LayLight(x1 - x0 - 2 * LAY_MARGIN_MM, y1 - y0 - 2 * LAY_MARGIN_MM)

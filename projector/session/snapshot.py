@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from math import cos, radians, sin
 from typing import Literal
 
+from calibration.units import Unit
 from projector.garment.pieces import Point
 from projector.steps.step import Op, Step
 
@@ -20,7 +21,6 @@ SIDES: tuple[Side, ...] = ("bottom", "right", "top", "left")
 WORKER_TURN_DEG: Mapping[Side, float] = {"bottom": 0.0, "right": 90.0, "top": 180.0, "left": -90.0}
 """Table from worker: her right hand's direction in the table frame."""
 Hand = Literal["right", "left"]
-Unit = Literal["in", "cm"]
 
 Mode = Literal["steps", "frame", "proof", "align", "spots", "shadow", "error"]
 """steps: the work; frame: the picture to photograph; proof: the long line alone; align: two points put the light on the real

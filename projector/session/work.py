@@ -3,9 +3,10 @@
 from collections.abc import Mapping
 from math import cos, radians, sin
 
+from calibration.units import Unit
 from projector.garment.pieces import Point
 from projector.lay.lay import Lay, Placed, Ply, Region
-from projector.session.snapshot import ClothAt, Slide, Unit, Work
+from projector.session.snapshot import ClothAt, Slide, Work
 from projector.steps.place import Rect, places
 from projector.steps.step import Step
 

@@ -1,0 +1,100 @@
+"""From a command line to a running desk: order and table read, display chosen, page served."""
+
+import asyncio
+import hashlib
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from calibration.errors import Refused, WrongInput
+from calibration.table import Table
+from projector.book.places import book_folder
+from projector.desk import jobs
+from projector.desk.desk import Desk
+from projector.desk.serve import Serving, serve
+from projector.desk.tasks import Prepared
+from projector.scene.view import view_of
+from projector.session.snapshot import WORKER_TURN_DEG, Work
+from projector.session.work import work_of
+from projector.steps.place import NO_TABLE_LIGHT
+from projector.window.displays import Displays, displays
+
+FRAMED_PX = (1280, 720)
+
+
+@dataclass(frozen=True, slots=True)
+class Showing:
+    """What `show` was asked. `window` None: one where there is a display; `display` counts from 1."""
+
+    order: str
+    table: Path | None = None
+    window: bool | None = None
+    display: int | None = None
+    port: int = 0
+    is_lan: bool = False
+    sheets: Path | None = None
+    book: Path | None = None
+    is_kept: bool = True
+    """False: no journal and no lay is kept (the sample order)."""
+
+
+def journal_file(order: str, book: Path | None) -> Path:
+    """Where this order's journal is kept: in the book; an order given as a file has its own name there by its path."""
+    name = re.sub(r"[^\w.-]+", "_", Path(order).stem) or "order"
+    if Path(order).is_file():
+        name += "-" + hashlib.sha256(str(Path(order).resolve()).encode()).hexdigest()[:8]
+    return book_folder(book) / "journal" / f"{name}.jsonl"
+
+
+def display_for(table: Table | None, showing: Showing, plugged: Displays) -> int | None:
+    """Which display to fill, from 0; None: a framed window (demonstration). The page can move it to another.
+
+    Chosen: the one named; else one of the table's own size, the last of several, since the first is where she types.
+    Raises Refused when a window is wanted and nothing can show it.
+    """
+    if table is None or table.is_demonstration:
+        return None
+    if showing.display is not None:
+        return showing.display - 1
+    fits = [index for index, (_, _, w, h) in enumerate(plugged.rects) if (w, h) == table.size]
+    if fits:
+        return fits[-1]
+    return len(plugged.rects) - 1
+
+
+def _light_rect(table: Table | None) -> tuple[float, float, float, float]:
+    return view_of(table, 0.0, "bottom").inner if table is not None else NO_TABLE_LIGHT
+
+
+def work_from(prepared: Prepared, table: Table | None) -> Work:
+    """What the session needs, the lay in the middle of this table's light."""
+    return work_of(prepared.order, prepared.steps, prepared.lay, prepared.unit, _light_rect(table), WORKER_TURN_DEG["bottom"])
+
+
+def show_order(showing: Showing, answers: Callable[[str, int], None], say: Callable[[str], None]) -> None:
+    """Run until a signal ends it. Raises WrongInput for an order or table that cannot be read, Refused without a wanted display."""
+    table = Table.read(showing.table) if showing.table else Table.demonstration(FRAMED_PX)
+    plugged = displays() if showing.window is not False else Displays((), False)
+    if showing.window and not plugged.rects:
+        raise Refused("There is no display.", "None answered.", "Plug the projector in, or leave --window out.")
+    if showing.display is not None and showing.display > len(plugged.rects):
+        raise WrongInput(f"Display {showing.display} is not there.", f"{len(plugged.rects)} answered.", "Plug it in, or name another.")
+    asyncio.run(_whole(showing, table, plugged, answers, say))
+
+
+async def _whole(
+    showing: Showing, table: Table, plugged: Displays, answers: Callable[[str, int], None], say: Callable[[str], None]
+) -> None:
+    journal = journal_file(showing.order, showing.book) if showing.is_kept and not table.is_demonstration else None
+    kept = journal.with_suffix(".lay.json") if journal else None
+    say("Drafting and laying.")
+    prepared: Prepared = await jobs.run("prepare", {"order": showing.order, "book": showing.book, "kept": kept, "table": table})
+    desk = Desk(work_from(prepared, table), table, showing.table, journal)
+    is_window = bool(plugged.rects) and showing.window is not False
+
+    def open_window() -> None:
+        if is_window:
+            desk.open_window(display_for(table, showing, plugged))
+
+    await serve(desk, Serving(showing.port, showing.is_lan, showing.sheets), open_window, answers)
