@@ -1,7 +1,9 @@
 """The phone: a pinhole with Brown's radial and tangential terms, and everything's derivative.
 
-Eight numbers of a phone: log f, principal point x and y (all in px; the point as an offset from the picture's middle),
-k1, k2, k3, p1, p2 (D. C. Brown, 1971). A pose: rotation vector and translation that take table mm to camera mm, z forward.
+Ten numbers of a phone: log f, principal point x and y (all in px; the point as an offset from the picture's middle),
+k1, k2, k3, p1, p2 (D. C. Brown, 1971), and how much larger its red and its blue picture are than the green one (lateral colour).
+Brightness mixes the three, so a printed spot is drawn aside by its share of red and blue, a spot of green light is not.
+A pose: rotation vector and translation that take table mm to camera mm, z forward.
 """
 
 from dataclasses import dataclass
@@ -10,12 +12,12 @@ import numpy as np
 
 from calibration.saddles import Array
 
-PHONE, POSE = 8, 6
+PHONE, POSE = 10, 6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Projected:
-    """`at` (N, 2) px; derivatives by the place on the table (N, 2, 2), the phone (N, 2, 8) and the pose (N, 2, 6)."""
+    """`at` (N, 2) px; derivatives by the place (N, 2, 3), the phone (N, 2, 10) and the pose (N, 2, 6)."""
 
     at: Array
     by_place: Array
@@ -23,28 +25,33 @@ class Projected:
     by_pose: Array
 
 
-def project(phone: Array, breath: float, pose: Array, places: Array, middle: Array) -> Projected:
-    """Places (N, 2) of the table (z = 0, mm) into the picture; `breath`: log of this photograph's own focal length change."""
+def project(phone: Array, breath: float, pose: Array, places: Array, middle: Array, tint: Array) -> Projected:
+    """Places (N, 3) of the table (mm) into the picture.
+
+    `breath`: log of this photograph's own focal length change. `tint` (N, 2): share of red and of blue in the spot's contrast.
+    """
     import cv2
 
     turn, by_turn = cv2.Rodrigues(pose[:3])
     turn, by_turn = np.asarray(turn, dtype=np.float64), np.asarray(by_turn, dtype=np.float64)  # (3, 3), (3, 9)
-    seen = places @ turn[:, :2].T + pose[3:]
+    seen = places @ turn.T + pose[3:]
     depth = np.where(np.abs(seen[:, 2]) > 1e-6, seen[:, 2], 1e-6)
     ideal = seen[:, :2] / depth[:, None]
     focal = float(np.exp(phone[0] + breath))
-    bent, by_ideal, by_terms = _bent(ideal, phone[3:])
-    at = focal * bent + middle + phone[1:3]
+    bent, by_ideal, by_terms = _bent(ideal, phone[3:8])
+    wide = (1.0 + tint @ phone[8:10])[:, None]
+    at = focal * wide * bent + middle + phone[1:3]
     by_seen = np.zeros((len(places), 2, 3))  # d ideal / d seen
     by_seen[:, 0, 0] = by_seen[:, 1, 1] = 1.0 / depth
     by_seen[:, :, 2] = -ideal / depth[:, None]
-    chain = focal * by_ideal @ by_seen  # (N, 2, 3)
+    chain = (focal * wide)[:, :, None] * (by_ideal @ by_seen)  # (N, 2, 3)
     by_phone = np.zeros((len(places), 2, PHONE))
-    by_phone[:, :, 0] = focal * bent
+    by_phone[:, :, 0] = focal * wide * bent
     by_phone[:, 0, 1] = by_phone[:, 1, 2] = 1.0
-    by_phone[:, :, 3:] = focal * by_terms
-    spun = np.einsum("kij,nj->nik", by_turn.reshape(3, 3, 3)[:, :, :2], places)  # d seen / d rotation vector
-    return Projected(at, chain @ turn[:, :2], by_phone, np.concatenate([chain @ spun, chain], axis=2))
+    by_phone[:, :, 3:8] = (focal * wide)[:, :, None] * by_terms
+    by_phone[:, :, 8:] = focal * bent[:, :, None] * tint[:, None, :]
+    spun = np.einsum("kij,nj->nik", by_turn.reshape(3, 3, 3), places)  # d seen / d rotation vector
+    return Projected(at, chain @ turn, by_phone, np.concatenate([chain @ spun, chain], axis=2))
 
 
 def _bent(ideal: Array, terms: Array) -> tuple[Array, Array, Array]:

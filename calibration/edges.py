@@ -9,9 +9,8 @@ from numpy.typing import NDArray
 from calibration.frame import frame_board, frame_green
 from calibration.saddles import Array
 from calibration.sheets import PAGE_MM, Paper, page_of
-from calibration.units import MM_PER_INCH
 
-SHEET_DPI = 76.2  # 3 px a mm
+SHEET_DPI = 76.2  # 3 px a mm or more
 AROUND_MM = 40.0
 
 
@@ -48,9 +47,9 @@ def sheet_edges(paper: Paper, number: int) -> EdgeDistance:
 
     from calibration.sheet_drawing import picture_of
 
-    per_mm = SHEET_DPI / MM_PER_INCH
-    around = round(AROUND_MM * per_mm)
     page = picture_of(page_of(paper, number), SHEET_DPI)
+    per_mm = page.shape[1] / PAGE_MM[paper][0]
+    around = round(AROUND_MM * per_mm)
     whole = cv2.copyMakeBorder(page, around, around, around, around, cv2.BORDER_CONSTANT, value=0)
     height = PAGE_MM[paper][1]
     shift = np.array([around - 0.5, around + height * per_mm - 0.5])

@@ -1,11 +1,13 @@
 """Second look: every spot of both drawings is predicted, spots beside an edge of the other drawing are dropped, the rest refined."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from calibration.board import Board
 from calibration.edges import EdgeDistance, light_edges, sheet_edges
 from calibration.homography import homography_from_corners
 from calibration.lamp_lens import LampLens, actual_from_ideal
+from calibration.lateral import Lateral, lateral_of
 from calibration.photograph import Photograph
 from calibration.refine import SMALLEST_PX, refine
 from calibration.saddles import Array
@@ -15,6 +17,9 @@ from calibration.unknowns import LIGHT, Setting, Spots, places_on_table, seen_at
 
 FREE_SHARE = 0.36  # of a square's side: clear of the dots (0.49 along the diagonal) and of the next saddle
 NUDGE = 0.02  # of a square's side, for directions of the edges
+TINT_AT = 0.2  # of a square's side along both edges: clear of the dots, which reach to 0.28 from the corner on the diagonal
+LUMA = np.array([0.114, 0.587, 0.299])  # blue, green, red in the brightness of JPEG (JFIF 1.02, after ITU-R BT.601)
+LIFTED_MM = 0.05  # light that falls on a sheet falls 0.1 mm or so too high, aside by half of that at 25 degrees from the lens
 FLOOR_PX = 0.015  # no saddle is placed better than this
 
 
@@ -27,6 +32,13 @@ def light_from_table(lamp: Array, size: tuple[int, int], places: Array) -> Array
     return actual_from_ideal(np.where(ahead, moved[:, :2] / np.where(ahead, moved[:, 2:], 1.0), np.nan), lens, size[0])
 
 
+def _on_page(setting: Setting, x: Array, sheet: int, places: Array) -> Array:
+    """(N, 2) mm of the solve's frame to mm from the lower-left corner of a sheet."""
+    move = x[setting.sheet_at(sheet)] if sheet else np.zeros(3)
+    cosine, sine = np.cos(move[2]), np.sin(move[2])
+    return np.asarray((places - move[:2]) @ np.array([[cosine, -sine], [sine, cosine]]))
+
+
 def _clear_mm(setting: Setting, x: Array, number: int, drawing: int, places: Array, pages: tuple[int, ...], paper: Paper) -> Array:
     """(N,) distance on the table from places to the nearest edge of the other kind."""
     if drawing != LIGHT:
@@ -37,12 +49,18 @@ def _clear_mm(setting: Setting, x: Array, number: int, drawing: int, places: Arr
         return light_edges(setting.size).at(here) / np.where(np.isfinite(px_per_mm), px_per_mm, 1.0)
     clear = np.full(len(places), np.inf)
     for sheet, page in enumerate(pages):
-        move = x[setting.sheet_at(sheet)] if sheet else np.zeros(3)
-        cosine, sine = np.cos(move[2]), np.sin(move[2])
-        on_page = (places - move[:2]) @ np.array([[cosine, -sine], [sine, cosine]])
         edges: EdgeDistance = sheet_edges(paper, page)
-        clear = np.minimum(clear, edges.at(on_page))
+        clear = np.minimum(clear, edges.at(_on_page(setting, x, sheet, places)))
     return clear
+
+
+def _on_paper(setting: Setting, x: Array, places: Array) -> NDArray[np.bool_]:
+    """(N,) whether a place lies on one of the sheets."""
+    on = np.zeros(len(places), dtype=bool)
+    for sheet in range(setting.sheets):
+        page = _on_page(setting, x, sheet, places)
+        on |= (page > 0.0).all(axis=1) & (page < setting.page).all(axis=1)
+    return on
 
 
 def _board_grid(board: Board, stretch: Array) -> tuple[Array, Array, Array, Array]:
@@ -54,11 +72,26 @@ def _board_grid(board: Board, stretch: Array) -> tuple[Array, Array, Array, Arra
     return spots.reshape(-1, 2), np.tile(across, (count, 1)), np.tile(down, (count, 1)), ((rows + columns) % 2 == 0).ravel()
 
 
+def tints(photograph: Photograph, at: Array, ways: Array) -> Array:
+    """(N, 2) share of red and of blue in each saddle's step of brightness, from the four squares around it (BT.601, as JPEG mixes)."""
+    import cv2
+
+    if not len(at):
+        return np.zeros((0, 2))
+    steps = []
+    for right, down, sign in ((1, 1, 1.0), (1, -1, -1.0), (-1, -1, 1.0), (-1, 1, -1.0)):
+        place = ((at + TINT_AT * (right * ways[:, 0] + down * ways[:, 1]) + 0.5) / photograph.reduced - 0.5).astype(np.float32)
+        colour = cv2.remap(photograph.small, place[:, :1], place[:, 1:], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+        steps.append(sign * colour[:, 0].astype(np.float64))
+    parts = np.abs(np.sum(steps, axis=0)) * LUMA
+    return np.asarray((parts / np.maximum(parts.sum(axis=1), 1.0)[:, None])[:, [2, 0]])
+
+
 def look_again(
     setting: Setting, x: Array, number: int, photograph: Photograph, drawing: int, board: Board, stretch: Array,
     pages: tuple[int, ...], paper: Paper, blur: float,
-) -> tuple[Spots, float]:  # fmt: skip
-    """(refined spots of one board in one photograph, their median blur in px)."""
+) -> tuple[Spots, float, Lateral | None]:  # fmt: skip
+    """(refined spots of one board in one photograph, their median blur in px, what printed ones say of lateral colour)."""
     on, across, down, even = _board_grid(board, stretch)
     count = len(on)
     photo, which = np.full(count, number), np.full(count, drawing)
@@ -73,8 +106,8 @@ def look_again(
     side = np.linalg.norm(ways, axis=2)
     unit = ways / np.maximum(side, 1e-9)[:, :, None]
     slant = unit[:, 0, 0] * unit[:, 1, 1] - unit[:, 0, 1] * unit[:, 1, 0]  # sine of the angle between the edges
-    table, _ = places_on_table(setting, x, photo, which, on)
-    beside, _ = places_on_table(setting, x, photo, which, on + NUDGE * across)
+    table = places_on_table(setting, x, photo, which, on)[0][:, :2]
+    beside = places_on_table(setting, x, photo, which, on + NUDGE * across)[0][:, :2]
     side_mm = np.linalg.norm(beside - table, axis=1) / NUDGE
     px_per_mm = side.min(axis=1) / side_mm * np.abs(slant)
     clear = _clear_mm(setting, x, number, drawing, table, pages, paper) * px_per_mm
@@ -86,5 +119,10 @@ def look_again(
     expected = np.where(even[use], 1.0, -1.0) * np.sign(slant[use])
     good = found.good & (found.contrast * expected > 0)
     sd = np.hypot(found.sd[good], FLOOR_PX)
-    spots = Spots(photo[use][good], which[use][good], on[use][good], found.at[good], sd)
-    return spots, float(np.median(found.blur[good])) if good.any() else blur
+    if drawing == LIGHT:
+        sd = np.where(_on_paper(setting, x, table[use][good]), np.hypot(sd, LIFTED_MM * px_per_mm[use][good]), sd)
+    tint = tints(photograph, found.at[good], ways[use][good])
+    spots = Spots(photo[use][good], which[use][good], on[use][good], found.at[good], sd, tint)
+    width_px = float(np.median(found.blur[good])) if good.any() else blur
+    lateral = lateral_of(photograph, found.at[good], unit[use][good], reach[use][good], tint, width_px) if drawing != LIGHT else None
+    return spots, width_px, lateral

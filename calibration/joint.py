@@ -35,7 +35,7 @@ class Solved:
 
 def _fit(setting: Setting, spots: Spots, sd: Array, start: Array, prior: Prior, robust_at: float) -> Fit:
     def model(x: Array) -> tuple[Array, Array]:
-        at, slope = seen_at(setting, x, spots.photo, spots.drawing, spots.on)
+        at, slope = seen_at(setting, x, spots.photo, spots.drawing, spots.on, spots.tint)
         return (at - spots.at) / sd[:, None], slope / sd[:, None, None]
 
     return fit(model, start, prior, robust_at)
@@ -89,14 +89,14 @@ def solve_joint(setting: Setting, spots: Spots, start: Array, prior: Prior) -> S
             break
     assert found is not None
     sd = _scaled(spots, scale)
-    residual = seen_at(setting, x, spots.photo, spots.drawing, spots.on, slopes=False)[0] - spots.at
+    residual = seen_at(setting, x, spots.photo, spots.drawing, spots.on, spots.tint, slopes=False)[0] - spots.at
     covariance = np.linalg.pinv(found.normal, hermitian=True) if not np.all(np.isfinite(found.normal)) else np.linalg.inv(found.normal)
-    return Solved(setting, x, covariance, Spots(spots.photo, spots.drawing, spots.on, spots.at, sd), used, residual, scale,
+    return Solved(setting, x, covariance, Spots(spots.photo, spots.drawing, spots.on, spots.at, sd, spots.tint), used, residual, scale,
                   tuple(sorted(refused)), found.settled)  # fmt: skip
 
 
 def _lengths(setting: Setting, x: Array, spots: Spots, sd: Array) -> Array:
-    at, _ = seen_at(setting, x, spots.photo, spots.drawing, spots.on, slopes=False)
+    at, _ = seen_at(setting, x, spots.photo, spots.drawing, spots.on, spots.tint, slopes=False)
     return np.asarray(np.linalg.norm(at - spots.at, axis=1) / sd)
 
 

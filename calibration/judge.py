@@ -105,7 +105,7 @@ def judge_looks(looks: list[Look]) -> Verdict:
 
 def judge_work(work: Work, table: Table) -> Verdict:
     """Judge a finished solve."""
-    problems = list(photo_problem(look) for look in work.looks)
+    problems = [photo_problem(look) for look in work.looks]
     solved = work.solved
     for photo, drawing in solved.refused:
         what = "the light" if drawing == LIGHT else f"sheet {work.pages[drawing]}"

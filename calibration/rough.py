@@ -6,6 +6,7 @@ import numpy as np
 
 from calibration.camera import pose_from_homography
 from calibration.find import Seen
+from calibration.lateral import Lateral
 from calibration.least_squares import Prior
 from calibration.photograph import Photograph
 from calibration.saddles import Array
@@ -15,6 +16,10 @@ USUAL_FOCAL = 0.76
 """Focal length over the long side of a phone's main camera, 24 to 28 mm of 36 (26 mm: 0.72; 4:3 pictures a little more)."""
 
 ROUGH_PX = 8.0
+LATERAL = 3e-4  # lateral colour of phone lenses after the phone's own correction: up to about half a pixel at the edge
+LATERAL_FLOOR = 2e-5
+PAPER_MM, PAPER_SD_MM = 0.07, 0.08  # office paper of 80 g/m² is 0.1 mm thick; it lies on its highest points
+BEND_SD_MM = 0.2
 FEWEST = 8
 
 
@@ -65,8 +70,9 @@ def gather(seen: list[list[Seen]], page_of_board: dict[str, int], stretch: Array
         at.append(one.at)
     if not photo:
         none = np.zeros(0, dtype=np.int64)
-        return pages, Spots(none, none, np.zeros((0, 2)), np.zeros((0, 2)), np.zeros(0))
-    spots = Spots(np.concatenate(photo), np.concatenate(drawing), np.concatenate(on), np.concatenate(at), np.ones(sum(map(len, photo))))
+        return pages, Spots(none, none, np.zeros((0, 2)), np.zeros((0, 2)), np.zeros(0), np.zeros((0, 2)))
+    count = sum(map(len, photo))
+    spots = Spots(*(np.concatenate(part) for part in (photo, drawing, on, at)), np.ones(count), np.zeros((count, 2)))
     return pages, spots
 
 
@@ -119,7 +125,7 @@ def start(
         known = mine[0].focal_px
         at = setting.phone_at(phone)
         x[at.start] = np.log(known or USUAL_FOCAL * long_px)
-        sd[at] = [0.15 if known else 0.3, 0.015 * long_px, 0.015 * long_px, 0.15, 0.3, 0.3, 0.002, 0.002]
+        sd[at] = [0.15 if known else 0.3, 0.015 * long_px, 0.015 * long_px, 0.15, 0.3, 0.3, 0.002, 0.002, LATERAL, LATERAL]
     for number in range(len(photographs)):
         focal = float(np.exp(x[setting.phone_at(setting.phone[number]).start]))
         pose = setting.pose_at(number)
@@ -128,6 +134,9 @@ def start(
     for sheet in range(1, setting.sheets):
         matrix = sheets[sheet]
         x[setting.sheet_at(sheet)] = [matrix[0, 2], matrix[1, 2], np.arctan2(matrix[1, 0], matrix[0, 0])]
+    for sheet in range(setting.sheets):
+        x[setting.bend_at(sheet).start] = PAPER_MM
+        sd[setting.bend_at(sheet)] = [PAPER_SD_MM, BEND_SD_MM, BEND_SD_MM, BEND_SD_MM]
     width, height = setting.size
     for stand, light in enumerate(lights):
         x[setting.lamp_at(stand)] = lamp_start(light, setting.size)
@@ -135,9 +144,19 @@ def start(
     return x, Prior(x.copy(), sd)
 
 
-def setting_of(size: tuple[int, int], photographs: list[Photograph], sheets: int, stand: tuple[int, ...]) -> Setting:
+def setting_of(size: tuple[int, int], photographs: list[Photograph], sheets: int, stand: tuple[int, ...], page: Array) -> Setting:
     """One phone for each model and picture size."""
     phones: dict[str, int] = {}
     numbers = tuple(phones.setdefault(photo.phone, len(phones)) for photo in photographs)
     middle = np.array([[(photo.size[0] - 1) / 2, (photo.size[1] - 1) / 2] for photo in photographs])
-    return Setting(size, numbers, middle, sheets, stand)
+    return Setting(size, numbers, middle, sheets, stand, page)
+
+
+def with_lateral(setting: Setting, prior: Prior, found: dict[int, Lateral]) -> Prior:
+    """The prior with each phone's lateral colour as measured."""
+    mean, sd = prior.mean.copy(), prior.sd.copy()
+    for phone, lateral in found.items():
+        at = setting.phone_at(phone)
+        mean[at.stop - 2 : at.stop] = lateral.excess
+        sd[at.stop - 2 : at.stop] = np.minimum(np.hypot(2.0 * lateral.sd, LATERAL_FLOOR), LATERAL)
+    return Prior(mean, sd)

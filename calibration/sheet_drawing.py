@@ -75,25 +75,23 @@ def pdf_of(pages: Sequence[Drawn], title: str = "Sheets for the cutting table") 
 
 
 def picture_of(page: Drawn, dpi: float) -> np.ndarray[tuple[int, int], np.dtype[np.uint8]]:
-    """(H, W) grey picture of the whole page; the page's middle lies in the picture's middle."""
-    width_px, height_px = page_px(page.size_mm, dpi)
-    per_mm = dpi / MM_PER_INCH
-    left = width_px / 2.0 - page.size_mm[0] / 2.0 * per_mm  # px of the page's left edge; edges of pixels count from 0
-    top = height_px / 2.0 + page.size_mm[1] / 2.0 * per_mm
+    """(H, W) grey picture of the whole page, edge on edge, as fine as `dpi` or finer."""
+    width_px, height_px = page_px(page.paper, dpi)
+    per_mm = width_px / page.size_mm[0]
 
     def in_px(box: Rectangle) -> Rectangle:
-        return left + box[0] * per_mm, top - box[3] * per_mm, left + box[2] * per_mm, top - box[1] * per_mm
+        return box[0] * per_mm, height_px - box[3] * per_mm, box[2] * per_mm, height_px - box[1] * per_mm
 
     ink = np.zeros((height_px, width_px))
     for box in [*page.squares(), *page.bars]:
         _add_box(ink, in_px(box))
     for x, y, radius, dark in page.board.dots():
-        _add_dot(ink, left + x * per_mm, top - y * per_mm, radius * per_mm, dark)
+        _add_dot(ink, x * per_mm, height_px - y * per_mm, radius * per_mm, dark)
     picture = Image.fromarray(np.rint(255.0 * (1.0 - np.clip(ink, 0.0, 1.0))).astype(np.uint8))
     pen = ImageDraw.Draw(picture)
     for text in page.texts:
         font = ImageFont.truetype(font_file(), text.size * per_mm)
-        pen.text((left + text.x * per_mm, top - text.y * per_mm), text.text, font=font, fill=0, anchor="ls")
+        pen.text((text.x * per_mm, height_px - text.y * per_mm), text.text, font=font, fill=0, anchor="ls")
     return np.asarray(picture)
 
 

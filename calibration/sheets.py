@@ -6,6 +6,7 @@ one along its height for the tape, its page number, and three lines of instructi
 
 import json
 from dataclasses import dataclass
+from math import ceil
 from pathlib import Path
 from typing import Any, Literal, get_args
 
@@ -111,9 +112,15 @@ def spot_id(page: int, row: int, column: int) -> str:
     return f"{page}-{row + 1:02d}-{column + 1:02d}"
 
 
-def page_px(page_mm: tuple[float, float], dpi: float) -> tuple[int, int]:
-    """Width and height of the whole page in whole px."""
-    return round(page_mm[0] / MM_PER_INCH * dpi), round(page_mm[1] / MM_PER_INCH * dpi)
+WHOLE_PX: dict[Paper, tuple[int, int]] = {"a4": (70, 99), "letter": (17, 22)}
+"""Sides of the papers in whole numbers: a picture of a multiple of these is the page exactly, edge on edge, in both directions."""
+
+
+def page_px(paper: Paper, dpi: float) -> tuple[int, int]:
+    """Width and height of the whole page in px: the smallest exact picture that is as fine as `dpi` or finer."""
+    across, down = WHOLE_PX[paper]
+    times = max(1, ceil(dpi * PAGE_MM[paper][0] / MM_PER_INCH / across - 1e-9))
+    return across * times, down * times
 
 
 def sheets_json(pages: list[Page], dpi: float) -> dict[str, Any]:
@@ -122,7 +129,7 @@ def sheets_json(pages: list[Page], dpi: float) -> dict[str, Any]:
     return {
         "format": 1,
         "page_mm": list(first.size_mm),
-        "png_mm_per_px": MM_PER_INCH / dpi,
+        "png_mm_per_px": first.size_mm[0] / page_px(first.paper, dpi)[0],
         "bars_mm": {"x": BAR_X_MM, "y": BAR_Y_MM[first.paper]},
         "sheets": [
             {

@@ -5,7 +5,8 @@ from pathlib import Path
 
 from calibration.board import PAGES
 from calibration.errors import WrongInput
-from calibration.sheets import PAPERS, page_of, sheets_json
+from calibration.sheets import PAPERS, page_of, page_px, sheets_json
+from calibration.units import MM_PER_INCH
 
 COARSEST_DPI, FINEST_DPI = 50.0, 1200.0
 
@@ -28,9 +29,10 @@ def write_sheets(out: Path, paper: str, pages: int, dpi: float, labels: bool = F
 
     drawn = [page_of(found[0], number, pages) for number in range(1, pages + 1)]
     out.mkdir(parents=True, exist_ok=True)
+    exact = page_px(found[0], dpi)[0] / drawn[0].size_mm[0] * MM_PER_INCH
     (out / "sheets.pdf").write_bytes(pdf_of(drawn))
     for page in drawn:
-        Image.fromarray(picture_of(page, dpi)).save(out / f"sheet-{page.number}.png", dpi=(dpi, dpi))
+        Image.fromarray(picture_of(page, dpi)).save(out / f"sheet-{page.number}.png", dpi=(exact, exact))
     if labels:
         write_labels(out, found[0], dpi)
     (out / "sheets.json").write_text(json.dumps(sheets_json(drawn, dpi)) + "\n", encoding="utf-8")

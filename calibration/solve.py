@@ -10,11 +10,12 @@ from calibration.find import Seen, find_boards, kind_pictures
 from calibration.fine import look_again
 from calibration.frame import frame_board
 from calibration.joint import Solved, rough_fit, solve_joint
+from calibration.lateral import Lateral, together
 from calibration.least_squares import Prior
 from calibration.photograph import Photograph, read_photograph
-from calibration.rough import gather, placed_maps, setting_of, start
+from calibration.rough import gather, placed_maps, setting_of, start, with_lateral
 from calibration.saddles import Array
-from calibration.sheets import Sheets
+from calibration.sheets import PAGE_MM, Sheets
 from calibration.unknowns import LIGHT, Setting, Spots
 
 FIRST_BLUR_PX = 1.5
@@ -79,15 +80,18 @@ def work_out(looks: list[Look], sheets: Sheets, size: tuple[int, int], stretch: 
     tied = tuple(sorted(planes.pictures))
     lit = sorted(planes.lights)
     photographs = [looks[number].photograph for number in tied]
-    setting = setting_of(size, photographs, len(pages), tuple(lit.index(n) if n in planes.lights else 0 for n in tied))
+    setting = setting_of(
+        size, photographs, len(pages), tuple(lit.index(n) if n in planes.lights else 0 for n in tied), np.array(PAGE_MM[sheets.paper])
+    )
     pictures = [planes.pictures[number] for number in tied]
     placed = [planes.sheets[all_pages.index(page)] for page in pages]
     x, prior = start(setting, photographs, pictures, placed, [planes.lights[number] for number in lit])
     coarse = _renumbered(rough, tied, tuple(all_pages.index(page) for page in pages), photographs)
     x, _ = rough_fit(setting, coarse, x, prior)
-    spots, blur = _fine_spots(setting, x, photographs, sheets, pages, stretch)
+    spots, blur, colour = _fine_spots(setting, x, photographs, sheets, pages, stretch)
     if not len(spots):
         return None
+    prior = with_lateral(setting, prior, colour)
     apart = solve_joint(setting, spots, x, prior)
     moved = moved_between(apart, tied)
     solved = apart
@@ -106,26 +110,30 @@ def _renumbered(rough: Spots, tied: tuple[int, ...], sheets: tuple[int, ...], ph
     photos = np.array([photo[p] for p in some.photo.tolist()])
     drawings = np.array([drawing[d] for d in some.drawing.tolist()])
     sd = ROUGH_SD * np.array([photograph.reduced for photograph in photographs])[photos]
-    return Spots(photos, drawings, some.on, some.at, sd)
+    return Spots(photos, drawings, some.on, some.at, sd, some.tint)
 
 
 def _fine_spots(
     setting: Setting, x: Array, photographs: list[Photograph], sheets: Sheets, pages: tuple[int, ...], stretch: Array
-) -> tuple[Spots, dict[int, float]]:
-    """(every spot refined, blur of each photograph in px)."""
+) -> tuple[Spots, dict[int, float], dict[int, Lateral]]:
+    """(every spot refined, blur of each photograph in px, lateral colour of each phone)."""
     boards: dict[int, Board] = {LIGHT: frame_board(setting.size), **{number: sheets.boards[page] for number, page in enumerate(pages)}}
     fine, blur = [], {}
+    colour: dict[int, list[Lateral]] = {}
     for number, photograph in enumerate(photographs):
         blur[number] = FIRST_BLUR_PX * max(1.0, max(photograph.size) / 4000.0)
         for drawing, board in boards.items():
             scale = np.ones(2) if drawing == LIGHT else stretch
             for _ in range(2):
-                found, width = look_again(setting, x, number, photograph, drawing, board, scale, pages, sheets.paper, blur[number])
+                found, width, lateral = look_again(setting, x, number, photograph, drawing, board, scale, pages, sheets.paper, blur[number])
                 if len(found) < 8 or width < 1.6 * blur[number]:
                     break
                 blur[number] = width
             fine.append(found)
-    return Spots(*(np.concatenate([getattr(part, name) for part in fine]) for name in ("photo", "drawing", "on", "at", "sd"))), blur
+            if lateral is not None:
+                colour.setdefault(setting.phone[number], []).append(lateral)
+    spots = Spots(*(np.concatenate([getattr(part, name) for part in fine]) for name in ("photo", "drawing", "on", "at", "sd", "tint")))
+    return spots, blur, {phone: mean for phone, found in colour.items() if (mean := together(found)) is not None}
 
 
 def moved_between(apart: Solved, tied: tuple[int, ...]) -> Moved | None:

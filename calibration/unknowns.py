@@ -1,7 +1,8 @@
 """The joint problem's unknowns in one vector, and where every spot should appear in every photograph.
 
-Order: per phone 8; per photograph 6 (pose) and 1 (breathing of the focal length); per loose sheet 3 (x, y, turn; the first
-sheet is fixed and carries the frame of the solve); 8 for the light: places of its four ideal corner pixels (mm), again for
+Order: per phone 10; per photograph 6 (pose) and 1 (breathing of the focal length); per loose sheet 3 (x, y, turn; the first
+sheet is fixed and carries the frame of the solve); per sheet 4 (height of its middle and three terms of a gentle bend, mm: paper
+is 0.1 mm thick and never quite flat, and a sheet 0.1 mm nearer to the phone looks 7e-5 larger); 8 for the light: places of its four ideal corner pixels (mm), again for
 each place where the lamp may have stood; 4 for the lamp's lens: distortion centre (px), k1, k2. Four corners and not a lamp's
 pose: looking straight down, height and focal length cannot be told apart.
 """
@@ -20,37 +21,40 @@ from calibration.shape_error import corner_pixels
 LIGHT = -1
 """The drawing index of the light; 0, 1, … are sheets."""
 
-SHEET, CORNERS, LENS = 3, 8, 4
+SHEET, BEND, CORNERS, LENS = 3, 4, 8, 4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Spots:
-    """Measured spots: photograph, drawing (LIGHT or sheet index), place on the drawing (mm or px), place in the picture, sd in px."""
+    """Measured spots: photograph, drawing (LIGHT or sheet index), place on the drawing (mm or px), place in the picture, sd in px,
+    share of red and of blue in the brightness step (N, 2)."""
 
     photo: Whole
     drawing: Whole
     on: Array
     at: Array
     sd: Array
+    tint: Array
 
     def __len__(self) -> int:
         return len(self.photo)
 
     def chosen(self, mask: NDArray[np.bool_] | Whole) -> "Spots":
         """Those of a mask or index."""
-        return Spots(self.photo[mask], self.drawing[mask], self.on[mask], self.at[mask], self.sd[mask])
+        return Spots(self.photo[mask], self.drawing[mask], self.on[mask], self.at[mask], self.sd[mask], self.tint[mask])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Setting:
     """What the unknowns belong to: size of the light, phone of each photograph, middle of each picture (px), number of sheets,
-    which stand of the lamp each photograph saw (all 0 while it did not move)."""
+    which stand of the lamp each photograph saw (all 0 while it did not move), width and height of a page (mm)."""
 
     size: tuple[int, int]
     phone: tuple[int, ...]
     middle: Array
     sheets: int
     stand: tuple[int, ...]
+    page: Array
 
     @property
     def phones(self) -> int:
@@ -71,60 +75,79 @@ class Setting:
         start = PHONE * self.phones + (POSE + 1) * len(self.phone) + SHEET * (sheet - 1)
         return slice(start, start + SHEET)
 
+    def bend_at(self, sheet: int) -> slice:
+        """Where a sheet's four heights stand."""
+        start = PHONE * self.phones + (POSE + 1) * len(self.phone) + SHEET * (self.sheets - 1) + BEND * sheet
+        return slice(start, start + BEND)
+
     def lamp_at(self, stand: int) -> Whole:
         """(12,) where the light's corners at one stand of the lamp, and its lens, stand."""
-        start = PHONE * self.phones + (POSE + 1) * len(self.phone) + SHEET * (self.sheets - 1)
+        start = self.bend_at(self.sheets).start
         corners = start + CORNERS * stand + np.arange(CORNERS)
         return np.concatenate([corners, self.count - LENS + np.arange(LENS)])
 
     @property
     def count(self) -> int:
         """Length of the vector."""
-        before = PHONE * self.phones + (POSE + 1) * len(self.phone) + SHEET * (self.sheets - 1)
-        return before + CORNERS * (max(self.stand) + 1) + LENS
+        return self.bend_at(self.sheets).start + CORNERS * (max(self.stand) + 1) + LENS
+
+
+def _bend_shape(on: Array, page: Array) -> Array:
+    """(N, 4) shapes of a sheet's height: all, and three bends that are 0 in the middle and 1 at the page's edge."""
+    u, v = ((on - page / 2.0) / (page / 2.0)).T
+    return np.stack([np.ones_like(u), u * u, u * v, v * v], axis=1)
 
 
 Block = tuple[Whole, Whole, Array]
-"""(M,) spots, (C,) columns, (M, 2, C) derivative."""
+"""(M,) spots, (C,) columns, (M, 3, C) derivative."""
 
 
 def places_on_table(setting: Setting, x: Array, photo: Whole, drawing: Whole, on: Array) -> tuple[Array, list[Block]]:
-    """((N, 2) mm in the solve's frame, derivative by the unknowns of the drawings)."""
-    places = np.empty((len(drawing), 2))
+    """((N, 3) mm in the solve's frame, derivative by the unknowns of the drawings)."""
+    places = np.zeros((len(drawing), 3))
     blocks: list[Block] = []
     for sheet in np.unique(drawing[drawing >= 0]):
         mine = np.flatnonzero(drawing == sheet)
+        bend = np.arange(setting.count)[setting.bend_at(int(sheet))]
+        shape = _bend_shape(on[mine], setting.page)
+        places[mine, 2] = shape @ x[bend]
+        lifted = np.zeros((len(mine), 3, BEND))
+        lifted[:, 2] = shape
+        blocks.append((mine, bend, lifted))
         if sheet == 0:
-            places[mine] = on[mine]
+            places[mine, :2] = on[mine]
             continue
         columns = np.arange(setting.count)[setting.sheet_at(int(sheet))]
         dx, dy, turn = x[columns]
         cosine, sine = np.cos(turn), np.sin(turn)
         u, v = on[mine].T
-        places[mine] = np.column_stack([dx + cosine * u - sine * v, dy + sine * u + cosine * v])
-        by = np.zeros((len(u), 2, SHEET))
+        places[mine, 0], places[mine, 1] = dx + cosine * u - sine * v, dy + sine * u + cosine * v
+        by = np.zeros((len(u), 3, SHEET))
         by[:, 0, 0] = by[:, 1, 1] = 1.0
         by[:, 0, 2], by[:, 1, 2] = -sine * u - cosine * v, cosine * u - sine * v
         blocks.append((mine, columns, by))
     stands = np.where(drawing == LIGHT, np.array(setting.stand)[photo], -1)
     for stand in np.unique(stands[stands >= 0]):
         mine, columns = np.flatnonzero(stands == stand), setting.lamp_at(int(stand))
-        places[mine], by = light_places(x[columns], on[mine], setting.size)
-        blocks.append((mine, columns, by))
+        places[mine, :2], flat = light_places(x[columns], on[mine], setting.size)
+        blocks.append((mine, columns, np.concatenate([flat, np.zeros((len(mine), 1, len(columns)))], axis=1)))
     return places, blocks
 
 
-def seen_at(setting: Setting, x: Array, photo: Whole, drawing: Whole, on: Array, slopes: bool = True) -> tuple[Array, Array]:
-    """((N, 2) px where the spots should appear, (N, 2, unknowns) derivative)."""
+def seen_at(
+    setting: Setting, x: Array, photo: Whole, drawing: Whole, on: Array, tint: Array | None = None, slopes: bool = True
+) -> tuple[Array, Array]:
+    """((N, 2) px where the spots should appear, (N, 2, unknowns) derivative); without `tint` as green light shows them."""
+    tint = np.zeros((len(photo), 2)) if tint is None else tint
     places, blocks = places_on_table(setting, x, photo, drawing, on)
-    at, by_place = np.empty((len(photo), 2)), np.empty((len(photo), 2, 2))
+    at, by_place = np.empty((len(photo), 2)), np.empty((len(photo), 2, 3))
     jacobian = np.zeros((len(photo), 2, setting.count if slopes else 0))
     for number, phone in enumerate(setting.phone):
         mask = photo == number
         if not mask.any():
             continue
         pose = setting.pose_at(number)
-        seen = project(x[setting.phone_at(phone)], float(x[pose.stop]), x[pose], places[mask], setting.middle[number])
+        seen = project(x[setting.phone_at(phone)], float(x[pose.stop]), x[pose], places[mask], setting.middle[number], tint[mask])
         at[mask], by_place[mask] = seen.at, seen.by_place
         if slopes:
             jacobian[mask, :, setting.phone_at(phone)] = seen.by_phone
