@@ -244,7 +244,7 @@ def draw_bodice(measures: Mapping[str, float], style: Style) -> Bodice:
         tuning = changed
     _refuse_flat_cup(frame)
     if style.princess == "none":
-        side_dart(bodice.front)
+        side_dart(bodice.front, bodice.frame.underbust_y)
         waist_dart(bodice.front)
     if style.zip == "side":
         bodice = _pass_the_head(bodice, measures, style, cut, said)

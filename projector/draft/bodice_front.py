@@ -14,6 +14,7 @@ from projector.draft.waistline import DartTip, OpenDart, WaistEnds, Waistline, w
 
 ARMHOLE_DEPTH_SHARE = 0.56
 SIDE_DART_BELOW_UNDERARM_MM = 60.0
+SIDE_DART_OVER_UNDERBUST_MM = 10.0
 SIDE_DART_SHORT_MM = 22.0
 WAIST_DART_SHORT_MM = 15.0
 SIDE_DART_MOST_MM = 75.0
@@ -147,10 +148,11 @@ class SideDart:
     lower: complex
 
 
-def side_dart(front: Front) -> SideDart:
+def side_dart(front: Front, underbust_y: float) -> SideDart:
     """Bust dart moved into the side seam; refuses what cannot be pressed flat."""
     along = front.side_waist - front.underarm
-    below = min(SIDE_DART_BELOW_UNDERARM_MM, 0.4 * abs(along))
+    over_underbust = underbust_y - SIDE_DART_OVER_UNDERBUST_MM - front.underarm.imag
+    below = min(SIDE_DART_BELOW_UNDERARM_MM, 0.4 * abs(along), max(20.0, over_underbust))
     lower = front.underarm + unit(along) * below
     upper = turned(lower, front.bust_point, -front.turn)
     width = abs(upper - lower)

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from projector.draft.bodice import Bodice
 from projector.draft.bodice_front import PrincessEdges, shoulder_runs, side_dart, waist_dart
-from projector.draft.curve import Curve, back, length, line, unit
+from projector.draft.curve import Curve, back, direction, length, line, unit
 from projector.draft.panel import EdgeKind, Mark, Panel, PanelEdge
 from projector.draft.style import Style
 from projector.draft.waistline import OpenDart
@@ -79,7 +79,6 @@ def _princess_marks(edges: PrincessEdges, is_upward: bool) -> tuple[Mark, ...]:
 
 def _princess_front(bodice: Bodice, style: Style, princess: PrincessEdges) -> tuple[Panel, Panel]:
     front = bodice.front
-    dart = front.waist.darts[0]
     centre_shoulder, side_shoulder = shoulder_runs(front, style.princess)
     is_shoulder = style.princess == "shoulder"
     levels = _levels(bodice)
@@ -103,7 +102,6 @@ def _princess_front(bodice: Bodice, style: Style, princess: PrincessEdges) -> tu
         PanelEdge("waist", "waist", back(front.waist.runs[1])),
         PanelEdge("princess", "princess", back(princess.side)),
     ]
-    del dart
     centre = Panel(
         "front centre", "front", tuple(centre_edges), levels, (),
         (*_princess_marks(princess, False), *(mark for name, mark in marks.items() if name == "front centre")), (front.bust_point,), count=1, mirrored=False,
@@ -117,7 +115,7 @@ def _princess_front(bodice: Bodice, style: Style, princess: PrincessEdges) -> tu
 
 def _darted_front(bodice: Bodice, style: Style) -> Panel:
     front = bodice.front
-    bust, waist = side_dart(front), waist_dart(front)
+    bust, waist = side_dart(front, bodice.frame.underbust_y), waist_dart(front)
     closed = front.armhole
     edges = (
         *(PanelEdge(name, "neck", curve) for name, curve in bodice.front_neck.edges),
@@ -130,8 +128,13 @@ def _darted_front(bodice: Bodice, style: Style) -> Panel:
         *darted_edge("waist", front.waist.runs, (waist,), outward=False),
         PanelEdge("centre", "centre", (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),), fold=True),
     )
-    levels = _levels(bodice)
-    levels["underarm"] = min(levels["underarm"], front.closed_underarm.imag + UNDERARM_LEVEL_BELOW_MM)
+    levels: dict[str, float | tuple[complex, ...]] = dict(_levels(bodice))
+    levels["underarm"] = min(bodice.frame.underarm_y, front.closed_underarm.imag) + UNDERARM_LEVEL_BELOW_MM
+    if bust.lower.imag > bodice.frame.bust_y:
+        # The dart opens below the bust line: beyond the bust point the line lies in the part turned up.
+        ahead = direction(-front.turn)
+        beyond = bodice.frame.front_bust - front.bust_point.real
+        levels["bust"] = (complex(0, bodice.frame.bust_y), front.bust_point, front.bust_point + ahead * beyond)
     marks = (Mark("armhole", -ARMHOLE_MARK_SHARE * length(closed)),)
     mouths = ((bust.upper, bust.tip, bust.lower), *_mouths((waist,)))
     return Panel("front", "front", edges, levels, mouths, marks, (front.bust_point,), count=1, mirrored=False)
@@ -166,7 +169,7 @@ def _back(bodice: Bodice, style: Style) -> Panel:
 
 
 def _darted_side_upper(bodice: Bodice) -> float:
-    return abs(side_dart(bodice.front).upper - bodice.front.closed_underarm)
+    return abs(side_dart(bodice.front, bodice.frame.underbust_y).upper - bodice.front.closed_underarm)
 
 
 def bodice_panels(bodice: Bodice, style: Style) -> tuple[Panel, ...]:

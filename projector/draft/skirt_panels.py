@@ -89,12 +89,11 @@ def skirt_panels(skirt: Skirt, style: Style, is_lining: bool = False) -> tuple[P
         PanelEdge("centre", "centre", (line(front.hem_centre, front.centre_top),), fold=True),
     )
     centre, hem_end = _centre_back(behind, skirt, style, is_lining)
-    tail = (PanelEdge("vent hem", "opening", (line(behind.hem_centre, hem_end),)),) if hem_end != behind.hem_centre else ()
+    hem = (*behind.hem, line(behind.hem_centre, hem_end)) if hem_end != behind.hem_centre else behind.hem
     back_edges = (
         *darted_edge("waist", behind.waist.runs, behind.waist.darts, outward=True),
         *_side_edges(behind, skirt, style),
-        PanelEdge("hem", "hem", behind.hem),
-        *tail,
+        PanelEdge("hem", "hem", hem),
         *centre,
     )
     side_name = next(edge.name for edge in front_edges if edge.kind == "side")

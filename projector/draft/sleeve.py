@@ -93,15 +93,15 @@ def _hem_of(measures: Mapping[str, float], style: Style, biceps: float, height: 
     return biceps - NARROWER_SHORT_MM, max(SHORT_LEAST_MM, SHORT_SHARE * arm)
 
 
-def draw_sleeve(measures: Mapping[str, float], style: Style, armhole_mm: tuple[float, float]) -> Sleeve:
-    """Sleeve for a front and back armhole. Raises DraftRefused when no head fits."""
+def draw_sleeve(measures: Mapping[str, float], style: Style, armhole_mm: tuple[float, float], shorter_mm: float = 0.0) -> Sleeve:
+    """Sleeve for a front and back armhole; a lining's is `shorter_mm` shorter. Raises DraftRefused when no head fits."""
     said: list[str] = []
     ease = style.eases.cap_mm
     front_mm, back_mm = armhole_mm[0] + FRONT_EASE_SHARE * ease, armhole_mm[1] + (1 - FRONT_EASE_SHARE) * ease
     front, behind, biceps = _fit_caps(front_mm, back_mm, measures["upper_arm"], style, said)
     height, middle = -front.a.imag, (front.d.real + behind.d.real) / 2
     hem_width, hem_y = _hem_of(measures, style, biceps, height)
-    hem_y = max(hem_y, 40.0)
+    hem_y = max(hem_y, 40.0) - shorter_mm
     front_end, back_end = complex(middle + hem_width / 2, hem_y), complex(middle - hem_width / 2, hem_y)
     return Sleeve(
         back_cap=behind.back(),

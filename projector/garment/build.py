@@ -17,7 +17,7 @@ from projector.garment.allowances import Allowances, allowances_for
 from projector.garment.facing import Facing, facing_panels
 from projector.garment.finished import edges_mm, girth
 from projector.garment.first_cut import first_cuts
-from projector.garment.lining import HEM_SHORTER_MM, below_neck_facing, below_one_facing, renamed, shorter_hem, to_the_edge
+from projector.garment.lining import HEM_SHORTER_MM, below_neck_facing, below_one_facing, renamed, to_the_edge
 from projector.garment.make_piece import make_piece
 from projector.garment.pieces import Garment, Piece
 from projector.garment.sew import Sewing, sew
@@ -33,6 +33,7 @@ class Drafted:
     style: Style
     bodice: Bodice | None = None
     sleeve: Sleeve | None = None
+    lining_sleeve: Sleeve | None = None
     skirt: Skirt | None = None
     lining_skirt: Skirt | None = None
     warnings: list[str] = field(default_factory=list)
@@ -69,6 +70,8 @@ def draft(measures: Mapping[str, float], style: Style) -> Drafted:
         if style.is_sleeved:
             drafted.sleeve = draw_sleeve(measures, style, drafted.bodice.armhole_mm)
             drafted.warnings.extend(drafted.sleeve.warnings)
+            if style.lining:
+                drafted.lining_sleeve = draw_sleeve(measures, style, drafted.bodice.armhole_mm, HEM_SHORTER_MM)
     need = skirt_need(measures, style, drafted.bodice)
     drafted.skirt = _skirt(measures, style, need)
     drafted.warnings.extend(drafted.skirt.warnings)
@@ -106,15 +109,15 @@ def _lining_panels(drafted: Drafted, main: Sequence[Panel], facings: Sequence[Fa
     if drafted.lining_skirt is not None:
         panels += skirt_panels(drafted.lining_skirt, style, is_lining=True)
     if drafted.sleeve is not None and drafted.bodice is not None:
-        panels.append(shorter_hem(_sleeve_panel(drafted)))
+        panels.append(_sleeve_panel(drafted, drafted.lining_sleeve))
     return [renamed(panel) for panel in panels]
 
 
-def _sleeve_panel(drafted: Drafted) -> Panel:
-    assert drafted.sleeve is not None
+def _sleeve_panel(drafted: Drafted, sleeve: Sleeve | None) -> Panel:
+    assert sleeve is not None
     assert drafted.bodice is not None
     front, back = drafted.bodice.armhole_mm
-    return sleeve_panel(drafted.sleeve, front, back, ARMHOLE_MARK_SHARE)
+    return sleeve_panel(sleeve, front, back, ARMHOLE_MARK_SHARE)
 
 
 def _pieces(panels: Sequence[Panel], of: str, cloth: str, allowances: Allowances, block_mm: float = 0.0) -> list[Piece]:
@@ -157,7 +160,7 @@ def build(measures: Mapping[str, float], style: Style) -> Garment:
     upper = list(bodice_panels(drafted.bodice, style)) if drafted.bodice is not None else []
     main_panels = list(upper)
     if drafted.sleeve is not None:
-        main_panels.append(_sleeve_panel(drafted))
+        main_panels.append(_sleeve_panel(drafted, drafted.sleeve))
     if drafted.skirt is not None:
         main_panels += skirt_panels(drafted.skirt, style)
     facings = facing_panels(drafted.bodice, style) if drafted.bodice is not None and style.facings else ()

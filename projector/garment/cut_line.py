@@ -177,7 +177,10 @@ def _corner(first: _Side, second: _Side) -> None:
         first.line = end_on(first.line, first.run.end, corner, second.run.start)
         second.line = second.line[:0]
     elif abs(turn) < STRAIGHT_ON:
-        return
+        if first.run.allowance == second.run.allowance:
+            point = corner + unit(first.run.end + second.run.start) * -1j * first.run.allowance
+            first.line = np.append(first.line[:-1], point)
+            second.line = np.concatenate([[point], second.line[1:]])
     elif turn < 0:
         _crossed(first, second)
     elif "hem" in (first.run.kind, second.run.kind) and first.run.kind != second.run.kind and abs(turn - radians(90)) < HEM_SQUARE:

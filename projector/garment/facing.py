@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from projector.draft.bodice import Bodice
-from projector.draft.curve import Curve, Points, crossing, flat, length, line, smooth, unit
+from projector.draft.curve import Curve, Points, crossing, direction, flat, length, line, smooth, unit
 from projector.draft.panel import Panel, PanelEdge
 from projector.draft.style import Style
 from projector.garment.cut_line import offset
@@ -94,48 +94,60 @@ def _lower_edge(start: complex, heading: complex, end: complex, keep_off: Points
     return None
 
 
-def _one_facing(
-    name: str, neck: tuple[tuple[str, Curve], ...], shoulder: Curve, armhole: Curve, side: complex, centre: Curve, is_fold: bool
-) -> Facing:  # fmt: skip
-    """Neck and armhole faced in one. `side`: unit direction of the side seam downwards."""
-    underarm = armhole[-1].d
-    keep_off = np.concatenate([flat(armhole), *(flat(curve) for _, curve in neck)])
-    neck_y = neck[0][1][0].a.imag
-    deep, low = ARMHOLE_WIDE_MM, NECK_WIDE_MM
-    for _ in range(20):
-        start = underarm + side * deep
-        above = _centre_above(centre, neck_y + low)
-        lower = _lower_edge(start, side * 1j, above[0].a, keep_off)
-        if lower is not None:
-            break
-        deep, low = deep + 4, low + 8
-    else:
-        lower = np.array([start, above[0].a])
-    edges = (
-        *(PanelEdge(edge, "neck", curve) for edge, curve in neck),
-        PanelEdge("shoulder", "shoulder", shoulder),
-        PanelEdge("armhole", "armhole", armhole),
-        PanelEdge("side", "side", (line(underarm, start),)),
-        PanelEdge("facing", "facing", (), drawn=lower),
-        PanelEdge("centre", "centre" if is_fold else "opening", above, fold=is_fold),
-    )
-    panel = Panel(name, name.replace(" ", "_"), edges, count=1 if is_fold else 2, mirrored=not is_fold)
-    return Facing(panel, lower[::-1])
+@dataclass(frozen=True, slots=True)
+class _Upper:
+    """Front or back as it is faced in one: lines run clockwise; `side`: unit direction of the side seam downwards."""
+
+    name: str
+    neck: tuple[tuple[str, Curve], ...]
+    shoulder: Curve
+    armhole: Curve
+    side: complex
+    centre: Curve
+    is_fold: bool
+
+    def lower(self, deep: float, low: float) -> Points | None:
+        """Inner edge from the side in, `deep` below the underarm and `low` below the neck; None when too near another edge."""
+        keep_off = np.concatenate([flat(self.armhole), *(flat(curve) for _, curve in self.neck)])
+        above = _centre_above(self.centre, self.neck[0][1][0].a.imag + low)
+        return _lower_edge(self.armhole[-1].d + self.side * deep, self.side * 1j, above[0].a, keep_off)
+
+    def facing(self, deep: float, low: float) -> Facing:
+        """The panel of that depth."""
+        underarm = self.armhole[-1].d
+        start = underarm + self.side * deep
+        above = _centre_above(self.centre, self.neck[0][1][0].a.imag + low)
+        found = self.lower(deep, low)
+        lower = found if found is not None else flat((smooth(start, self.side * 1j, above[0].a, -1),))
+        edges = (
+            *(PanelEdge(edge, "neck", curve) for edge, curve in self.neck),
+            PanelEdge("shoulder", "shoulder", self.shoulder),
+            PanelEdge("armhole", "armhole", self.armhole),
+            PanelEdge("side", "side", (line(underarm, start),)),
+            PanelEdge("facing", "facing", (), drawn=lower),
+            PanelEdge("centre", "centre" if self.is_fold else "opening", above, fold=self.is_fold),
+        )
+        count = 1 if self.is_fold else 2
+        return Facing(Panel(self.name, self.name.replace(" ", "_"), edges, count=count, mirrored=not self.is_fold), lower[::-1])
 
 
 def one_facings(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:
-    """Front (on the fold, bust dart closed) and back facing of neck and armhole in one."""
+    """Front (on the fold, bust dart closed) and back facing of neck and armhole in one, equally deep at the side."""
     front, back = bodice.front, bodice.back
-    closed_side = front.side_heading * np.exp(-1j * front.turn)
+    closed_side = front.side_heading * direction(-front.turn)
     centre = (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),)
     shoulder = (line(front.point, front.tip),)
-    return (
-        _one_facing("front facing", bodice.front_neck.edges, shoulder, front.armhole, complex(closed_side), centre, True),
-        _one_facing(
-            "back facing", (("neck", back.neck),), back.shoulder, back.armhole,
-            unit(back.side[0].d - back.side[0].a), back.centre, style.zip == "side",
-        ),
-    )  # fmt: skip
+    one = _Upper("front facing", bodice.front_neck.edges, shoulder, front.armhole, closed_side, centre, True)
+    back_side = unit(back.side[0].d - back.side[0].a)
+    two = _Upper("back facing", (("neck", back.neck),), back.shoulder, back.armhole, back_side, back.centre, style.zip == "side")
+    deep, low = ARMHOLE_WIDE_MM, {one.name: NECK_WIDE_MM, two.name: NECK_WIDE_MM}
+    for _ in range(20):
+        tight = [upper for upper in (one, two) if upper.lower(deep, low[upper.name]) is None]
+        if not tight:
+            break
+        deep += 4
+        low |= {upper.name: low[upper.name] + 8 for upper in tight}
+    return one.facing(deep, low[one.name]), two.facing(deep, low[two.name])
 
 
 def facing_panels(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:

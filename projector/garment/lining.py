@@ -4,10 +4,12 @@ Hems 25 mm shorter (from memory; the trade's 1 in). Edges that the lining shares
 """
 
 from dataclasses import replace
+from math import copysign
 
 import numpy as np
 
 from projector.draft.curve import Points, unit
+from projector.draft.curve import line as line_of
 from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.garment.cut_line import offset
 from projector.garment.lines import begin_on, crossing_of, end_on, head, heading_at_end, length_of, part_up_to, tail
@@ -15,6 +17,8 @@ from projector.garment.lines import begin_on, crossing_of, end_on, head, heading
 ROLL_MM = 2.0
 HEM_SHORTER_MM = 25.0
 KEPT_MARK_MM = 12.0
+EASED_OVER_MM = 80.0
+TIP_CLEAR_MM = 18.0
 
 
 def renamed(panel: Panel) -> Panel:
@@ -31,7 +35,8 @@ def _with_edges(panel: Panel, edges: tuple[PanelEdge, ...]) -> Panel:
         if mark.edge not in new:
             continue
         lost = old[mark.edge] - length_of(new[mark.edge].flat())
-        place = mark.from_start_mm if mark.from_start_mm < 0 else mark.from_start_mm - (lost if mark.edge in _CUT_AT_START else 0)
+        # Princess edges lose their upper end, from which their marks are counted.
+        place = mark.from_start_mm - (copysign(lost, mark.from_start_mm) if mark.edge == "princess" else 0.0)
         span = length_of(new[mark.edge].flat())
         if KEPT_MARK_MM < abs(place) < span - KEPT_MARK_MM and (place < 0) == (mark.from_start_mm < 0):
             marks.append(Mark(mark.edge, place, mark.count))
@@ -41,10 +46,6 @@ def _with_edges(panel: Panel, edges: tuple[PanelEdge, ...]) -> Panel:
     outline = np.concatenate([edge.flat() for edge in edges])
     points = tuple(point for point in panel.points if point.imag > float(outline.imag.min()) + 15)
     return replace(panel, edges=edges, marks=tuple(marks), levels=levels, points=points)
-
-
-_CUT_AT_START = {"princess", "side"}
-"""Edges run downwards from the part that a facing takes away."""
 
 
 def below_neck_facing(panel: Panel, inner: Points) -> Panel:
@@ -98,9 +99,7 @@ def below_one_facing(panel: Panel, inner: Points, turn: complex, about: complex,
     if princess is not None and edges[-1] is princess:  # the side panel: princess runs up, from the waist
         line = princess.flat()
         kept = part_up_to(line, rest if rest is not None else length_of(line) * 0.6)
-        start = complex(kept[-1])
-        onward = cut[(cut.real > start.real + 1.5)]
-        top = np.concatenate([[start], onward])
+        top = _started_at(cut, line, complex(kept[-1]))
         return _with_edges(panel, _below(edges, top, replace(princess, curve=(), drawn=kept), panel)), length_of(kept)
     top = cut
     if princess is not None:
@@ -113,7 +112,40 @@ def below_one_facing(panel: Panel, inner: Points, turn: complex, about: complex,
         kept_mm = length_of(kept)
         edges[edges.index(princess)] = replace(princess, curve=(), drawn=kept)
     last = edges[-1]
+    panel = _lowered_darts(replace(panel, edges=tuple(edges)), top)
+    edges = list(panel.edges)
     return _with_edges(panel, _below(edges, top, replace(last, curve=(), drawn=_up_to(last.flat(), complex(top[0]))), panel)), kept_mm
+
+
+def _started_at(cut: Points, princess: Points, start: complex) -> Points:
+    """The cut from the princess edge outward, its first 80 mm eased over so that it starts at `start`."""
+    found = crossing_of(cut, princess[::-1])
+    top = tail(cut, found[0], found[2]) if found is not None else cut[cut.real > start.real]
+    run = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(top)))])
+    left = np.clip(1 - run / min(EASED_OVER_MM, 0.8 * float(run[-1])), 0, 1)
+    return top + (start - top[0]) * left * left * (3 - 2 * left)
+
+
+def _lowered_darts(panel: Panel, top: Points) -> Panel:
+    """Dart tips too near the facing's edge slide down their own axis."""
+    edges, darts = list(panel.edges), []
+    for inner, tip, outer in panel.darts:
+        mouth = (inner + outer) / 2
+        axis, moved = unit(mouth - tip), tip
+        while (np.abs(top - moved).min() < TIP_CLEAR_MM or _is_above(moved, top)) and abs(moved - mouth) > 30:
+            moved += 3 * axis
+        darts.append((inner, moved, outer))
+        for place, edge in enumerate(edges):
+            if edge.kind == "dart" and edge.drawn is None and tip in (edge.curve[0].a, edge.curve[0].d):
+                ends = [moved if end == tip else end for end in (edge.curve[0].a, edge.curve[0].d)]
+                edges[place] = replace(edge, curve=(line_of(*ends),))
+    return replace(panel, edges=tuple(edges), darts=tuple(darts))
+
+
+def _is_above(point: complex, top: Points) -> bool:
+    """Not under the cut at the point's own x."""
+    order = np.argsort(top.real)
+    return bool(np.interp(point.real, top.real[order], top.imag[order]) > point.imag)
 
 
 def _below(edges: list[PanelEdge], top: Points, last: PanelEdge, panel: Panel) -> tuple[PanelEdge, ...]:
@@ -178,20 +210,3 @@ def _join_rolled(lines: list[Points], i: int, after: int) -> None:
             corner = lines[i][-1] + a * ((np.conj(lines[after][0] - lines[i][-1]) * b).imag / cross)
         lines[i] = np.append(lines[i], corner)
         lines[after] = np.concatenate([[corner], lines[after]])
-
-
-def shorter_hem(panel: Panel) -> Panel:
-    """A sleeve's lining: hem and under seams 25 mm shorter, the ends kept square (straight hem)."""
-    edges = []
-    hem_y = max(float(edge.flat().imag.max()) for edge in panel.edges if edge.kind == "hem") - HEM_SHORTER_MM
-    for edge in panel.edges:
-        points = edge.flat()
-        if edge.kind == "under":
-            down = points if points[-1].imag > points[0].imag else points[::-1]
-            cut = end_on(down, heading_at_end(down), complex(0, hem_y), 1)
-            edges.append(replace(edge, curve=(), drawn=cut if points[-1].imag > points[0].imag else cut[::-1]))
-        else:
-            edges.append(edge)
-    ends = [edge.flat() for edge in edges if edge.kind == "under"]
-    hem = np.array([ends[0][-1], ends[1][0]])
-    return replace(panel, edges=tuple(replace(edge, curve=(), drawn=hem) if edge.kind == "hem" else edge for edge in edges))

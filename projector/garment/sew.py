@@ -8,13 +8,13 @@ from projector.draft.frame import BACK_SHOULDER_EASE_MM
 from projector.draft.sleeve import FRONT_EASE_SHARE
 from projector.draft.style import Style
 from projector.garment.pieces import Join, Piece, Seam
-from projector.garment.seams import Wardrobe, smooth_join
+from projector.garment.seams import smooth_join
+from projector.garment.sew_extras import sew_extras
+from projector.garment.sewing_table import RUNS_ON, Run, SewingTable
 
 TURNED_MM = 4.0
 """Lining or facing to main along a curve, and lining to facing: what a turned edge takes up."""
 CAP_SLACK_MM = 1.0
-RUNS_ON = {"armhole", "waist", "neck", "hem", "shoulder", "cap"}
-Run = list[tuple[str, str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,52 +26,7 @@ class Sewing:
     warnings: tuple[str, ...]
 
 
-class _Table:
-    """Collects seams and joins of one dress."""
-
-    def __init__(self, pieces: Sequence[Piece]) -> None:
-        self.all = Wardrobe({piece.name: piece for piece in pieces})
-        self.seams: list[Seam] = []
-        self.joins: list[Join] = []
-
-    def has(self, name: str) -> bool:
-        return name in self.all.pieces
-
-    def kind(self, piece: str, *kinds: str) -> Run:
-        if not self.has(piece):
-            return []
-        return [(piece, edge.name) for edge in self.all.pieces[piece].edges if edge.kind in kinds]
-
-    def named(self, piece: str, *names: str) -> Run:
-        return [(piece, name) for name in names if self.all.has(piece, name)]
-
-    def sew(self, name: str, a: Run, b: Run, ease: float = 0.0, slack: float = 0.5, same_way: bool | None = None) -> None:
-        """Add a seam when both runs are there; `same_way`: both run in one direction, so that joins can be told."""
-        if not a or not b:
-            return
-        self.seams.append(self.all.seam(name, a, b, ease, slack))
-        if same_way is not None and a[0][0] != b[0][0]:
-            self._join_ends(name, a, b, same_way)
-
-    def _join_ends(self, name: str, a: Run, b: Run, same_way: bool) -> None:
-        starts_a, ends_a = self._corners(a)
-        starts_b, ends_b = self._corners(b)
-        pairs = ((starts_a, starts_b), (ends_a, ends_b)) if same_way else ((starts_a, ends_b), (ends_a, starts_b))
-        for one, two in pairs:
-            if one[1] == two[1] and one[1] in RUNS_ON:
-                tolerance = 12.0 if one[1] == "cap" else 3.0
-                self.joins.append(Join(f"{one[1]} over {name}", (one[0], two[0]), 180.0, tolerance))
-
-    def _corners(self, run: Run) -> tuple[tuple[tuple[str, str, str], str], tuple[tuple[str, str, str], str]]:
-        """((piece, before, first), kind before), ((piece, last, after), kind after)."""
-        piece = self.all.pieces[run[0][0]]
-        names = [edge.name for edge in piece.edges]
-        first, last = names.index(run[0][1]), names.index(run[-1][1])
-        before, after = piece.edges[first - 1], piece.edges[(last + 1) % len(names)]
-        return ((piece.name, before.name, run[0][1]), before.kind), ((piece.name, run[-1][1], after.name), after.kind)
-
-
-def _bodice_seams(table: _Table, tail: str) -> None:
+def _bodice_seams(table: SewingTable, tail: str) -> None:
     """Seams of the bodice itself, main (`tail` empty) or lining."""
     centre, side, whole, behind = (f"{name}{tail}" for name in ("front centre", "front side", "front", "back"))
     label = " of the lining" if tail else ""
@@ -89,18 +44,18 @@ def _bodice_seams(table: _Table, tail: str) -> None:
     )
 
 
-def _shoulder_joins(table: _Table, shoulders: Run, behind: str, label: str) -> None:
+def _shoulder_joins(table: SewingTable, shoulders: Run, behind: str, label: str) -> None:
     """Neck and armhole run on over the shoulder; over a shoulder princess the shoulder itself does."""
     back_run = table.kind(behind, "shoulder")
-    back_start, back_end = table._corners(back_run)
-    first, _ = table._corners(shoulders[:1])
-    _, last = table._corners(shoulders[-1:])
+    back_start, back_end = table.corners(back_run)
+    first, _ = table.corners(shoulders[:1])
+    _, last = table.corners(shoulders[-1:])
     for one, two in ((first, back_start), (last, back_end)):
         if one[1] == two[1] and one[1] in RUNS_ON:
             table.joins.append(smooth_join(f"{one[1]} over shoulder{label}", (one[0], two[0])))
 
 
-def _skirt_seams(table: _Table, tail: str) -> None:
+def _skirt_seams(table: SewingTable, tail: str) -> None:
     front, behind = f"skirt front{tail}", f"skirt back{tail}"
     if not table.has(front):
         return
@@ -111,7 +66,7 @@ def _skirt_seams(table: _Table, tail: str) -> None:
         table.sew(f"skirt centre back{label}", table.kind(behind, "centre"), table.kind(behind, "centre"))
 
 
-def _waist_seams(table: _Table, tail: str) -> None:
+def _waist_seams(table: SewingTable, tail: str) -> None:
     """Bodice to skirt, front and back apart."""
     label = " of the lining" if tail else ""
     uppers = [name for name in (f"front centre{tail}", f"front side{tail}", f"front{tail}") if table.has(name)]
@@ -120,7 +75,7 @@ def _waist_seams(table: _Table, tail: str) -> None:
     table.sew(f"waist back{label}", list(reversed(table.kind(f"back{tail}", "waist"))), table.kind(f"skirt back{tail}", "waist"))
 
 
-def _sleeve_seams(table: _Table, bodice: Bodice, style: Style, tail: str) -> None:
+def _sleeve_seams(table: SewingTable, bodice: Bodice, style: Style, tail: str) -> None:
     sleeve = f"sleeve{tail}"
     if not table.has(sleeve):
         return
@@ -139,7 +94,7 @@ def _sleeve_seams(table: _Table, bodice: Bodice, style: Style, tail: str) -> Non
     table.joins.append(smooth_join(f"hem over sleeve under{label}", ((sleeve, "under front", "hem"), (sleeve, "hem", "under back"))))
 
 
-def _facing_seams(table: _Table, style: Style) -> None:
+def _facing_seams(table: SewingTable, style: Style) -> None:
     """Facings to the dress, to each other, and to the lining."""
     for side, uppers in (("front", ("front centre", "front side", "front")), ("back", ("back",))):
         for facing in (f"{side} neck facing", f"{side} facing"):
@@ -159,12 +114,12 @@ def _facing_seams(table: _Table, style: Style) -> None:
     del style
 
 
-def _facing_shoulder_ease(table: _Table, front: str, behind: str) -> float:
+def _facing_shoulder_ease(table: SewingTable, front: str, behind: str) -> float:
     """A neck facing is as wide in front as behind; a whole shoulder keeps the back's ease."""
     return table.all.run_mm(table.kind(behind, "shoulder")) - table.all.run_mm(table.kind(front, "shoulder"))
 
 
-def _edge_lining_seams(table: _Table, style: Style) -> None:
+def _edge_lining_seams(table: SewingTable, style: Style) -> None:
     """Without facings the lining is sewn to the neck, and to the armhole of a sleeveless dress."""
     if style.facings or not style.lining:
         return
@@ -184,7 +139,7 @@ def _unsewn_words(style: Style) -> tuple[str, ...]:
 
 def sew(pieces: Sequence[Piece], bodice: Bodice | None, style: Style) -> Sewing:
     """Seams and joins of all pieces that are there."""
-    table = _Table(pieces)
+    table = SewingTable(pieces)
     for tail in ("", " lining"):
         if table.has(f"back{tail}"):
             _bodice_seams(table, tail)
@@ -194,4 +149,5 @@ def sew(pieces: Sequence[Piece], bodice: Bodice | None, style: Style) -> Sewing:
             _sleeve_seams(table, bodice, style, tail)
     _facing_seams(table, style)
     _edge_lining_seams(table, style)
+    sew_extras(table, style)
     return Sewing(tuple(table.seams), tuple(table.joins), _unsewn_words(style))
