@@ -60,6 +60,17 @@ class Desk:
         self.ended = asyncio.Event()
         self._news = asyncio.Event()
 
+    def take_work(self, work: Work, journal_path: Path | None) -> None:
+        """Put an order on the table: its steps, and where its journal says she stood."""
+        is_real = self.table is None or not self.table.is_demonstration
+        self.work = work
+        self._journal = Journal(journal_path if is_real else None, work)
+        first = replace(self._first(self._journal.resumed), number=self.snapshot.number + 1)
+        first = self._crosses_first(first) if self.opened is not None or self._settings is not None else first
+        if self._window is not None:
+            self._window.send(Load(work, self.table))
+        self.publish(first, "order")
+
     # The snapshot ------------------------------------------------------------------------------------------------
     def _first(self, resumed: Resumed) -> Snapshot:
         start = next(iter(self.work.starts.values()), ClothAt())

@@ -5,7 +5,7 @@ import contextlib
 import secrets
 import signal
 import socket
-from collections.abc import Callable, Iterator
+from collections.abc import Awaitable, Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -63,8 +63,18 @@ def address_in_network() -> str:
             return LOOPBACK
 
 
-async def serve(desk: Desk, serving: Serving, open_window: Callable[[], None], answers: Callable[[str, int], None]) -> None:
-    """Run until a signal, or until the framed window is closed. `answers(url, port)` is called once the page answers."""
+async def serve(
+    desk: Desk,
+    serving: Serving,
+    open_window: Callable[[], None],
+    prepare: Callable[[], Awaitable[None]],
+    answers: Callable[[str, int], None],
+) -> None:
+    """Run until a signal, or until the framed window is closed.
+
+    Page and window come first, then `prepare` puts the order on the table, then `answers(url, port)` is told. What `prepare`
+    raises ends it.
+    """
     listening = bound(serving)
     port = int(listening.getsockname()[1])
     token = secrets.token_urlsafe(12) if serving.is_lan else ""
@@ -81,10 +91,17 @@ async def serve(desk: Desk, serving: Serving, open_window: Callable[[], None], a
         if running.done():
             running.result()
         await asyncio.sleep(0.01)
-    open_window()
-    answers(url, port)
     try:
-        await desk.ended.wait()
+        open_window()
+        preparing, ended = asyncio.ensure_future(prepare()), asyncio.ensure_future(desk.ended.wait())
+        await asyncio.wait({preparing, ended}, return_when=asyncio.FIRST_COMPLETED)
+        if preparing.done():
+            preparing.result()
+            answers(url, port)
+        else:
+            preparing.cancel()
+            await asyncio.gather(preparing, return_exceptions=True)  # its child is ended with it
+        await ended
     finally:
         desk.close()
         server.should_exit = True

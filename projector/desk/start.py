@@ -15,7 +15,9 @@ from projector.desk.desk import Desk
 from projector.desk.serve import Serving, serve
 from projector.desk.tasks import Prepared
 from projector.scene.view import view_of
+from projector.session.change import with_message
 from projector.session.snapshot import WORKER_TURN_DEG, Work
+from projector.session.words import word
 from projector.session.work import work_of
 from projector.steps.place import NO_TABLE_LIGHT
 from projector.window.displays import Displays, displays
@@ -88,13 +90,18 @@ async def _whole(
 ) -> None:
     journal = journal_file(showing.order, showing.book) if showing.is_kept and not table.is_demonstration else None
     kept = journal.with_suffix(".lay.json") if journal else None
-    say("Drafting and laying.")
-    prepared: Prepared = await jobs.run("prepare", {"order": showing.order, "book": showing.book, "kept": kept, "table": table})
-    desk = Desk(work_from(prepared, table), table, showing.table, journal)
+    desk = Desk(Work("", ()), table, showing.table, None)
     is_window = bool(plugged.rects) and showing.window is not False
 
     def open_window() -> None:
         if is_window:
             desk.open_window(display_for(table, showing, plugged))
 
-    await serve(desk, Serving(showing.port, showing.is_lan, showing.sheets), open_window, answers)
+    async def prepare() -> None:
+        say("Drafting and laying.")
+        desk.publish(with_message(desk.snapshot, None, job=word("loading")), "prepare")
+        arguments = {"order": showing.order, "book": showing.book, "kept": kept, "table": table}
+        prepared: Prepared = await jobs.run("prepare", arguments)
+        desk.take_work(work_from(prepared, table), journal)
+
+    await serve(desk, Serving(showing.port, showing.is_lan, showing.sheets), open_window, prepare, answers)

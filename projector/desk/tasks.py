@@ -27,8 +27,10 @@ class Prepared:
 
 
 def prepare(order: str, book: Path | None, kept: Path | None, table: Table) -> Prepared:
-    """Draft, lay for what this table's light reaches, and order the cuts. The lay is kept in `kept` with the pieces it was made for: the same pieces are never
-    laid another way in mid-cut. Raises WrongInput and Refused of the stages.
+    """Draft, lay for what this table's light reaches, and order the cuts.
+
+    The lay is kept in `kept` with the pieces it was made for: the same pieces are never laid another way in mid-cut.
+    Raises WrongInput and Refused of the stages.
     """
     from projector.book.orders import load_order
     from projector.lay_jobs import search_tools

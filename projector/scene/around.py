@@ -56,7 +56,8 @@ def _strip_y(snapshot: Snapshot, view: View, layer: Layer | None) -> float:
 def _strip(snapshot: Snapshot, work: Work, view: View, layer: Layer | None) -> tuple[list[Label], list[Area]]:
     """Step number, its title, the layers that lie there (those worked on are bright)."""
     if not work.steps:
-        return [], []
+        middle = ((view.inner[0] + view.inner[2]) / 2, view.inner[3] - STRIP_MM - 10.0)
+        return ([flat(view, snapshot.job, middle, 18.0, "middle", light=0.7)] if snapshot.job else []), []
     step = work.steps[snapshot.step]
     x0, _, x1, _ = view.inner
     y = _strip_y(snapshot, view, layer)
