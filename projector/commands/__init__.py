@@ -8,10 +8,12 @@ from importlib import import_module
 import typer
 
 COMMANDS: tuple[tuple[str, str], ...] = (
+    ("book", "book"),
     ("show", "show"),
     ("paper", "paper"),
     ("pieces", "pieces"),
     ("lay", "lay"),
+    ("steps", "steps"),
     ("measures", "measures"),
 )
 """(name on the command line, module in this folder); the function has the module's name."""

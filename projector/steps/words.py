@@ -64,7 +64,7 @@ ENGLISH: Mapping[str, Text] = {
     ),
     "cut_rest": ("Now only {piece}: {layers}", "Cut what is left of {pieces}, {layers} only. Start in the earlier cut."),
     "cut_block": (
-        "Cut the block for {piece}: {layers}",
+        "Block for {piece}: {layers}",
         "Cut this block {room} outside the cut line of {pieces}, through {layers}. It is fused first and cut true after.",
     ),
     "first": ("", " The {edge} is cut at its shallow line; it is lowered at the fitting."),

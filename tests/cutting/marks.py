@@ -68,7 +68,7 @@ def _check_snips(run: "Run", place: "Place", snips: list[LineString]) -> None:
     outer = place.copies[0].trimmed or place.copies[0].keep
     for snip in snips:
         ends = sorted((Point(snip.coords[0]), Point(snip.coords[-1])), key=outer.exterior.distance)
-        if outer.distance(ends[0]) > 30 or ends[0].distance(outer.exterior) > 5:
+        if outer.intersection(snip).length < snip.length / 2:
             continue  # another piece's snip in the same step
         if not SNIP_MM[0] - 0.5 <= snip.length <= SNIP_MM[1] or ends[0].distance(outer.exterior) > 0.5:
             run.tell(

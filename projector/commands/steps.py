@@ -1,0 +1,50 @@
+"""`python -m projector steps`: an order's steps as pictures and records, one after another."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+SIZE_PX = (1920, 1080)
+
+
+def steps(
+    order: Annotated[str, typer.Argument(help="an order's file, or its name in the book")],
+    out: Annotated[Path, typer.Option("--out", help="folder: NN.json, NN.png, lay.json, pieces.json; untouched when refused")],
+    table: Annotated[Path | None, typer.Option("--table", help="table.yaml of a calibrated table")] = None,
+    demonstration: Annotated[
+        bool, typer.Option("--demonstration", help="pictures on a computed table; nothing may be cut by them")
+    ] = False,
+    at: Annotated[str | None, typer.Option("--at", help="X,Y,TURN: where the cloth's origin lies on the table, mm and degrees")] = None,
+    lay: Annotated[Path | None, typer.Option("--lay", help="a lay.json of this order; left out: it is laid now")] = None,
+    fold: Annotated[str | None, typer.Option("--fold", help="how to fold; left out: the recommended fold")] = None,
+    trials: Annotated[int | None, typer.Option("--trials", help="how many lays are tried", min=1)] = None,
+    book: Annotated[Path | None, typer.Option("--book", help="the book's folder")] = None,
+) -> None:
+    """Work out the order of cuts and write every step."""
+    from calibration.command_line import print_note
+    from calibration.errors import WrongInput
+    from calibration.table import Table
+    from calibration.table_file import read_table
+    from projector.book.orders import load_order
+    from projector.lay.cloth import Budget
+    from projector.lay_jobs import search_tools
+    from projector.making import DEFAULT_TRIALS, garment_of, lay_of
+    from projector.scene.view import lay_light
+    from projector.step_jobs import Cut, read_at, read_lay, write_steps
+
+    if table is not None and demonstration:
+        raise WrongInput("Two tables.", "--table and --demonstration were both given.", "Leave one out.")
+    if lay is not None and (fold is not None or trials is not None):
+        raise WrongInput("The lay is given.", "--fold and --trials belong to laying.", "Leave them out, or leave --lay out.")
+    lit = read_table(table) if table is not None else Table.demonstration(SIZE_PX) if demonstration else None
+    lies = read_at(at) if at is not None else None
+    ordered = load_order(order, book)
+    garment = garment_of(ordered)
+    if lay is not None:
+        laid = read_lay(lay)
+    else:
+        budget = Budget(trials if trials is not None else DEFAULT_TRIALS, 1)
+        laid = lay_of(ordered, garment, fold, budget, search_tools(None, print_note), lay_light(lit) if lit else None)
+    count = write_steps(Cut(ordered.name, garment, laid, ordered.client.shown), lit, lies, out)
+    print_note(f"{count} steps, lay.json and pieces.json in {out}")
