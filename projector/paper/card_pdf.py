@@ -146,6 +146,10 @@ def card_pdf(garment: Garment, head: CardHead, paper_name: str = "a4") -> bytes:
 
 
 def allowance_words(piece: Piece, unit: Unit) -> str:
-    """`side 2 in, hem 2 in, neck 3/8 in`: one entry for each different edge."""
-    told = {edge.kind: length_text(edge.allowance_mm, unit) for edge in piece.edges if edge.allowance_mm}
-    return ", ".join(f"{kind} {amount}" for kind, amount in told.items())
+    """`2 in side hem, 3/8 in neck`: one entry for each different amount."""
+    told: dict[str, list[str]] = {}
+    for edge in piece.edges:
+        kinds = told.setdefault(length_text(edge.allowance_mm, unit), []) if edge.allowance_mm else []
+        if edge.kind not in kinds:
+            kinds.append(edge.kind)
+    return ", ".join(f"{amount} {' '.join(kinds)}" for amount, kinds in told.items())

@@ -63,12 +63,13 @@ def _heading(paper: Paper, words: str, x: float, y: float, wide: float) -> float
     return y + 10.0
 
 
-def _sketch(paper: Paper, views: Mapping[str, Sequence[Line]], box: tuple[float, float, float, float]) -> None:
+def _sketch(paper: Paper, views: Mapping[str, Sequence[Line]], box: tuple[float, float, float, float]) -> float:
+    """Both views side by side; returns the y below them."""
     x, y, wide, tall = box
-    share = wide / max(len(views), 1)
+    share = wide / max(len(views), 1)  # room for one view
     points = [np.vstack([np.array(line) for line in lines]) for lines in views.values() if lines]
     if not points:
-        return
+        return y
     spans = [np.ptp(view, axis=0) for view in points]
     scale = min((share - 4.0) / max(span[0] for span in spans), (tall - 6.0) / max(span[1] for span in spans))
     for place, (name, lines) in enumerate(views.items()):
@@ -77,6 +78,7 @@ def _sketch(paper: Paper, views: Mapping[str, Sequence[Line]], box: tuple[float,
         for line in lines:
             paper.line([(px * scale + left, (py - low[1]) * scale + y) for px, py in line], 0.3)
         paper.text(name, x + share * (place + 0.5), y + (high[1] - low[1]) * scale + 5.0, 2.0, align="middle", colour=SOFT)
+    return float(y + max(float(span[1]) for span in spans) * scale + 10.0)
 
 
 def _measures(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
@@ -250,8 +252,8 @@ def ticket_pdf(ticket: Ticket, paper_name: str = "a4") -> bytes:
     paper.wrapped(ticket.style_words, MARGIN_MM, 26.5, wide * 0.75, 2.1, colour=SOFT)
     column = (wide - GUTTER_MM) / 2
     right = MARGIN_MM + column + GUTTER_MM
-    _sketch(paper, ticket.sketch, (MARGIN_MM, 36.0, column, 92.0))
-    below_left = _cloths(paper, ticket, MARGIN_MM, 134.0 if ticket.sketch else 36.0, column)
+    below_sketch = _sketch(paper, ticket.sketch, (MARGIN_MM, 36.0, column, 110.0))
+    below_left = _cloths(paper, ticket, MARGIN_MM, below_sketch, column)
     below_right = _measures(paper, ticket, right, 34.0, column)
     y = _folds(paper, ticket, MARGIN_MM, max(below_left, below_right) + 2.0, wide)
     if y + (len(ticket.garment.pieces) + 3) * ROW_MM > paper.size_mm[1] - MARGIN_MM:

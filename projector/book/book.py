@@ -1,0 +1,231 @@
+"""The book: one folder of YAML files, clients, orders, styles and cloths, kept whole by calibration.keep.
+
+DIR/clients/NAME.yaml   DIR/orders/NAME.yaml   DIR/styles/NAME.yaml   DIR/cloths/NAME.yaml
+"""
+
+import io
+import re
+import zipfile
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from calibration.errors import Refused, WrongInput
+from calibration.keep import ABSENT, fingerprint_of, forget_kept, keep, read_kept
+from calibration.names import unknown_name
+from calibration.records import record_from
+from calibration.yaml_reader import Document, document_from, read_yaml, yaml_text
+from projector.book.orders import Client, client_from, is_file_name, load_order, order_from, read_client
+from projector.draft.style import Style, style_from_mapping
+from projector.lay.cloth import ClothCard
+
+KINDS = ("clients", "orders", "styles", "cloths")
+NAME = re.compile(r"[^\W_][\w .,'’()+-]{0,79}", re.UNICODE)
+LARGEST_ZIP_BYTES = 32 * 1024 * 1024
+LARGEST_ENTRIES = 20_000
+
+
+class NameTaken(Refused):
+    """A copy would replace something."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One thing in the book."""
+
+    kind: str
+    name: str
+    file: Path
+
+
+def checked_name(name: str) -> str:
+    """A name that is a file name everywhere. Raises WrongInput."""
+    clean = " ".join(name.split())
+    if not NAME.fullmatch(clean) or clean.endswith("."):
+        raise WrongInput(
+            f"{name!r} cannot be a name in the book.",
+            "Letters, figures, spaces and . , ' ( ) + - are taken, at most 80.",
+            "Choose another.",
+        )
+    return clean
+
+
+def entries(book: Path, kind: str | None = None) -> list[Entry]:
+    """Everything in the book, by kind and name."""
+    kinds = KINDS if kind is None else (kind,)
+    return [Entry(each, file.stem, file) for each in kinds for file in sorted((book / each).glob("*.yaml"))]
+
+
+def entry(book: Path, name: str, kind: str | None = None) -> Entry:
+    """The entry of that name; `kind` where two kinds share it. Raises WrongInput with the nearest name."""
+    found = [each for each in entries(book, kind) if each.name == name]
+    if not found:
+        raise unknown_name(name, [each.name for each in entries(book)] or ["nothing yet"], "book", "the name")
+    if len(found) > 1:
+        kinds = " and ".join(each.kind for each in found)
+        raise WrongInput(f"{name!r} stands in {kinds}.", "One has to be meant.", f"Say which, for example {found[0].kind}/{name}.")
+    return found[0]
+
+
+def kind_of(document: Document) -> str:
+    """What a file holds. Raises WrongInput."""
+    data = document.data
+    if not isinstance(data, Mapping):
+        raise WrongInput(f"{document.file} holds nothing for the book.", "`name: value` lines are wanted.", "See the samples.")
+    if "measures" in data:
+        return "clients"
+    if "client" in data:
+        return "orders"
+    if "width" in data:
+        return "cloths"
+    if data and set(data) <= {field.name for field in fields(Style)}:
+        return "styles"
+    raise WrongInput(
+        f"{document.file} is neither a client, an order, a style nor a cloth.",
+        f"Its keys are {', '.join(map(str, data))}.",
+        "A client has `measures`, an order has `client`, a cloth has `width`.",
+    )
+
+
+def add(book: Path, file: Path) -> Entry:
+    """Add a file, or replace the client or order of that name whole; what was there stays as a version.
+
+    A client's earlier measures go into her history. A client file named by an order goes into the book's order itself.
+    Raises WrongInput when the file does not hold what it should.
+    """
+    document = read_yaml(file)
+    kind = kind_of(document)
+    if kind == "clients":
+        return _add_client(book, client_from(document.data, document), document)
+    if kind == "orders":
+        return _add_order(book, file, document)
+    if kind == "styles":
+        style_from_mapping(dict(document.data))
+    else:
+        record_from(ClothCard, document.data, "cloth", document)
+    return _keep(book, kind, checked_name(file.stem), yaml_text(document.data))
+
+
+def _keep(book: Path, kind: str, name: str, text: str) -> Entry:
+    place = book / kind / f"{name}.yaml"
+    seen = fingerprint_of(place.read_bytes()) if place.exists() else ABSENT
+    keep(place, text, seen=seen)
+    return Entry(kind, name, place)
+
+
+def _add_client(book: Path, client: Client, document: Document) -> Entry:
+    name = checked_name(client.name)
+    data = dict(document.data)
+    place = book / "clients" / f"{name}.yaml"
+    if place.exists():
+        before = read_client(place).card
+        known = [*read_yaml(place).data.get("history", []), *data.get("history", [])]
+        if before.measures != client.card.measures:
+            who = {"who": before.who} if before.who else {}
+            known.append({"day": before.day or date.today().isoformat(), "measures": dict(before.measures), **who})
+        data["history"] = list({yaml_text(each): each for each in known}.values())
+    return _keep(book, "clients", name, yaml_text(data))
+
+
+def _add_order(book: Path, file: Path, document: Document) -> Entry:
+    order = order_from(document.data, file.stem, document, file.parent, book)  # checked whole before it is kept
+    data = dict(document.data)
+    named = data["client"]
+    if isinstance(named, str) and is_file_name(named):
+        data["client"] = dict(read_yaml(file.parent / named if (file.parent / named).is_file() else Path(named)).data)
+    return _keep(book, "orders", checked_name(order.name), yaml_text(data))
+
+
+def copy(book: Path, name: str, new: str) -> Entry:
+    """A second one under a new name. Raises NameTaken."""
+    old, clean = _named(book, name), checked_name(new)
+    place = book / old.kind / f"{clean}.yaml"
+    if place.exists():
+        raise NameTaken(
+            f"There is already a {clean!r} in {old.kind}.", "A copy replaces nothing.", "Choose another name, or forget that one first."
+        )
+    data = dict(read_yaml(old.file).data)
+    if old.kind == "clients":
+        data = {**data, "name": clean}
+    elif "name" in data:
+        data["name"] = clean
+    return _keep(book, old.kind, clean, yaml_text(data))
+
+
+def _named(book: Path, name: str) -> Entry:
+    kind, _, rest = name.partition("/")
+    return entry(book, rest, kind) if rest and kind in KINDS else entry(book, name)
+
+
+def show(book: Path, name: str) -> str:
+    """The file's text as it stands."""
+    return read_kept(_named(book, name).file).data.decode("utf-8")
+
+
+def find(book: Path, text: str) -> list[Entry]:
+    """Entries whose name or text holds the words, capitals aside."""
+    wanted = text.casefold()
+    return [each for each in entries(book) if wanted in each.name.casefold() or wanted in each.file.read_text("utf-8").casefold()]
+
+
+def forget(book: Path, name: str) -> list[Path]:
+    """Remove an entry with all its versions; for a client also the orders made for her. Returns what was removed."""
+    gone = _named(book, name)
+    removed = forget_kept(gone.file)
+    if gone.kind == "clients":
+        for order in entries(book, "orders"):
+            if _is_for(order, gone.name):
+                removed += forget_kept(order.file)
+    return removed
+
+
+def _is_for(order: Entry, client: str) -> bool:
+    data: Any = read_yaml(order.file).data
+    named = data.get("client") if isinstance(data, Mapping) else None
+    return bool(named == client or (isinstance(named, Mapping) and named.get("name") == client))
+
+
+def export(book: Path, file: Path) -> list[Entry]:
+    """Everything in one zip."""
+    packed = io.BytesIO()
+    kept = entries(book)
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
+        for each in kept:
+            archive.writestr(f"{each.kind}/{each.name}.yaml", each.file.read_bytes())
+    keep(file, packed.getvalue(), versions_kept=0)
+    return kept
+
+
+def import_from(book: Path, file: Path) -> list[Entry]:
+    """Take a zip in: every entry is read and checked before the first is kept; what was there stays as a version."""
+    try:
+        with zipfile.ZipFile(file) as archive:
+            infos = archive.infolist()
+            if len(infos) > LARGEST_ENTRIES or sum(info.file_size for info in infos) > LARGEST_ZIP_BYTES:
+                raise WrongInput(f"{file.name} is too large.", f"{len(infos)} files.", "Is it a book?")
+            texts = {info.filename: archive.read(info) for info in infos if not info.is_dir()}
+    except (OSError, zipfile.BadZipFile) as cause:
+        raise WrongInput(f"{file.name} cannot be read.", f"{cause}.", "Give a zip written by `book export`.") from cause
+    checked = [(*_place(name), text) for name, text in texts.items()]
+    for kind, name, text in checked:
+        found = kind_of(document_from(text, f"{kind}/{name}.yaml"))
+        if found != kind:
+            raise WrongInput(f"{kind}/{name}.yaml holds no {kind}.", f"It looks like {found}.", "Nothing was taken in.")
+    return [_keep(book, kind, name, text.decode("utf-8")) for kind, name, text in checked]
+
+
+def _place(inside: str) -> tuple[str, str]:
+    """Kind and name from a name inside a zip; nothing of it is ever used as a path."""
+    kind, _, rest = inside.partition("/")
+    if kind not in KINDS or not rest.endswith(".yaml") or "/" in rest:
+        raise WrongInput(f"{inside!r} does not belong in a book.", f"Folders are {', '.join(KINDS)}.", "Nothing was taken in.")
+    return kind, checked_name(rest.removesuffix(".yaml"))
+
+
+def whole_order(book: Path, name: str) -> str:
+    """An order told for the eye: client, style and cloths in one line each."""
+    order = load_order(name, book)
+    cloths = ", ".join(f"{cloth.name} {cloth.width_mm:.0f} mm wide" for cloth in order.cloths.values())
+    return f"{order.name}: {order.client.name}; {order.style_given or 'default style'}; {cloths or 'no cloth yet'}"
