@@ -60,8 +60,10 @@ def pdf_of(pages: Sequence[Drawn], title: str = "Sheets for the cutting table") 
     canvas.setViewerPreference("PrintScaling", "None")
     for page in pages:
         canvas.scale(POINTS_PER_MM, POINTS_PER_MM)
+        ink = canvas.beginPath()  # one path: single rectangles are snapped to whole dots by some renderers
         for x0, y0, x1, y1 in [*page.squares(), *page.bars]:
-            canvas.rect(x0, y0, x1 - x0, y1 - y0, stroke=0, fill=1)
+            ink.rect(x0, y0, x1 - x0, y1 - y0)
+        canvas.drawPath(ink, stroke=0, fill=1)
         for x, y, radius, dark in page.board.dots():
             canvas.setFillGray(0.0 if dark else 1.0)
             canvas.circle(x, y, radius, stroke=0, fill=1)
