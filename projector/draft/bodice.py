@@ -13,6 +13,7 @@ from projector.draft.frame import Frame, Tuning, frame_of
 from projector.draft.neck import FrontNeck, back_neck, front_depth_mm, front_neck
 from projector.draft.panel import DraftRefused
 from projector.draft.style import Style
+from projector.draft.waistline import OpenDart
 
 ROUNDS_MAX = 80
 STRAP_LEAST_MM = 30.0
@@ -90,6 +91,12 @@ def _draw(measures: Mapping[str, float], style: Style, frame: Frame, cut: NeckCu
     return Bodice(frame, front, neck, back, edges, tuning, shares)
 
 
+def _dart_width(dart: OpenDart, y: float) -> float:
+    """What a dart takes at level y under its tip."""
+    height = (dart.inner.imag + dart.outer.imag) / 2 - dart.tip.imag
+    return abs(dart.outer - dart.inner) * max(0.0, y - dart.tip.imag) / height
+
+
 def underbust_girth(bodice: Bodice) -> float:
     """Girth along the underbust line, darts and seams sewn, mm."""
     y, frame, front, back = bodice.frame.underbust_y, bodice.frame, bodice.front, bodice.back
@@ -101,14 +108,10 @@ def underbust_girth(bodice: Bodice) -> float:
         inner, outer = (curve[1].at(crossing(curve[1], level, 1)).real for curve in (bodice.princess.centre, bodice.princess.side))
         front_width = front_side - outer + inner
     else:
-        dart = front.waist.darts[0]
-        tip_y = waist_dart(front).tip.imag
-        height = (dart.inner.imag + dart.outer.imag) / 2 - tip_y
-        front_width = front_side - abs(dart.outer - dart.inner) * max(0.0, y - tip_y) / height
+        dart = waist_dart(front)
+        front_width = front_side - (_dart_width(dart, y) if dart is not None else 0.0)
     back_width = back_side - centre_in_at(back.centre[0].back(), y)
-    for dart in back.waist.darts:
-        height = (dart.inner.imag + dart.outer.imag) / 2 - dart.tip.imag
-        back_width -= abs(dart.outer - dart.inner) * max(0.0, y - dart.tip.imag) / height
+    back_width -= sum(_dart_width(dart, y) for dart in back.waist.darts)
     return 2 * (front_width + back_width)
 
 

@@ -19,6 +19,7 @@ SIDE_DART_SHORT_MM = 22.0
 WAIST_DART_SHORT_MM = 15.0
 SIDE_DART_MOST_MM = 75.0
 WAIST_DART_MOST_MM = 60.0
+WAIST_DART_LEAST_MM = 3.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,10 +168,12 @@ def side_dart(front: Front, underbust_y: float) -> SideDart:
     return SideDart(upper, front.bust_point + unit(middle - front.bust_point) * short, lower)
 
 
-def waist_dart(front: Front) -> OpenDart:
-    """The front waist dart with its tip 15 mm below the bust point; refuses what cannot be pressed flat."""
+def waist_dart(front: Front) -> OpenDart | None:
+    """The front waist dart with its tip 15 mm below the bust point, None when too small to sew; refuses what cannot be pressed flat."""
     dart = front.waist.darts[0]
     width = abs(dart.outer - dart.inner)
+    if width < WAIST_DART_LEAST_MM:
+        return None
     if width > WAIST_DART_MOST_MM:
         raise DraftRefused(
             "The waist is too small for darts only.",

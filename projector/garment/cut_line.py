@@ -206,7 +206,8 @@ def _cap(first: _Side, second: _Side, tip: complex) -> Points:
     on_first = _is_pressed_on_first(first.run, *ends)
     under = first.line[::-1] if on_first else second.line
     leg, end = (legs[0], ends[0]) if on_first else (legs[1], ends[1])
-    turned = reflected(under[: min(len(under), 60)], end, leg)
+    under = np.append(under, under[-1] + unit(complex(under[-1] - under[-2])) * REACH_MM)  # a short stretch is drawn on straight
+    turned = reflected(under, end, leg)
     found = first_on_line(turned, tip, axis)
     if found is None or abs(found[1] - end) > 3 * abs(ends[0] - ends[1]) + 3 * first.run.allowance:
         return np.array([(first.line[-1] + second.line[0]) / 2])

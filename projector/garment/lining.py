@@ -112,8 +112,8 @@ def below_one_facing(panel: Panel, inner: Points, turn: complex, about: complex,
         kept_mm = length_of(kept)
         edges[edges.index(princess)] = replace(princess, curve=(), drawn=kept)
     last = edges[-1]
-    panel = _lowered_darts(replace(panel, edges=tuple(edges)), top)
-    edges = list(panel.edges)
+    lowered = _lowered_darts(replace(panel, edges=tuple(edges)), top)
+    edges, panel = list(lowered.edges), replace(panel, darts=lowered.darts)
     return _with_edges(panel, _below(edges, top, replace(last, curve=(), drawn=_up_to(last.flat(), complex(top[0]))), panel)), kept_mm
 
 
