@@ -1,4 +1,4 @@
-"""Which label a small patch of saddles is: its squares' dots, weighed softly, against the few labels there are.
+"""Which label (or stuck page) a small patch of saddles is: its squares' dots, weighed softly, against the few labels there are.
 
 A label's dots are only a few pixels wide in a photograph, too few for yes or no. Every square tells how much its middle
 differs from its body; the label and turn whose bits go best with these 36 numbers is taken when it stands out.
@@ -17,6 +17,7 @@ from calibration.saddles import Array, Picture, find_saddles
 TRIES: tuple[tuple[float, float], ...] = ((1.0, 3.5), (1.6, 5.0), (2.4, 7.5))
 """Blur and ring radius in px: squares of 8, 14 and 22 px and more."""
 
+WHOLE_LABEL = 36
 FEWEST_NODES = 30
 FEWEST_SQUARES = 22
 LEAST_FIT = 0.72
@@ -37,7 +38,7 @@ class _Squares:
 
 
 def find_labels(picture: Picture, reduced: int, boards: list[Board]) -> list[Seen]:
-    """Every label in the picture of ink alone, with rough places in full px; each label once, the surest sight of it."""
+    """Every label or page in the picture of ink alone, with rough places in full px; each once, the surest sight of it."""
     found: dict[str, tuple[float, Seen]] = {}
     for sigma, ring in TRIES:
         saddles = find_saddles(picture, sigma, ring)
@@ -123,5 +124,5 @@ def _shifts(squares: _Squares, board: Board) -> list[tuple[float, int, int]]:
             seen, drawn = squares.share[own][known], bits[theirs][known]
             if seen.std() < 0.05 or drawn.std() == 0.0:
                 continue
-            found.append((float(np.corrcoef(seen, drawn)[0, 1]) * float(np.sqrt(known.sum() / bits.size)), down, right))
+            found.append((float(np.corrcoef(seen, drawn)[0, 1]) * float(np.sqrt(min(1.0, known.sum() / WHOLE_LABEL))), down, right))
     return found

@@ -76,7 +76,7 @@ def look_for_spots(path: Path, size: tuple[int, int]) -> SpotLook:
     bases = {board.name: number for number, board in labels.items()}
     if not printed:
         pages = stuck_pages()
-        printed = find_boards(photograph, pictures, "printed", list(pages.values()), mirrors=False)
+        printed = find_labels(pictures["printed"], photograph.reduced, list(pages.values()))
         bases = {board.name: base for base, board in pages.items()}
     light_to_picture = plane_map(_places(light[0]), light[0].at, 4 * NEAR_PX) if light else None
     on, at, sd = np.zeros((0, 2)), np.zeros((0, 2)), np.zeros(0)

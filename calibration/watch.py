@@ -1,6 +1,6 @@
 """A fixed camera watches whether light and table spots still lie as they lay: for alarms while she works.
 
-The first frame in which both are recognised is the reference. In later frames every saddle is looked for where it was; how the
+The mean of the first frames in which both are recognised is the reference. In later frames every saddle is looked for where it was; how the
 light moved against the stuck spots, as an affine field over the table, is the movement. A hand or cloth hides saddles or
 spoils some; the middle of many decides, and when too few agree nothing is said.
 """
@@ -31,6 +31,9 @@ FEWEST_LIGHT = 12
 FEWEST_PRINTED = 12
 KEPT_SHARE = 0.35  # of the reference's saddles; with fewer something lies in the way
 NEAR_PX = 3.0
+WELL_SPREAD = 0.18  # root mean square distance of the table spots from their middle, as a share of the light's width
+REFERENCE_LOOKS = 10  # frames averaged at most before both are recognised in their mean
+SURE = 5.0  # standard deviations: with the noise measured, one false alarm in a million looks
 LOST_LOOKS = 3  # looks without a comparison before the frame is read by its codes again
 
 
@@ -73,7 +76,7 @@ def reference_of(picture: NDArray[np.uint8], table: Table) -> Reference | None:
     pictures = kind_pictures(photograph.small)
     light = find_boards(photograph, pictures, "light", [frame_board(table.size)], mirrors=True)
     printed = find_labels(pictures["printed"], 1, list(label_boards().values()))
-    printed = printed or find_boards(photograph, pictures, "printed", list(stuck_pages().values()), mirrors=False)
+    printed = printed or find_labels(pictures["printed"], 1, list(stuck_pages().values()))
     if not light or not printed:
         return None
     board_px = light[0].board.spots[light[0].spots[:, 0], light[0].spots[:, 1]]
@@ -85,6 +88,10 @@ def reference_of(picture: NDArray[np.uint8], table: Table) -> Reference | None:
     at, ways, reach = (np.concatenate([part[k] for part in parts]) for k in range(3))
     clear = _clash(at, is_light, reach)
     if (is_light & clear).sum() < FEWEST_LIGHT or (~is_light & clear).sum() < FEWEST_PRINTED:
+        return None
+    width = float(np.linalg.norm(np.diff(table.mm_from_px(np.array([[0.0, 0.0], [table.size[0] - 1.0, 0.0]])), axis=0)))
+    spots = through(mm_from_px, at[~is_light & clear])
+    if np.sqrt(np.square(spots - spots.mean(axis=0)).sum(axis=1).mean()) < WELL_SPREAD * width:
         return None
     return Reference(at[clear], ways[clear], reach[clear], is_light[clear], mm_from_px, table.places_mm(3, 3))
 
@@ -114,88 +121,124 @@ def _clash(at: Array, is_light: NDArray[np.bool_], reach: Array) -> NDArray[np.b
     return np.asarray(~is_light | (nearest > 3.0 * reach))
 
 
-def movement_mm(picture: NDArray[np.uint8], reference: Reference) -> tuple[Array | None, int]:
-    """((9, 2) movement of the light against the stuck spots in mm at nine places of the light, saddles compared); None: cannot tell."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Movement:
+    """(9, 2) movement in mm of the light against the stuck spots at nine places, its largest sd (mm), saddles compared."""
+
+    field: Array
+    sd_mm: float
+    seen: int
+
+
+def movement(picture: NDArray[np.uint8], reference: Reference) -> Movement | int:
+    """The movement since the reference; a bare number of saddles when too few agree to tell."""
     grey = photograph_of(picture).grey
     found = refine(grey, reference.at, reference.ways, reference.reach, 1.2)
     good = found.good & (np.linalg.norm(found.at - reference.at, axis=1) < NEAR_PX)
-    fields, seen = [], 0
-    for mine, fewest in ((reference.is_light, FEWEST_LIGHT), (~reference.is_light, FEWEST_PRINTED)):
+    whole, variance, seen = np.zeros_like(reference.corners_mm), 0.0, 0
+    for mine, fewest, model, sign in (
+        (reference.is_light, FEWEST_LIGHT, _affine, 1.0),
+        (~reference.is_light, FEWEST_PRINTED, _similar, -1.0),
+    ):
         own = mine & good
         if own.sum() < max(fewest, KEPT_SHARE * mine.sum()):
-            return None, int(good.sum())
+            return int(good.sum())
         was = through(reference.mm_from_px, reference.at[own])
         now = through(reference.mm_from_px, found.at[own])
-        field, kept = _field(was, now - was)
+        field, kept, spread = _field(model(was), now - was)
         if kept < max(fewest, KEPT_SHARE * mine.sum()):
-            return None, int(good.sum())
-        fields.append(field)
+            return int(good.sum())
+        design = model(reference.corners_mm)
+        whole += sign * (design @ field)
+        variance += float(np.einsum("nki,ij,nkj->n", design, spread, design).max()) / 2
         seen += kept
-    design = _design(reference.corners_mm)
-    return design @ (fields[0] - fields[1]), seen
+    return Movement(whole, float(np.sqrt(2.0 * variance)), seen)
 
 
-def _design(places: Array) -> Array:
-    scaled = places / 1000.0
-    return np.column_stack([np.ones(len(places)), scaled])
+def _affine(places: Array) -> Array:
+    """(N, 2, 6): a lamp that turns or tips moves its light by shift, turn, stretch and shear."""
+    design = np.zeros((len(places), 2, 6))
+    design[:, 0, 0] = design[:, 1, 1] = 1.0
+    design[:, 0, 2], design[:, 0, 3] = places[:, 0] / 1000.0, places[:, 1] / 1000.0
+    design[:, 1, 4], design[:, 1, 5] = places[:, 0] / 1000.0, places[:, 1] / 1000.0
+    return design
 
 
-def _field(places: Array, shift: Array) -> tuple[Array, int]:
-    """((3, 2) affine field of shifts, saddles that agree with it): started from the middle of all, outliers dropped by median."""
-    design = _design(places)
+def _similar(places: Array) -> Array:
+    """(N, 2, 4): a camera that shakes moves the stuck spots by shift, turn and size; few spots must do."""
+    design = np.zeros((len(places), 2, 4))
+    design[:, 0, 0] = design[:, 1, 1] = 1.0
+    design[:, 0, 2], design[:, 1, 2] = -places[:, 1] / 1000.0, places[:, 0] / 1000.0
+    design[:, 0, 3], design[:, 1, 3] = places[:, 0] / 1000.0, places[:, 1] / 1000.0
+    return design
+
+
+def _field(design: Array, shift: Array) -> tuple[Array, int, Array]:
+    """((k,) numbers of the field, saddles that agree, (k, k) covariance): outliers dropped by the median of what is left."""
+    count = design.shape[2]
     agree = np.linalg.norm(shift - np.median(shift, axis=0), axis=1) < 3.0
-    field = np.zeros((3, 2))
+    field, noise = np.zeros(count), 0.0
     for _ in range(6):
         if agree.sum() < 6:
-            return field, 0
-        field = np.linalg.lstsq(design[agree], shift[agree], rcond=None)[0]
+            return field, 0, np.eye(count)
+        field = np.linalg.lstsq(design[agree].reshape(-1, count), shift[agree].ravel(), rcond=None)[0]
         off = np.linalg.norm(shift - design @ field, axis=1)
+        noise = float(np.sqrt(np.mean(off[agree] ** 2) / 2))
         agree = off < max(4.0 * float(np.median(off[agree])), 0.15)
-    return field, int(agree.sum())
+    own = design[agree].reshape(-1, count)
+    return field, int(agree.sum()), np.asarray(noise**2 * np.linalg.inv(own.T @ own + 1e-9 * np.eye(count)))
 
 
 def watch(frames: Iterable[NDArray[np.uint8]], table: Table) -> Iterator[WatchLook]:
-    """One look for each frame. The alarm: above 0.4 mm in one frame, or 0.2 mm in the mean of the last ten."""
+    """One look for each frame. The alarm: above 0.4 mm in one frame, or 0.2 mm in the mean of the last ten; never within the noise."""
     reference: Reference | None = None
-    last: deque[Array] = deque(maxlen=TEN)
+    first: deque[NDArray[np.uint8]] = deque(maxlen=REFERENCE_LOOKS)
+    last: deque[Movement] = deque(maxlen=TEN)
     lost = 0
     for picture in frames:
         if reference is None:
-            reference = reference_of(picture, table)
+            first.append(picture)
+            reference = reference_of(_mean(first), table)
         if reference is None:
             yield WatchLook(None, ALARM_ONE_MM, False, 0)
             continue
-        field, seen = movement_mm(picture, reference)
-        lost = 0 if field is not None else lost + 1
-        if field is None and lost >= LOST_LOOKS:
-            field, seen = _read_again(picture, reference, table)
-        if field is None:
+        found = movement(picture, reference)
+        lost = lost + 1 if isinstance(found, int) else 0
+        if lost >= LOST_LOOKS:
+            found = _read_again(picture, reference, table)
+        if isinstance(found, int):
             last.clear()
-            yield WatchLook(None, ALARM_ONE_MM, False, seen)
+            yield WatchLook(None, ALARM_ONE_MM, False, found)
             continue
-        last.append(field)
-        yield _judged(field, last, seen)
+        last.append(found)
+        yield _judged(last)
 
 
-def _judged(field: Array, last: deque[Array], seen: int) -> WatchLook:
-    one = float(np.linalg.norm(field, axis=1).max())
-    if one > ALARM_ONE_MM or len(last) < TEN:
-        return WatchLook(one, ALARM_ONE_MM, one > ALARM_ONE_MM, seen)
-    ten = float(np.linalg.norm(np.mean(list(last), axis=0), axis=1).max())
-    return WatchLook(ten, ALARM_TEN_MM, ten > ALARM_TEN_MM, seen)
+def _mean(pictures: Iterable[NDArray[np.uint8]]) -> NDArray[np.uint8]:
+    return np.asarray(np.rint(np.mean(np.stack(list(pictures)), axis=0)), dtype=np.uint8)
 
 
-def _read_again(picture: NDArray[np.uint8], reference: Reference, table: Table) -> tuple[Array | None, int]:
+def _judged(last: deque[Movement]) -> WatchLook:
+    now = last[-1]
+    one = float(np.linalg.norm(now.field, axis=1).max())
+    limit = max(ALARM_ONE_MM, SURE * now.sd_mm)
+    if one > limit or len(last) < TEN:
+        return WatchLook(one, limit, one > limit, now.seen)
+    ten = float(np.linalg.norm(np.mean([look.field for look in last], axis=0), axis=1).max())
+    sd = float(np.mean([look.sd_mm for look in last])) * np.sqrt(0.5 + 0.5 / TEN)  # the reference's own noise does not average out
+    limit = max(ALARM_TEN_MM, SURE * float(sd))
+    return WatchLook(ten, limit, ten > limit, now.seen)
+
+
+def _read_again(picture: NDArray[np.uint8], reference: Reference, table: Table) -> Movement | int:
     """A large movement: saddles are no longer near their places, so light and spots are recognised by their codes."""
     now = reference_of(picture, table)
     if now is None:
-        return None, 0
+        return 0
     spots_then, spots_now = reference.at[~reference.is_light], now.at[~now.is_light]
-    if len(spots_then) < FEWEST_PRINTED or len(spots_now) < FEWEST_PRINTED:
-        return None, 0
     gap = np.linalg.norm(spots_then[:, None] - spots_now[None], axis=2)
     if np.median(gap.min(axis=1)) > NEAR_PX:  # the camera itself was moved: nothing can be said
-        return None, 0
+        return 0
     then = through(inverse(reference.mm_from_px), reference.corners_mm)
-    after = through(now.mm_from_px, then)  # where the light that was at these places would have to be now
-    return reference.corners_mm - after, len(now.at)
+    after = through(now.mm_from_px, then)  # which light lies now where that of the nine places lay
+    return Movement(np.asarray(reference.corners_mm - after), 0.1, len(now.at))
