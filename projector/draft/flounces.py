@@ -4,7 +4,7 @@ Outlines run clockwise as drawn. A band's long edge that is turned in has kind `
 """
 
 from projector.draft.curve import Curve, line
-from projector.draft.panel import Mark, Panel, PanelEdge
+from projector.draft.panel import Panel, PanelEdge
 from projector.draft.ring import Sector, sector_of_edge
 from projector.draft.style import Zip
 
@@ -19,6 +19,8 @@ FLUTTER_TURN = 0.42
 WAISTBAND_HIGH_MM = 35.0
 WAISTBAND_OVERLAP_MM = 30.0
 CUFF_BAND_HIGH_MM = 25.0
+BINDING_NET_MM = 16.0
+"""Two finished widths of 8 mm; each long edge is turned in by its allowance. Common practice, no source."""
 
 
 def _sector_edges(sector: Sector, centre: PanelEdge) -> tuple[PanelEdge, ...]:
@@ -50,7 +52,6 @@ def peplum(front_waist_mm: float, back_waist_mm: float, depth_mm: float, zip_at:
                 f"peplum {name}",
                 f"peplum_{name}",
                 edges,
-                marks=(Mark("waist", quarter_mm / 2),),
                 count=2 if is_open else 1,
                 mirrored=is_open,
             )
@@ -63,7 +64,7 @@ def flutter(inner_mm: float, depth_mm: float = FLUTTER_DEPTH_MM) -> Panel:
     sector = sector_of_edge(inner_mm, FLUTTER_TURN, depth_mm)
     return Panel(
         "flutter",
-        "sleeve",
+        "flutter",
         (
             PanelEdge("armhole", "gather", sector.inner),
             PanelEdge("front end", "hem", sector.side),
@@ -79,27 +80,46 @@ def _box(width: float, height: float) -> tuple[Curve, Curve, Curve, Curve]:
     return (line(a, b),), (line(b, c),), (line(c, d),), (line(d, a),)
 
 
-def waistband(waist_half_mm: float) -> Panel:
-    """Half a doubled band from its fold at centre front to the lap behind; cut across the cloth, like the skirt under it.
+def waistbands(front_mm: float, back_mm: float, zip_at: Zip) -> tuple[Panel, ...]:
+    """Doubled band on quarter waists, cut across the cloth like the skirt under it.
 
-    The lower edge's first stretch (from the lap) is `lap`, the rest is sewn to the skirt's waist.
+    Back zip: one half from its fold at centre front to a lap behind. Side zip: front and back half, sewn at one side.
     """
+    if zip_at == "back":
+        return (_half_band("waistband", front_mm + back_mm, WAISTBAND_OVERLAP_MM),)
+    return _half_band("waistband front", front_mm, 0.0), _half_band("waistband back", back_mm, 0.0)
+
+
+def _half_band(name: str, half_mm: float, lap_mm: float) -> Panel:
+    """From the fold at the centre outward; the lower edge is sewn to the waist, the lap beyond it is free."""
     high = 2 * WAISTBAND_HIGH_MM
-    top, end, _, centre = _box(waist_half_mm + WAISTBAND_OVERLAP_MM, high)
-    lap = line(end[-1].d, complex(waist_half_mm, high))
-    return Panel(
-        "waistband",
-        "waistband",
-        (
-            PanelEdge("inside", "facing", top),
-            PanelEdge("end", "facing", end),
-            PanelEdge("lap", "facing", (lap,)),
-            PanelEdge("waist", "band", (line(lap.d, complex(0, high)),)),
-            PanelEdge("centre front", "centre", centre, fold=True),
-        ),
-        count=1,
-        mirrored=False,
+    top, end, _, centre = _box(half_mm + lap_mm, high)
+    at_side = complex(half_mm, high)
+    lap = (PanelEdge("lap", "facing", (line(end[-1].d, at_side),)),) if lap_mm else ()
+    edges = (
+        PanelEdge("inside", "facing", top),
+        PanelEdge("end", "facing" if lap_mm else "side", end),
+        *lap,
+        PanelEdge("waist", "band", (line(at_side, complex(0, high)),)),
+        PanelEdge("centre", "centre", centre, fold=True),
     )
+    return Panel(name, "waistband", edges, count=1, mirrored=False)
+
+
+def binding(name: str, edge_mm: float, centre: bool) -> Panel:
+    """Bias strip for one half of a neck (joined at the centre) or one whole armhole (joined to a ring): sewn edge, turned edge.
+
+    Cut at 45 degrees on one open layer.
+    """
+    top, end, bottom, start = _box(edge_mm, BINDING_NET_MM)
+    ends = ("end", "facing", "centre", "centre") if centre else ("end", "under", "start", "under")
+    edges = (
+        PanelEdge("edge", "band", top),
+        PanelEdge(ends[0], ends[1], end),  # type: ignore[arg-type]
+        PanelEdge("inside", "facing", bottom),
+        PanelEdge(ends[2], ends[3], start),  # type: ignore[arg-type]
+    )
+    return Panel(name, "binding", edges, grain_deg=45.0)
 
 
 def cuff_band(round_mm: float) -> Panel:

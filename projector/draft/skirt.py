@@ -189,11 +189,14 @@ def _half_width(quarter: Quarter, y: float) -> float:
     return float(points[-1].real if y > points[-1].imag else points[0].real)
 
 
-def draw_skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed) -> Skirt:
-    """Straight, tapered, A-line skirt, or the short straight one of a blouse. Raises DraftRefused (or NoRoot from the waist)."""
+def draw_skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, shorter_mm: float = 0.0) -> Skirt:
+    """Straight, tapered, A-line skirt, or the short straight one of a blouse; a lining's is `shorter_mm` shorter.
+
+    Raises DraftRefused (or NoRoot from the waist).
+    """
     said: list[str] = []
     widths = _widths(measures, style, need)
-    hem_y = hem_level(measures, style, said)
+    hem_y = hem_level(measures, style, said) - shorter_mm
     if (
         min(widths.front_dart, widths.back_dart) < -1
         or max(widths.front_dart / FRONT_DART_MM, widths.back_dart / BACK_DART_MM) > DARTS_MOST * 1.6

@@ -16,6 +16,9 @@ CIRCLE_HEM_MM = 10.0
 SLEEVE_HEM_MM = 38.0
 LINING_HEM_MM = 20.0
 FREE_EDGE_MM = 6.0
+BINDING_TURNED_MM = 8.0
+FLOUNCES = ("peplum", "flutter")
+"""Parts cut in a ring: their hem is as narrow as a circle's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +32,13 @@ class Allowances:
     def of(self, kind: EdgeKind, part: str) -> float:
         """Allowance of an edge, mm."""
         if kind == "hem":
+            if part.startswith(FLOUNCES):
+                return CIRCLE_HEM_MM
             return self.sleeve_hem if part.startswith("sleeve") else self.hem
+        if kind == "band" and part == "waistband":
+            return self.by_kind["waist"]
+        if part == "binding":
+            return self.by_kind["neck"] if kind == "band" else BINDING_TURNED_MM
         return self.by_kind[kind]
 
 
@@ -51,8 +60,8 @@ def allowances_for(style: Style, of: str) -> Allowances:
         "under": 15.0,
         "dart": 0.0,
         "facing": 10.0 if style.lining else FREE_EDGE_MM,
-        "gather": 12.0,
-        "band": 12.0,
+        "gather": armhole,
+        "band": armhole,
         "hem": HEM_MM,
     }
     hem = CIRCLE_HEM_MM if style.skirt == "circle" else HEM_MM

@@ -8,12 +8,15 @@ import numpy as np
 from projector.draft.bodice import Bodice, draw_bodice
 from projector.draft.bodice_panels import ARMHOLE_MARK_SHARE, bodice_panels
 from projector.draft.curve import NoRoot, clamp, length
+from projector.draft.flounces import peplum
+from projector.draft.inset import inset_panel
 from projector.draft.panel import DraftRefused, Panel
 from projector.draft.skirt import Skirt, SkirtNeed, draw_skirt
 from projector.draft.skirt_panels import skirt_panels
 from projector.draft.sleeve import Sleeve, draw_sleeve, sleeve_panel
 from projector.draft.style import Style
 from projector.garment.allowances import Allowances, allowances_for
+from projector.garment.extras import extra_words, sleeve_panels, with_extras
 from projector.garment.facing import Facing, facing_panels
 from projector.garment.finished import edges_mm, girth
 from projector.garment.first_cut import first_cuts
@@ -22,6 +25,7 @@ from projector.garment.make_piece import make_piece
 from projector.garment.pieces import Garment, Piece
 from projector.garment.sew import Sewing, sew
 
+BODICE_PARTS = ("front", "front_side", "back")
 BLOCK_MM = 20.0
 """Fused pieces are cut with this much to spare, 15 to 30 (Industrial Cutting of Textile Materials)."""
 
@@ -36,6 +40,7 @@ class Drafted:
     lining_sleeve: Sleeve | None = None
     skirt: Skirt | None = None
     lining_skirt: Skirt | None = None
+    need: SkirtNeed = field(default_factory=lambda: SkirtNeed(0.0, 0.0, 0.0, 0.0))
     warnings: list[str] = field(default_factory=list)
 
 
@@ -50,9 +55,9 @@ def skirt_need(measures: Mapping[str, float], style: Style, bodice: Bodice | Non
     return SkirtNeed(front.length, back.length, length(front.runs[0]), back_first)
 
 
-def _skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed) -> Skirt:
+def _skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, shorter_mm: float = 0.0) -> Skirt:
     try:
-        return draw_skirt(measures, style, need)
+        return draw_skirt(measures, style, need, shorter_mm)
     except NoRoot as cause:
         raise DraftRefused(
             "The skirt's waist cannot be taken in.",
@@ -72,12 +77,13 @@ def draft(measures: Mapping[str, float], style: Style) -> Drafted:
             drafted.warnings.extend(drafted.sleeve.warnings)
             if style.lining:
                 drafted.lining_sleeve = draw_sleeve(measures, style, drafted.bodice.armhole_mm, HEM_SHORTER_MM)
-    need = skirt_need(measures, style, drafted.bodice)
+    need = drafted.need = skirt_need(measures, style, drafted.bodice)
+    if style.skirt == "none" and style.peplum_mm:
+        return drafted
     drafted.skirt = _skirt(measures, style, need)
     drafted.warnings.extend(drafted.skirt.warnings)
     if style.lining:
-        shorter = replace(style, length=drafted.skirt.hem_y - HEM_SHORTER_MM)
-        drafted.lining_skirt = replace(_skirt(measures, shorter, need), vent=drafted.skirt.vent)
+        drafted.lining_skirt = replace(_skirt(measures, style, need, HEM_SHORTER_MM), vent=drafted.skirt.vent)
     return drafted
 
 
@@ -110,6 +116,8 @@ def _lining_panels(drafted: Drafted, main: Sequence[Panel], facings: Sequence[Fa
         panels += skirt_panels(drafted.lining_skirt, style, is_lining=True)
     if drafted.sleeve is not None and drafted.bodice is not None:
         panels.append(_sleeve_panel(drafted, drafted.lining_sleeve))
+    if drafted.bodice is not None and style.peplum_mm:
+        panels += peplum(drafted.need.front, drafted.need.back, style.peplum_mm, style.zip)
     return [renamed(panel) for panel in panels]
 
 
@@ -126,8 +134,9 @@ def _pieces(panels: Sequence[Panel], of: str, cloth: str, allowances: Allowances
 
 def _finished(main: Sequence[Piece], drafted: Drafted) -> dict[str, float | None]:
     body = [piece for piece in main if not piece.part.startswith("sleeve")]
-    uppers = [piece for piece in body if not piece.part.startswith("skirt")]
-    skirts = [piece for piece in body if piece.part.startswith("skirt")]
+    uppers = [piece for piece in body if piece.part in BODICE_PARTS]
+    skirts = [piece for piece in body if piece.part.startswith("skirt")] or [piece for piece in body if piece.part.startswith("peplum")]
+    biceps = girth([piece for piece in main if piece.part == "sleeve"], "biceps")
     waist = edges_mm(uppers if uppers else skirts, "waist")
     vent = drafted.skirt.vent.from_hem_mm if drafted.skirt is not None else 0.0
     told = {
@@ -137,7 +146,7 @@ def _finished(main: Sequence[Piece], drafted: Drafted) -> dict[str, float | None
         "hip_mm": girth(skirts, "hip"),
         "knee_mm": girth(skirts, "knee"),
         "hem_mm": edges_mm(skirts, "hem"),
-        "biceps_mm": drafted.sleeve.biceps if drafted.sleeve is not None else None,
+        "biceps_mm": biceps / 2 if biceps is not None else None,
         "vent_from_hem_mm": vent or None,
     }
     return {name: None if mm is None else round(mm, 3) for name, mm in told.items()}
@@ -160,9 +169,12 @@ def build(measures: Mapping[str, float], style: Style) -> Garment:
     upper = list(bodice_panels(drafted.bodice, style)) if drafted.bodice is not None else []
     main_panels = list(upper)
     if drafted.sleeve is not None:
-        main_panels.append(_sleeve_panel(drafted, drafted.sleeve))
+        assert drafted.bodice is not None
+        main_panels += sleeve_panels(drafted.sleeve, drafted.bodice, style, measures)
     if drafted.skirt is not None:
         main_panels += skirt_panels(drafted.skirt, style)
+    waists = drafted.need.front, drafted.need.back
+    main_panels = with_extras(main_panels, drafted.bodice, style, waists)
     facings = facing_panels(drafted.bodice, style) if drafted.bodice is not None and style.facings else ()
     main_allowances = allowances_for(style, "main")
     main = [replace(piece, first_cut=first_cuts(piece, style)) for piece in _pieces(main_panels, "main", "main", main_allowances)]
@@ -171,8 +183,11 @@ def build(measures: Mapping[str, float], style: Style) -> Garment:
     pieces += _pieces(faced, "facing", "main", allowances_for(style, "facing"), BLOCK_MM)
     if style.lining:
         pieces += _pieces(_lining_panels(drafted, upper, facings), "lining", "lining", allowances_for(style, "lining"))
-    stiff = [replace(panel, name=f"{panel.name} interfacing") for panel in faced]
+    bands = [panel for panel in main_panels if panel.part == "waistband"]
+    stiff = [replace(panel, name=f"{panel.name} interfacing") for panel in (*faced, *bands)]
     pieces += _pieces(stiff, "interfacing", "interfacing", allowances_for(style, "facing"), BLOCK_MM)
+    if style.inset is not None and drafted.bodice is not None:
+        pieces += _pieces([inset_panel(drafted.bodice, style.inset)], "inset", "inset", allowances_for(style, "facing"))
     sewing: Sewing = sew(pieces, drafted.bodice, style)
-    warnings = (*drafted.warnings, *_vent_words(drafted), *sewing.warnings)
+    warnings = (*drafted.warnings, *_vent_words(drafted), *sewing.warnings, *extra_words(style))
     return Garment(tuple(pieces), sewing.seams, sewing.joins, dict(measures), _finished(main, drafted), warnings)

@@ -85,7 +85,7 @@ def _inset(table: SewingTable) -> None:
 def sew_extras(table: SewingTable, style: Style) -> None:
     """Add what is there."""
     if style.sleeve == "puff" and style.bodice:
-        table.seams = [seam for seam in table.seams if not ("sleeve" in {piece for piece, _ in (*seam.a, *seam.b)})]
+        table.seams = [seam for seam in table.seams if "sleeve" not in {piece for piece, _ in (*seam.a, *seam.b)}]
         table.joins = [join for join in table.joins if "sleeve" not in {piece for piece, _, _ in join.at}]
         _puff(table)
     if style.sleeve == "flutter":

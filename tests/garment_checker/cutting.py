@@ -39,7 +39,7 @@ def even(piece: Piece) -> Iterator[Fault]:
         if edge.kind == "dart":
             continue
         reach = _reach(piece, edge)
-        points = walked(edge.line, 4.0)
+        points = walked(edge.line, 7.0)
         ends = np.minimum(np.hypot(*(points - edge.line[0]).T), np.hypot(*(points - edge.line[-1]).T))
         points = points[ends > reach] if (ends > reach).any() else points[len(points) // 2 : len(points) // 2 + 1]
         away = shapely.distance(shapely.points(points), piece.cut_ring)
@@ -54,7 +54,7 @@ def even(piece: Piece) -> Iterator[Fault]:
 def tight(piece: Piece) -> Iterator[Fault]:
     """Every point of the cut line that faces an edge squarely is at that edge's allowance, and corners do not stick out."""
     ring = np.vstack([piece.cut, piece.cut[:1]])
-    points = walked(ring, 6.0)
+    points = walked(ring, 8.0)
     lines = [edge.shape for edge in piece.edges]
     away = shapely.distance(np.array(lines)[:, None], shapely.points(points)[None, :])
     nearest = np.argmin(away, axis=0)
@@ -179,7 +179,7 @@ def _overhangs(piece: Piece, name: str) -> tuple[float, float] | None:
     for end, inner in ((edge.line[0], edge.line[1]), (edge.line[-1], edge.line[-2])):
         along = (end - inner) / np.hypot(*(end - inner))
         side = np.array([-along[1], along[0]])
-        if piece.shape.buffer(1.0).contains(Point(end - 3.0 * along + 2.5 * side)):
+        if piece.wider.contains(Point(end - 3.0 * along + 2.5 * side)):
             side = -side
         start = end - 2.0 * along + 0.98 * edge.allowance_mm * side
         reach = _ray_mm(piece, start, along)

@@ -38,6 +38,7 @@ def waists_mm(garment: Garment) -> tuple[float | None, float | None]:
     out: list[float | None] = []
     for above in (True, False):
         pieces = [p for p in garment.main if "waist" in p.kinds and is_above(p) == above and "band" not in p.kinds]
+        pieces = [p for p in pieces if not p.part.startswith("peplum")] or pieces
         out.append(sum(e.length_mm * p.copies for p in pieces for e in p.edges if e.kind == "waist") if pieces else None)
     return out[0], out[1]
 
@@ -112,7 +113,8 @@ def waists(garment: Garment, style: Mapping[str, object]) -> Iterator[Fault]:
 
 def hem_mm(garment: Garment) -> float | None:
     """Whole hem of the skirt."""
-    pieces = [p for p in garment.main if "hem" in p.kinds and not p.is_sleeve and not is_above(p)]
+    pieces = [p for p in garment.main if {"hem", "waist"} <= p.kinds and not p.is_sleeve and not is_above(p)]
+    pieces = [p for p in pieces if not p.part.startswith("peplum")] or pieces  # a peplum is the skirt where there is no other
     return sum(e.length_mm * p.copies for p in pieces for e in p.edges if e.kind == "hem") if pieces else None
 
 

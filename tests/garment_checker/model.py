@@ -86,6 +86,11 @@ class Piece:
         return Polygon(self.seam)
 
     @cached_property
+    def wider(self) -> Polygon:
+        """The piece and a millimetre round it."""
+        return self.shape.buffer(1.0, quad_segs=2)
+
+    @cached_property
     def cut_shape(self) -> Polygon:
         return Polygon(self.cut)
 

@@ -68,9 +68,10 @@ def partners(garment: Garment) -> Iterator[Fault]:
     for seam in garment.seams:
         both = {*seam.a, *seam.b}
         own = {garment.pieces[piece].of for piece, _ in both}
+        hung = {piece for piece, _ in both if garment.pieces[piece].part.startswith("peplum")}  # lies between bodice and skirt
         for at in both:
             times.setdefault(at, 0)
-            if own == {garment.pieces[at[0]].of}:
+            if own == {garment.pieces[at[0]].of} and (not hung or at[0] in hung):
                 times[at] += 1
     told = " ".join(garment.warnings).lower()
     for piece in garment.pieces.values():
