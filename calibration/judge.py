@@ -10,10 +10,27 @@ from calibration.table import Table
 from calibration.unknowns import LIGHT
 
 FEWEST_SPOTS = 8
+FEWEST_LIGHT = 24
 DARK_LEVEL, BRIGHT_SHARE = 40, 0.3
 BLURRED_RATIO = 1.35
-LARGEST_SHAPE_MM = 1.0
-"""Refuse when the 95 % radius at the worst place is beyond a cutting tolerance of the trade's smallest, ±1 mm."""
+SMALL_PIXELS = 1_900_000
+LARGEST_SHAPE_MM = 2.0
+"""Refuse when the 95 % radius at the worst place is beyond the trade's tolerance at sides, ±2 mm: no line is worth showing then."""
+MOST_REFUSED = 0.12
+"""Share of spots refused singly that a good solve stays below (good benches: under 0.03; a moved lamp or curled sheets: over 0.12)."""
+
+NOTHING = "neither sheets nor the light's pattern found"
+NO_SHEET, NO_LIGHT = "no sheet found", "the light's pattern not found"
+ADVICE: dict[str, str] = {
+    "too dark": "Photograph again with the lamp on and, if need be, some room light.",
+    "too bright": "Tap on the brightest sheet before taking the photograph, so that the phone darkens the picture.",
+    "blurred": "Hold the phone still, wait until it is sharp, and photograph again.",
+    "shrunk": "Send the photograph itself, as a file or by cable: chat programs shrink pictures.",
+    NO_SHEET: "Lay the printed sheets flat into the light and photograph all of it.",
+    NO_LIGHT: "Show frame-1.png full screen on the lamp and photograph the whole light.",
+    NOTHING: "Show frame-1.png on the lamp, lay the sheets into it, photograph the whole light.",
+}
+MORE_SHEETS = "Lay four sheets flat, near the corners of the light, and photograph the whole light twice from different sides."
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,16 +55,6 @@ class Verdict:
     message: Message
 
 
-def brightness_problem(look: Look) -> str | None:
-    """Too dark, too bright or blurred, judged on the picture alone."""
-    grey = look.photograph.grey[::4, ::4]
-    if np.percentile(grey, 99) < DARK_LEVEL:
-        return "too dark"
-    if np.mean(grey > 250) > BRIGHT_SHARE:
-        return "too bright"
-    return "blurred" if sharpness(look) < BLURRED_RATIO else None
-
-
 def sharpness(look: Look) -> float:
     """Strongest slope at a blur of 1 px over that at 4 px (reduced picture): 4 for sharp edges, 1 for edges blurred wide."""
     import cv2
@@ -56,80 +63,140 @@ def sharpness(look: Look) -> float:
 
     def steepest(sigma: float) -> float:
         smooth = cv2.GaussianBlur(grey, (0, 0), sigma)
-        return float(
-            np.percentile(np.hypot(cv2.Sobel(smooth, cv2.CV_32F, 1, 0)[::2, ::2], cv2.Sobel(smooth, cv2.CV_32F, 0, 1)[::2, ::2]), 99.8)
-        )
+        slope = np.hypot(cv2.Sobel(smooth, cv2.CV_32F, 1, 0)[::2, ::2], cv2.Sobel(smooth, cv2.CV_32F, 0, 1)[::2, ::2])
+        return float(np.percentile(slope, 99.8))
 
     return steepest(1.0) / max(steepest(4.0), 1e-6)
 
 
 def photo_problem(look: Look) -> str | None:
-    """Why a photograph alone can be of no use."""
+    """Why a photograph alone can be of no use; None when it holds sheets and light."""
     if look.printed and look.light:
         return None
-    seen = brightness_problem(look)
-    if seen:
-        return seen
+    grey = look.photograph.grey[::4, ::4]
+    if np.percentile(grey, 99) < DARK_LEVEL:
+        return "too dark"
+    frames = [name for name in look.other if name.startswith("frame")]
+    if frames:
+        return f"it shows the light's pattern for {frames[0].split()[1]}"
+    strange = [name for name in look.other if not name.startswith("frame")]
+    if strange:
+        return f"it shows sheets that the list does not hold ({', '.join(strange)})"
+    if np.mean(grey > 250) > BRIGHT_SHARE:
+        return "too bright"
+    if sharpness(look) < BLURRED_RATIO:
+        return "blurred"
+    if look.photograph.grey.size < SMALL_PIXELS:
+        return "shrunk"
     if not look.printed and not look.light:
-        return "neither sheets nor the light's pattern found"
-    return "no sheet found" if not look.printed else "the light's pattern not found"
+        return NOTHING
+    return NO_SHEET if not look.printed else NO_LIGHT
 
 
-ADVICE: dict[str, str] = {
-    "too dark": "Photograph again with the lamp on and, if need be, some room light.",
-    "too bright": "Tap on the brightest sheet before taking the photograph, so that the phone darkens the picture.",
-    "blurred": "Hold the phone still, wait until it is sharp, and photograph again.",
-    "no sheet found": "Lay the printed sheets flat into the light and photograph all of it.",
-    "the light's pattern not found": "Show frame-1.png full screen on the lamp and photograph the whole light.",
-    "neither sheets nor the light's pattern found": "Show frame-1.png on the lamp, lay the sheets into it, photograph the whole light.",
-}
+def advice_for(problem: str) -> str:
+    """What to do about a photograph's problem."""
+    if problem in ADVICE:
+        return ADVICE[problem]
+    if "pattern for" in problem:
+        return "Give --size as the lamp's own pixels, make frame-1.png anew for it, and show it full screen without scaling."
+    return "Name the sheets.json that was written together with the printed pages."
 
 
-def name_of(number: int) -> str:
-    """`photograph 2`."""
-    return f"photograph {number + 1}"
+def _told(number: int, problem: str) -> str:
+    if problem == "shrunk":
+        return f"Photograph {number + 1} cannot be used: this picture was shrunk, as chat programs do."
+    return f"Photograph {number + 1} cannot be used: {problem}."
 
 
 def judge_looks(looks: list[Look]) -> Verdict:
     """When nothing could be solved: the first photograph's reason."""
     problems = tuple(photo_problem(look) for look in looks)
-    number = next((index for index, problem in enumerate(problems) if problem), None)
-    if number is None:
-        return Verdict(False, problems, Message("The photographs do not go together.", "No sheet is seen together with enough of the light.",
-                                                "Photograph the whole light with all sheets in it."))  # fmt: skip
-    problem = problems[number] or ""
-    told = f"P{name_of(number)[1:]} cannot be used: {problem}."
     found = sum(len(seen.spots) for look in looks for seen in look.printed + look.light)
-    return Verdict(False, problems, Message(told, f"{found} spots found in {len(looks)} photographs.", ADVICE[problem]))
+    why = f"{found} spots found in {len(looks)} photograph{'s' if len(looks) > 1 else ''}."
+    for number, problem in enumerate(problems):
+        if problem:
+            return Verdict(False, problems, Message(_told(number, problem), why, advice_for(problem)))
+    return Verdict(False, problems, Message("The photographs hold too few spots.", why, MORE_SHEETS))
+
+
+def used_on(work: Work, photo: int | None, drawing: int) -> int:
+    """Spots used of one drawing, in one photograph or in all."""
+    spots = work.solved.spots
+    mask = work.solved.used & (spots.drawing == drawing)
+    return int((mask if photo is None else mask & (spots.photo == photo)).sum())
+
+
+def _group_problems(work: Work) -> tuple[list[str | None], list[int]]:
+    """(problem of each photograph, sheets refused wherever they were seen)."""
+    problems = [photo_problem(look) for look in work.looks]
+    for photo, drawing in work.solved.refused:
+        what = "the light" if drawing == LIGHT else f"sheet {work.pages[drawing]}"
+        number = work.tied[photo]
+        problems[number] = problems[number] or f"{what} does not fit the rest"
+    for number in set(range(len(work.looks))) - set(work.tied):
+        problems[number] = problems[number] or "it shares no sheet with the other photographs"
+    seen = {(int(p), int(d)) for p, d in zip(work.solved.spots.photo, work.solved.spots.drawing, strict=True) if d != LIGHT}
+    crooked = [d for d in range(len(work.pages)) if any(g[1] == d for g in seen) and all(g in work.solved.refused for g in seen if g[1] == d)]
+    return problems, [work.pages[drawing] for drawing in crooked]
 
 
 def judge_work(work: Work, table: Table) -> Verdict:
     """Judge a finished solve."""
-    problems = [photo_problem(look) for look in work.looks]
     solved = work.solved
-    for photo, drawing in solved.refused:
-        what = "the light" if drawing == LIGHT else f"sheet {work.pages[drawing]}"
-        problems[work.tied[photo]] = problems[work.tied[photo]] or f"{what} does not fit the rest"
-    printed = [int((solved.used & (solved.spots.drawing == number)).sum()) for number in range(len(work.pages))]
-    light = int((solved.used & (solved.spots.drawing == LIGHT)).sum())
+    found, crooked = _group_problems(work)
+    problems = tuple(found)
+    printed = sum(used_on(work, None, sheet) for sheet in range(len(work.pages)))
+    light, total = used_on(work, None, LIGHT), len(solved.spots)
+    sheets = sum(1 for sheet in range(len(work.pages)) if used_on(work, None, sheet) >= FEWEST_SPOTS)
     worst = float(np.nanmax(table.shape_error_mm(table.places_mm())))
-    told = tuple(problems)
-    if max(printed, default=0) < FEWEST_SPOTS or light < FEWEST_SPOTS:
-        return Verdict(
-            False, told, Message("Too few spots.", f"{sum(printed)} printed and {light} of light could be used.", ADVICE["no sheet found"])
-        )
-    if not worst < LARGEST_SHAPE_MM:
-        return Verdict(False, told, Message("The map is not true enough.", f"At the worst place it may be {worst:.1f} mm off (95 %).",
-                                            "Lay more sheets, near the corners of the light, and photograph twice from different sides."))  # fmt: skip
-    sheets = sum(1 for count in printed if count >= FEWEST_SPOTS)
-    why = f"{int(solved.used.sum())} spots on {sheets} sheets in {len(work.tied)} photographs; at the worst place {worst:.2f} mm (95 %)."
+    spots = f"{printed} printed spots on {sheets} sheet{'s' if sheets != 1 else ''} and {light} of light"
+
+    def refused(what: str, why: str, following: str) -> Verdict:
+        return Verdict(False, problems, Message(what, why, following))
+
+    bad = next(((number, problem) for number, problem in enumerate(problems) if problem in ADVICE), None)
+    if sheets == 0 or light < FEWEST_LIGHT:
+        what = _told(*bad) if bad else "Too few spots could be used."
+        return refused(what, f"{spots}.", advice_for(bad[1]) if bad else MORE_SHEETS)
+    lost = 1.0 - solved.used.sum() / max(total, 1)
+    if lost > MOST_REFUSED and not crooked:
+        return refused(_misfit(work), f"{lost:.0%} of {total} spots do not fit ({spots} do).", MORE_SHEETS)
+    if not solved.settled or not worst < LARGEST_SHAPE_MM:
+        return refused("The map is not true enough.", f"At the worst place it may be {worst:.1f} mm off (95 %), from {spots}.", MORE_SHEETS)
+    why = f"{spots} in {len(work.tied)} photograph{'s' if len(work.tied) > 1 else ''}; at the worst place {worst:.2f} mm (95 %)."
+    return Verdict(True, problems, _solved_message(work, table, why, crooked, bad))
+
+
+def _misfit(work: Work) -> str:
+    """The photograph and drawing that lost most of their spots, named."""
+    spots, used = work.solved.spots, work.solved.used
+    groups = sorted({(int(p), int(d)) for p, d in zip(spots.photo, spots.drawing, strict=True)})
+
+    def share(group: tuple[int, int]) -> float:
+        mask = (spots.photo == group[0]) & (spots.drawing == group[1])
+        return float(1.0 - used[mask].mean())
+
+    photo, drawing = max(groups, key=share)
+    what = "the light does not fit the sheets" if drawing == LIGHT else f"sheet {work.pages[drawing]} is not flat, or not printed as the others"
+    return f"Photograph {work.tied[photo] + 1}: {what}."
+
+
+def _solved_message(work: Work, table: Table, why: str, crooked: list[int], bad: tuple[int, str] | None) -> Message:
+    following = "Check the long line with your tape." if table.size_percent is not None else "Tape both bars of a sheet: nothing is cut before."
     if table.mirrored:
-        return Verdict(True, told, Message("The table is calibrated, but the light is a mirror image.", why,
-                                           "Choose front projection (not rear) in the lamp's menu, then calibrate again."))  # fmt: skip
-    following = (
-        "Check the long line with your tape." if table.size_percent is not None else "Tape both bars of a sheet: nothing is cut before."
-    )
-    return Verdict(True, told, Message("The table is calibrated.", why, following))
+        return Message("The table is calibrated, but the light is a mirror image.", why,
+                       "Choose front projection instead of rear in the lamp's menu, then calibrate again.")  # fmt: skip
+    if work.moved is not None:
+        first, second, by = work.moved.first + 1, work.moved.second + 1, work.moved.by_mm
+        return Message(f"The lamp moved between photographs {first} and {second}, or corrected its picture by itself.",
+                       f"Its corners lie up to {by:.1f} mm apart; the map is that of photograph {second}. {why}",
+                       f"Switch auto-keystone off, fix the lamp, photograph again. {following}")  # fmt: skip
+    if crooked:
+        names = " and ".join(f"sheet {page}" for page in crooked)
+        return Message(f"The table is calibrated without {names}: not flat, or not printed as the others.", why, following)
+    if bad is not None:
+        return Message(f"The table is calibrated without photograph {bad[0] + 1}: {bad[1]}.", why, following)
+    return Message("The table is calibrated.", why, following)
 
 
 def photo_rows(work: Work | None, looks: list[Look], verdict: Verdict) -> list[dict[str, Any]]:

@@ -5,17 +5,17 @@ from pathlib import Path
 
 import numpy as np
 
-from calibration.board import Board
+from calibration.board import PAGES, Board
 from calibration.find import Seen, find_boards, kind_pictures
 from calibration.fine import look_again
-from calibration.frame import frame_board
+from calibration.frame import USUAL_SIZES, frame_board
 from calibration.joint import Solved, rough_fit, solve_joint
 from calibration.lateral import Lateral, together
 from calibration.least_squares import Prior
 from calibration.photograph import Photograph, read_photograph
 from calibration.rough import gather, placed_maps, setting_of, start, with_lateral
 from calibration.saddles import Array
-from calibration.sheets import PAGE_MM, Sheets
+from calibration.sheets import PAGE_MM, PAPERS, Sheets, board_of
 from calibration.unknowns import LIGHT, Setting, Spots
 
 FIRST_BLUR_PX = 1.5
@@ -26,11 +26,12 @@ SURELY_SD, SURELY_MM = 8.0, 0.3
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Look:
-    """One photograph and the boards found in it."""
+    """One photograph and the boards found in it; `other`: boards that were not asked for, looked up when nothing else was found."""
 
     photograph: Photograph
     printed: list[Seen]
     light: list[Seen]
+    other: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -62,9 +63,16 @@ def look_at(path: Path, sheets: Sheets, size: tuple[int, int]) -> Look:
     """Read a photograph and find its boards."""
     photograph = read_photograph(path)
     pictures = kind_pictures(photograph.small)
+    wanted = {board.name for board in sheets.boards.values()}
     printed = find_boards(photograph, pictures, "printed", list(sheets.boards.values()), mirrors=False)
     light = find_boards(photograph, pictures, "light", [frame_board(size)], mirrors=True)
-    return Look(photograph, printed, light)
+    other: list[Seen] = []
+    if not light:
+        other += find_boards(photograph, pictures, "light", [frame_board(usual) for usual in USUAL_SIZES if usual != size], mirrors=True)
+    if not printed:
+        strange = [board_of(paper, page) for paper in PAPERS for page in range(1, PAGES + 1)]
+        other += find_boards(photograph, pictures, "printed", [board for board in strange if board.name not in wanted], mirrors=False)
+    return Look(photograph, printed, light, tuple(seen.board.name for seen in other))
 
 
 def work_out(looks: list[Look], sheets: Sheets, size: tuple[int, int], stretch: Array) -> Work | None:
