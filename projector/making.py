@@ -9,7 +9,7 @@ from projector.garment.figure import draft_measures
 from projector.garment.pieces import Garment
 from projector.lay.cloth import Budget, Light
 from projector.lay.lay import PLANS, Lay, Plan
-from projector.lay.stage import lay_out
+from projector.lay.stage import Ask, lay_out
 from projector.lay.task import Tools
 from projector.lay_jobs import search_tools
 from projector.steps.make import make_steps
@@ -32,14 +32,14 @@ def plan_from(fold: str | None) -> Plan | None:
     if fold is None:
         return None
     for plan in PLANS:
-        if plan == fold:
+        if plan == fold.replace("-", "_"):
             return plan
     raise unknown_name(fold, PLANS, "--fold", "the fold")
 
 
 def lay_of(order: Order, garment: Garment, fold: str | None, budget: Budget, tools: Tools, light: Light | None = None) -> Lay:
     """Fold and lay every cloth of the order. Raises ClothTooSmall, FoldRefused, WrongInput."""
-    return lay_out(garment, order.cloths, plan_from(fold), budget, light or Light(), tools)
+    return lay_out(garment, order.cloths, Ask(plan_from(fold), budget, light or Light()), tools)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,8 +5,6 @@ from typing import Annotated
 
 import typer
 
-DEFAULT_TRIALS = 1500
-
 
 def lay(
     out: Annotated[Path, typer.Option("--out", help="lay.json to write; untouched when refused")],
@@ -27,7 +25,8 @@ def lay(
     from calibration.keep import keep
     from projector.book.orders import load_order
     from projector.lay.cloth import Budget
-    from projector.lay_jobs import lay_order, lay_outline_file, plan_from, search_tools
+    from projector.lay_jobs import lay_outline_file, search_tools
+    from projector.making import DEFAULT_TRIALS, garment_of, lay_of
 
     if (order is None) == (outlines is None):
         raise WrongInput("Nothing to lay, or two things.", "An order or --outlines is wanted, not both.", "Name one of them.")
@@ -40,6 +39,7 @@ def lay(
             )
         found = lay_outline_file(outlines, cloth_width, budget, tools)
     else:
-        _, found = lay_order(load_order(str(order), book), plan_from(fold), budget, tools)
+        ordered = load_order(str(order), book)
+        found = lay_of(ordered, garment_of(ordered), fold, budget, tools)
     keep(out, json.dumps(found.as_json(), ensure_ascii=False), versions_kept=0)
     print_note(f"{found.cloth_needed_mm:.0f} mm of {found.cloth.name}, {100 * found.utilisation:.1f} % used, {found.trials} trials: {out}")

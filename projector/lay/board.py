@@ -46,16 +46,17 @@ class _Way:
     first_x: int
     first_y: int
     last_y: int
-    columns: float
+    every: int = 1
+    """Only each so-manieth column keeps the print in step; first_x is one of them."""
 
 
 class Board:
     """One or several lengths folded one way, as lattices. Lengths are filled in the order given."""
 
-    def __init__(self, folded: Sequence[FoldedCloth], bays: Sequence[Bay], grids: Grids, tallest: float) -> None:
-        """tallest: greatest y extent of any shape, mm."""
+    def __init__(self, folded: Sequence[FoldedCloth], bays: Sequence[Bay], grids: Grids, tallest: float, repeat_mm: float = 0.0) -> None:
+        """tallest: greatest y extent of any shape; repeat_mm: of the print along the cloth, a multiple of the step, or 0."""
         self.folded, self.bays, self.step_mm = tuple(folded), tuple(bays), grids.step_mm
-        self.tallest = tallest
+        self.tallest, self.repeat_mm, self.phase_mm = tallest, repeat_mm, 0.0
         deepest = max(bay.top - bay.origin[1] for bay in bays)
         self.masks = Masks(grids, ceil((deepest + tallest) / self.step_mm) + 12)
         self.length_of_bay = [next(n for n, cloth in enumerate(folded) if bay in cloth.bays) for bay in bays]
@@ -80,7 +81,11 @@ class Board:
         if last_y < first_y:
             return None
         first_x = ceil(inset_x / self.step_mm - HAIR_MM)
-        return _Way(option, first_x, first_y, last_y, option.shape.size[0] / self.step_mm)
+        if option.row_mm is None or not self.repeat_mm:
+            return _Way(option, first_x, first_y, last_y)
+        every = round(self.repeat_mm / self.step_mm)
+        behind = (self.phase_mm - bay.origin[0] - option.row_mm) / self.step_mm - first_x
+        return _Way(option, first_x + round(behind) % every, first_y, last_y, every)
 
     def _valid_bits(self, way: _Way, last_x: int) -> int:
         if way.option.fold == "x0":
@@ -90,7 +95,7 @@ class Board:
         if found is None:
             if len(self._valid) > 4000:
                 self._valid.clear()
-            found = self._valid[key] = box_bits(way.first_x, last_x, way.first_y, way.last_y, self.masks.stride)
+            found = self._valid[key] = box_bits(way.first_x, last_x, way.first_y, way.last_y, self.masks.stride, way.every)
         return found
 
     def place(self, option: Option, pull: int, laid: Sequence[tuple[Option, int, int]], reach: float) -> tuple[int, int] | None:

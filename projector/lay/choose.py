@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from calibration.errors import Refused
 from calibration.units import yards_text
 from projector.garment.pieces import Piece
-from projector.lay.cloth import Cloth, Light
+from projector.lay.cloth import Cloth
 from projector.lay.errors import ClothTooSmall, FoldRefused
 from projector.lay.lay import PLANS, Plan
 from projector.lay.search import KeepGoing
@@ -53,6 +53,12 @@ def forbidden(cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> FoldRefused 
             f"Not {PLAN_WORDS[plan]}.",
             f"The print stands {cloth.up} the cloth: a fold that crosses it turns half of the layers upside down.",
             "Fold the other way, or lay the cloth open.",
+        )
+    if cloth.flaws and plan in ("crosswise", "quarters_across", "crossed_four"):
+        return FoldRefused(
+            f"Not {PLAN_WORDS[plan]}.",
+            "The fold moves with the lay, and the flaws with it.",
+            "Fold along, or cut them off.",
         )
     if plan in ("quarters_along", "quarters_across") and any(piece.on_fold and "back" in piece.part for piece in pieces):
         return FoldRefused(
@@ -147,13 +153,18 @@ def try_plans(
     return [try_plan(bench, cloth, plan, pieces, trials if plan in CONVENIENT else 1, seed, tools) for plan in plans]
 
 
-def recommend(candidates: Sequence[Candidate], light: Light) -> tuple[Candidate, str]:
-    """One plan and one reason. Raises the most telling refusal when none can be."""
+def recommend(candidates: Sequence[Candidate], is_printed: bool = False) -> tuple[Candidate, str]:
+    """One plan and one reason; a print that is placed is seen only on open cloth, right side up.
+
+    Raises the most telling refusal when no plan can be.
+    """
     by_plan = {each.plan: each for each in candidates if each.done is not None}
     if not by_plan:
         refusals = {each.plan: each.refusal for each in candidates if each.refusal is not None}
         small = [refusal for refusal in refusals.values() if isinstance(refusal, ClothTooSmall)]
         raise refusals.get("open") or [*small, *refusals.values()][0]
+    if is_printed and "open" in by_plan:
+        return by_plan["open"], "the print is placed by eye: one layer, right side up"
     best: tuple[Candidate, str] | None = None
     for plan in (*CONVENIENT, *(plan for plan in PLANS if plan not in CONVENIENT)):
         new = by_plan.get(plan)

@@ -159,10 +159,10 @@ class Masks:
         return told, first_x * self.stride + first_y
 
 
-def box_bits(first_x: int, last_x: int, first_y: int, last_y: int, stride: int) -> int:
-    """The bit set of all places of a box, ends included; 0 when it is empty."""
+def box_bits(first_x: int, last_x: int, first_y: int, last_y: int, stride: int, every: int = 1) -> int:
+    """The bit set of all places of a box (each so-manieth column), ends included; 0 when it is empty."""
     if last_x < first_x or last_y < first_y:
         return 0
     wide = np.zeros((last_x + 1, stride), dtype=np.bool_)
-    wide[first_x:, first_y : last_y + 1] = True
+    wide[first_x::every, first_y : last_y + 1] = True
     return int.from_bytes(np.packbits(wide.ravel(), bitorder="little").tobytes(), "little")

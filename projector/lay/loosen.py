@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from projector.lay.board import HAIR_MM, Board, Spot
 from projector.lay.lattice import Grids
 from projector.lay.search import Chance, KeepGoing
+from projector.lay.sequence import Start
 from projector.lay.shapes import Shape
 from projector.lay.wanted import Job, Option
 
@@ -74,13 +75,14 @@ class _Item:
     option: Option
     column: int
     row: int
+    held: Spot | None = None
 
 
 class Loosened:
     """Pieces on one length's lattice that may overlap, and the weights of pairs."""
 
-    def __init__(self, board: Board, maps: DepthMaps, items: Sequence[_Item], locked: frozenset[str], chance: Chance) -> None:
-        self.board, self.maps, self.chance, self.locked = board, maps, chance, locked
+    def __init__(self, board: Board, maps: DepthMaps, items: Sequence[_Item], chance: Chance) -> None:
+        self.board, self.maps, self.chance = board, maps, chance
         self.items = list(items)
         self.weights = np.ones((len(self.items), len(self.items)))
 
@@ -122,12 +124,13 @@ class Loosened:
             room = self.room(option, reach)
             if room is None:
                 continue
-            costs = self._costs(number, option, room)
-            place = int(costs.argmin())
-            column, row = divmod(place, costs.shape[1])
+            way = self.board.way(option)
+            every = way.every if way is not None else 1
+            costs = self._costs(number, option, room)[::every]
+            column, row = divmod(int(costs.argmin()), costs.shape[1])
             cost = float(costs[column, row])
             if best is None or cost < best[0]:
-                best = (cost, option, column + room[0], row + room[2])
+                best = (cost, option, column * every + room[0], row + room[2])
         return best
 
     def _costs(self, number: int, option: Option, room: tuple[int, int, int, int]) -> NDArray[np.float32]:
@@ -149,11 +152,15 @@ class Loosened:
     def fit_into(self, reach: float) -> bool:
         """Move what reaches too far back within. False when something cannot be that short."""
         for number, item in enumerate(self.items):
+            if item.held is not None:
+                if item.held.right > reach and not item.job.is_flaw:
+                    return False
+                continue
             room = self.room(item.option, reach)
             if room is not None:
-                item.column = min(max(item.column, room[0]), room[1])
-            elif item.job.name in self.locked:
-                return False
+                way = self.board.way(item.option)
+                every = way.every if way is not None else 1
+                item.column = room[0] + (min(max(item.column, room[0]), room[1]) - room[0]) // every * every
             else:
                 best = self.best_place(number, reach)
                 if best is None:
@@ -166,7 +173,7 @@ class Loosened:
         self.weights[:] = 1.0
         for _ in range(PASSES):
             found = self.overlaps()
-            troubled = [n for n in np.flatnonzero(found.sum(axis=1)) if self.items[n].job.name not in self.locked]
+            troubled = [int(n) for n in np.flatnonzero(found.sum(axis=1)) if self.items[n].held is None]
             if not troubled:
                 return not found.any()
             if not (spend() and keep_going()):
@@ -192,7 +199,7 @@ class Loosened:
 
     def exchange(self) -> None:
         """Swap two pieces of like size: out of a length that was not reached."""
-        free = [n for n, item in enumerate(self.items) if item.job.name not in self.locked and item.option.fold is None]
+        free = [n for n, item in enumerate(self.items) if item.held is None and item.option.fold is None]
         if len(free) < 2:
             return
         free.sort(key=lambda n: -self.items[n].option.shape.area)
@@ -201,21 +208,32 @@ class Loosened:
         one, other = self.items[free[first]], self.items[free[second]]
         if one.option.bay == other.option.bay:
             one.column, one.row, other.column, other.row = other.column, other.row, one.column, one.row
+            for item in (one, other):
+                way = self.board.way(item.option)
+                if way is not None:  # back within its room and in step with the print
+                    item.column = way.first_x + max(0, item.column - way.first_x) // way.every * way.every
+                    item.row = min(max(item.row, way.first_y), way.last_y)
 
     def spots(self) -> tuple[Spot, ...]:
         """Where everything lies, in mm."""
-        return tuple(self.board.spot(item.job, item.option, item.column, item.row) for item in self.items)
+        return tuple(item.held or self.board.spot(item.job, item.option, item.column, item.row) for item in self.items)
 
 
-def items_of(board: Board, spots: Sequence[Spot]) -> list[_Item]:
-    """Spots as lattice items; places between lattice points go to the next lower one."""
+def items_of(board: Board, spots: Sequence[Spot], start: Start) -> list[_Item]:
+    """Spots as lattice items; places between lattice points go to the next lower one, held spots keep theirs."""
+    fixed = {spot.job.name: (spot, cell) for spot, (_, cell) in zip(start.spots, start.cells, strict=True)}
     made = []
     for spot in spots:
+        if spot.job.name in fixed:
+            own, (option, column, row) = fixed[spot.job.name]
+            made.append(_Item(own.job, option, column, row, own))
+            continue
         origin = board.bays[spot.option.bay].origin
         way = board.way(spot.option)
         column, row = (floor((value - start) / board.step_mm + HAIR_MM) for value, start in zip((spot.x, spot.y), origin, strict=True))
         if way is not None:
-            column, row = max(column, way.first_x), min(max(row, way.first_y), way.last_y)
+            column = way.first_x + round(max(0, column - way.first_x) / way.every) * way.every
+            row = min(max(row, way.first_y), way.last_y)
         made.append(_Item(spot.job, spot.option, column, row))
     return made
 
@@ -224,7 +242,7 @@ def loosen(
     board: Board,
     maps: DepthMaps,
     spots: Sequence[Spot],
-    locked: frozenset[str],
+    begun: Start,
     passes: int,
     chance: Chance,
     keep_going: KeepGoing,
@@ -239,10 +257,10 @@ def loosen(
         return spent <= passes
 
     while spent < passes and keep_going():
-        reach = max(spot.right for spot in best)
+        reach = max(spot.right for spot in best if not spot.job.is_flaw)
         start = min(bay.origin[0] for bay in board.bays)
         goal = reach - max(SHORTEN[shorter] * (reach - start), 0.2)
-        loose = Loosened(board, maps, items_of(board, best), locked, chance)
+        loose = Loosened(board, maps, items_of(board, best, begun), chance)
         for _ in range(min(failed, 3)):
             loose.exchange()
         before = spent

@@ -45,6 +45,7 @@ def lay_of(
     board: Board, spots: Sequence[Spot], name: str, light: Light, trials: int, seed: int, why: Sequence[str], others: Mapping[str, Lay]
 ) -> Lay:
     """The whole lay of one cloth. Raises nothing; `faults_of` tells whether it may be shown."""
+    spots = [spot for spot in spots if not spot.job.is_flaw]
     reach = reaches(board, spots)
     used = [folded for folded, far in zip(board.folded, reach, strict=True) if far > 0.0]
     regions: list[Region] = []

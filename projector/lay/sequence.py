@@ -33,6 +33,8 @@ def reaches(board: Board, spots: Sequence[Spot]) -> list[float]:
     found = [0.0] * len(board.folded)
     for spot in spots:
         length = board.length_of_bay[spot.option.bay]
+        if spot.job.is_flaw:
+            continue
         found[length] = max(found[length], spot.right)
     return found
 
@@ -44,8 +46,8 @@ def used_mm(board: Board, spots: Sequence[Spot]) -> float:
 
 def score_of(board: Board, spots: Sequence[Spot]) -> float:
     """Cloth used, and a little of the area-weighted mean right edge."""
-    area = sum(spot.option.shape.area for spot in spots)
-    mean = sum(spot.right * spot.option.shape.area for spot in spots) / max(area, 1.0)
+    area = sum(spot.option.shape.area for spot in spots if not spot.job.is_flaw)
+    mean = sum(spot.right * spot.option.shape.area for spot in spots if not spot.job.is_flaw) / max(area, 1.0)
     return used_mm(board, spots) + MEAN_WEIGHT * mean
 
 

@@ -3,7 +3,7 @@
 A shape is kept with the lower left corner of its true box at (0, 0); where it lies is one point.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
@@ -155,6 +155,15 @@ def make_shape(key: int, cut: Cut, turn: Turn) -> Shape:
     return Shape(key, turn, ring, corner, (width, height), cut.area, parts, _normals(parts), parts.min(axis=(0, 1)), parts.max(axis=(0, 1)))
 
 
+def lifted(shape: Shape, lift: float, key: int) -> Shape:
+    """The same outline, its box beginning `lift` earlier along x."""
+    by = np.array([lift, 0.0])
+    return replace(
+        shape, key=key, ring=shape.ring + by, corner=shape.corner - by, size=(shape.size[0] + lift, shape.size[1]),
+        parts=shape.parts + by, low=shape.low + by, high=shape.high + by,
+    )  # fmt: skip
+
+
 def grow(true: Polygon, gap_mm: float, simplify_mm: float) -> Polygon:
     """The outline grown by half the gap and simplified outward; an outline of few corners is grown exactly."""
     exact = true.buffer(gap_mm / 2.0, join_style="mitre", mitre_limit=1.5) if gap_mm > 0.0 else true
@@ -237,4 +246,4 @@ def straightness_mm(points: Line) -> float:
     return max(off)
 
 
-__all__ = ["Array", "Shape", "Turn", "convex_parts", "half_outline", "has_no_hand", "make_cut", "make_shape", "whole_outline"]
+__all__ = ["Array", "Shape", "Turn", "convex_parts", "half_outline", "has_no_hand", "lifted", "make_cut", "make_shape", "whole_outline"]

@@ -7,7 +7,7 @@ import numpy as np
 
 from projector.lay.board import Board, Spot
 from projector.lay.lattice import TOUCH_MM, Sum, pair_sum
-from projector.lay.shapes import Array, Shape
+from projector.lay.shapes import Array, Shape, lifted
 from projector.lay.wanted import ShapeBook
 
 SumOf = Callable[[Spot, Spot], Sum]
@@ -26,7 +26,9 @@ class FineSums:
 
     def _shape(self, spot: Spot) -> Shape:
         is_on_fold, piece = spot.option.fold is not None, spot.job.piece
-        return self._book.shape(piece, is_on_fold or not piece.on_fold, spot.option.shape.turn, is_on_fold)
+        fine = self._book.shape(piece, is_on_fold or not piece.on_fold, spot.option.shape.turn, is_on_fold)
+        lift = float(fine.corner[0] - spot.option.shape.corner[0])
+        return fine if lift < 1e-9 else lifted(fine, lift, -spot.option.shape.key)
 
     def __call__(self, still: Spot, moving: Spot) -> Sum:
         a, b = self._shape(still), self._shape(moving)
@@ -60,7 +62,7 @@ def squeeze(board: Board, spots: Sequence[Spot], locked: frozenset[str], sum_of:
         for way in (np.array([-1.0, 0.0]), np.array([0.0, -1.0])):
             axis = 0 if way[0] else 1
             for place in sorted(range(len(now)), key=lambda n, axis=axis: (now[n].x, now[n].y)[axis]):  # type: ignore[misc]
-                if now[place].job.name in locked:
+                if now[place].job.name in locked or now[place].job.is_flaw:
                     continue
                 far = _slide(board, now, place, way, sum_of)
                 if far > LEAST_MM:
@@ -80,7 +82,7 @@ def _slide(board: Board, spots: Sequence[Spot], place: int, way: Array, sum_of: 
             return 0.0
         most = spot.y - bay.origin[1] - bay.inset[1]
     else:
-        if spot.option.fold == "x0":
+        if spot.option.fold == "x0" or spot.option.row_mm is not None:
             return 0.0
         most = spot.x - bay.origin[0] - bay.inset[0]
     here = np.array([spot.x, spot.y])

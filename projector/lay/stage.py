@@ -1,65 +1,94 @@
 """The stage: a garment and its cloths become lays. Pure; chance, patience and listeners come from outside."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from calibration.errors import WrongInput
 from projector.garment.pieces import Garment, Piece
 from projector.lay.choose import recommend, try_plan, try_plans, why_lines
 from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.lay import PLANS, Lay, Plan
+from projector.lay.print_place import Matched, Motif, matched
 from projector.lay.task import Bench, Tools, lay_from
 
 SHARE = 12
 """Each plan first gets this part of the trials, the chosen one the rest."""
+MOST_LOOK = 200
+"""More trials than this tell nothing new about a fold."""
 PLAIN: tuple[Plan, ...] = ("open", "lengthwise", "crosswise")
 """Folds looked at for lining, interfacing and the like."""
 LOOK_TRIALS = 60
 """At least this many trials before a plan is judged; a fold asked for with fewer is laid without looking at others."""
 
 
-def lay_out(garment: Garment, cloths: Mapping[str, Cloth], plan: Plan | None, budget: Budget, light: Light, tools: Tools) -> Lay:
+ASSUMED_MM = {"lining": 1400.0, "interfacing": 900.0}
+"""Width of a cloth that the order does not name: what shops mostly keep (common practice, no source)."""
+
+
+USUAL_BUDGET, USUAL_LIGHT = Budget(), Light()
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """How to lay: the main cloth's fold (None: recommended), how hard to search, the light, and a motif to be placed."""
+
+    plan: Plan | None = None
+    budget: Budget = USUAL_BUDGET
+    light: Light = USUAL_LIGHT
+    motif: Motif | None = None
+
+
+def lay_out(garment: Garment, cloths: Mapping[str, Cloth], ask: Ask, tools: Tools) -> Lay:
     """Lay every cloth of a garment. Main stands at the top, the rest in `others`.
 
-    plan: the fold of the main cloth, or None for our recommendation; other cloths always get theirs.
-    Raises WrongInput when a piece's cloth is not on the order, ClothTooSmall or FoldRefused as they say.
+    A lining, interfacing or other cloth that the order does not name is laid on a usual width, to be bought.
+    Raises WrongInput without a main cloth, ClothTooSmall or FoldRefused as they say.
     """
     wanted: dict[str, list[Piece]] = {}
     for piece in garment.pieces:
         wanted.setdefault(piece.cloth, []).append(piece)
-    missing = [name for name in wanted if name not in cloths]
-    if missing:
+    if "main" in wanted and "main" not in cloths:
         raise WrongInput(
-            f"The order names no cloth {missing[0]!r}.",
-            f"{', '.join(piece.name for piece in wanted[missing[0]][:4])} are cut from it.",
-            f"Add `{missing[0]}: {{width: …}}` under `cloth:`.",
+            "The order names no main cloth.",
+            f"{', '.join(piece.name for piece in wanted['main'][:4])} are cut from it.",
+            "Add `main: {width: 45 in}` under `cloth:`.",
         )
     names = sorted(wanted, key=lambda name: (name != "main", list(wanted).index(name)))
     lays = {}
     for name in names:
-        is_top = name == names[0]
-        lays[name] = lay_cloth(cloths[name], wanted[name], plan if is_top else None, budget, light, tools, PLANS if is_top else PLAIN)
+        cloth = cloths.get(name) or Cloth(name, ASSUMED_MM.get(name, ASSUMED_MM["lining"]))
+        printed = _print_on(garment, name, ask.motif)
+        lay = lay_cloth(cloth, wanted[name], ask if name == names[0] else replace(ask, plan=None), tools, name == names[0], printed)
+        note = () if name in cloths else (f"The order does not name {name}: taken as {cloth.width_mm / 10:.0f} cm wide, to be bought.",)
+        lays[name] = replace(lay, why=(*lay.why, *note))
     top, *rest = names
     return replace(lays[top], others={name: lays[name] for name in rest})
 
 
-def lay_cloth(
-    cloth: Cloth, pieces: Sequence[Piece], plan: Plan | None, budget: Budget, light: Light, tools: Tools, among: Sequence[Plan] = PLANS
-) -> Lay:
+def _print_on(garment: Garment, cloth: str, motif: Motif | None) -> Matched | None:
+    if motif is None:
+        return None
+    printed = matched(garment, motif)
+    return printed if garment.piece(motif.piece).cloth == cloth else None
+
+
+def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], ask: Ask, tools: Tools, is_top: bool = True, printed: Matched | None = None) -> Lay:
     """One cloth: every plan is looked at, one is recommended (or the plan asked for taken) and improved. Raises as `lay_out`."""
-    bench = Bench(cloth)
-    look = min(budget.trials, max(LOOK_TRIALS, budget.trials // SHARE)) if plan is None else 1
-    plans = among if plan is None or budget.trials >= LOOK_TRIALS else (plan,)
-    candidates = try_plans(bench, cloth, pieces, look, budget.seed, tools, plans)
+    bench, trials, plan = Bench(cloth, printed=printed), ask.budget.trials, ask.plan
+    look = min(trials, max(LOOK_TRIALS, min(trials // SHARE, MOST_LOOK))) if plan is None else 1
+    among = PLANS if is_top else PLAIN
+    plans = among if plan is None or trials >= LOOK_TRIALS else (plan,)
+    candidates = try_plans(bench, cloth, pieces, look, ask.budget.seed, tools, plans)
     if plan is None:
-        chosen, reason = recommend(candidates, light)
+        chosen, reason = recommend(candidates, is_printed=printed is not None)
     else:
         chosen, reason = next(each for each in candidates if each.plan == plan), "asked for"
         if chosen.refusal is not None:
             raise chosen.refusal
-    deeper = try_plan(bench, cloth, chosen.plan, pieces, budget.trials, budget.seed + 1, tools)
+    deeper = try_plan(bench, cloth, chosen.plan, pieces, trials, ask.budget.seed + 1, tools)
     best = min((each for each in (chosen, deeper) if each.done is not None), key=lambda each: each.done.used_mm if each.done else 0.0)
     if best.task is None or best.done is None:
         raise AssertionError(f"no lay for {cloth.name}")
-    trials = sum(each.done.trials for each in (*candidates, deeper) if each.done is not None)
-    return lay_from(best.task, replace(best.done, trials=trials), light, budget.seed, why_lines(candidates, chosen.plan, reason))
+    spent = sum(each.done.trials for each in (*candidates, deeper) if each.done is not None)
+    why = why_lines(candidates, chosen.plan, reason)
+    return lay_from(best.task, replace(best.done, trials=spent), ask.light, ask.budget.seed, why)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import count
 from math import ceil
 
 from calibration.units import yards_text
@@ -10,9 +11,11 @@ from projector.lay.bays import Bay, fold_cloth
 from projector.lay.board import Board, Spot
 from projector.lay.cloth import Cloth, Light
 from projector.lay.errors import ClothTooSmall
+from projector.lay.held import start_with
 from projector.lay.lattice import Grids
 from projector.lay.lay import Lay, Plan
 from projector.lay.loosen import DepthMaps, loosen
+from projector.lay.print_place import Matched, in_step, motif_spot, step_for
 from projector.lay.realise import faults_of, lay_of
 from projector.lay.search import Chance, Found, KeepGoing, first_lay, improve
 from projector.lay.sequence import Start, Trial, used_mm
@@ -24,6 +27,8 @@ STEPS = 280
 """Lattice columns over the usable width: 4 mm on 45-inch cloth."""
 FINE_MM = 0.15
 """Outlines of the squeeze may lie this much further out than the gap asks."""
+OFF_LATTICE = 0.75
+"""A piece that lies between lattice points is at most 0.71 steps from one: it is looked at as so much fatter."""
 SEQUENCE_SHARE = 0.4
 """Share of the trials that lay one order; the rest are passes over overlapping pieces."""
 MOST_SEQUENCES = 1500
@@ -47,12 +52,20 @@ NOTHING = Start()
 class Bench:
     """What all folds of one cloth share: outlines, convex parts, no-fit areas."""
 
-    def __init__(self, cloth: Cloth, one_way: frozenset[str] = frozenset(), step_mm: float | None = None) -> None:
-        """one_way: pieces that may not be turned though the cloth allows it; step_mm: of the lattice."""
-        self.one_way = one_way
-        self.book = ShapeBook(cloth.gap_mm, min(SIMPLIFY_MM, cloth.usable_mm / 1000.0))
-        self.sums = FineSums(ShapeBook(cloth.gap_mm, min(FINE_MM, cloth.usable_mm / 7000.0)))
-        self.grids = Grids(step_mm or cloth.usable_mm / STEPS)
+    def __init__(
+        self, cloth: Cloth, one_way: frozenset[str] = frozenset(), step_mm: float | None = None, printed: Matched | None = None
+    ) -> None:
+        """one_way: pieces that may not be turned though the cloth allows it; step_mm: of the lattice; printed: a print to be placed."""
+        self.one_way, self.printed = one_way, printed
+        keys, step = count(), step_mm or cloth.usable_mm / STEPS
+        if cloth.repeat_along_mm:
+            step = step_for(cloth.repeat_along_mm, step)
+        self.keys = keys
+        coarse = min(SIMPLIFY_MM, cloth.usable_mm / 1000.0)
+        self.book = ShapeBook(cloth.gap_mm, coarse, keys)
+        self.fat_book = ShapeBook(cloth.gap_mm + 2.0 * OFF_LATTICE * step, coarse, keys)
+        self.sums = FineSums(ShapeBook(cloth.gap_mm, min(FINE_MM, cloth.usable_mm / 7000.0), keys))
+        self.grids = Grids(step)
         self.maps = DepthMaps(self.grids)
 
 
@@ -66,6 +79,7 @@ class Task:
     jobs: tuple[Job, ...]
     sums: FineSums
     maps: DepthMaps
+    fat_book: ShapeBook
     start: Start = NOTHING
 
     @property
@@ -97,9 +111,15 @@ def bundle_order(cloth: Cloth) -> list[int]:
 
 
 def make_task(
-    bench: Bench, cloth: Cloth, pieces: Sequence[Piece], plan: Plan, depth: float = 0.0, overhang: float = 0.0, prefer_across: bool = False
+    bench: Bench,
+    cloth: Cloth,
+    pieces: Sequence[Piece],
+    plan: Plan,
+    depth: float = 0.0,
+    overhang: float = 0.0,
+    prefer_across: bool = False,
 ) -> Task:
-    """Fold every length that way and work out how each piece can lie.
+    """Fold every length that way and work out how each piece can lie; a print on the bench is placed and kept in step.
 
     Raises ClothTooSmall naming the piece that fits in no bay, what it needs and what there is.
     """
@@ -110,9 +130,23 @@ def make_task(
     jobs = jobs_for(pieces, bays, bench.book, is_across, one_way)
     every = [option for job in jobs for one in (job, *job.apart) for option in one.options]
     tallest = max((option.shape.size[1] for option in every), default=0.0)
-    board = Board(folded, bays, bench.grids, min(tallest, max(bay.top - bay.origin[1] for bay in bays)))
+    printed = bench.printed
+    repeat = cloth.repeat_along_mm if printed and not is_across else 0.0
+    board = Board(folded, bays, bench.grids, min(tallest, max(bay.top - bay.origin[1] for bay in bays)), repeat)
+    if printed and repeat:
+        board.phase_mm = printed.motif.at[0] % repeat if printed.motif.at else 0.0
+        jobs = [in_step(job, printed.levels, board, bench.keys) for job in jobs]
     fitting = tuple(_fitting(board, job, plan) for job in jobs)
-    return Task(cloth, plan, board, fitting, bench.sums, bench.maps)
+    task = Task(cloth, plan, board, fitting, bench.sums, bench.maps, bench.fat_book, start_with(board, bench.fat_book, ()))
+    spot = motif_spot(board, fitting, printed.motif) if printed else None
+    return hold(task, [spot]) if spot is not None else task
+
+
+def hold(task: Task, spots: Sequence[Spot]) -> Task:
+    """The task with these spots fixed and their jobs taken off the list."""
+    names = {spot.job.name for spot in spots}
+    rest = tuple(job for job in task.jobs if job.name not in names and not any(one.name in names for one in job.apart))
+    return replace(task, jobs=rest, start=start_with(task.board, task.fat_book, spots))
 
 
 def _fitting(board: Board, job: Job, plan: Plan) -> Job:
@@ -178,7 +212,7 @@ def run_task(task: Task, trials: int, seed: int, tools: Tools) -> Done:
             keep(told, spent, found)
             return told
 
-        _, passes = loosen(task.board, task.maps, best[0].spots, locked, trials - spent, chance, tools.keep_going, tighter)
+        _, passes = loosen(task.board, task.maps, best[0].spots, task.start, trials - spent, chance, tools.keep_going, tighter)
         spent += passes
     return replace(best[0], trials=spent)
 

@@ -1,6 +1,6 @@
 """What has to be laid on one cloth under one fold: jobs, and the ways (options) in which each can lie."""
 
-from collections.abc import Container, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -9,7 +9,7 @@ from shapely.geometry import Polygon
 from projector.garment.pieces import Piece
 from projector.lay.bays import FOLDS_ACROSS, Bay
 from projector.lay.lay import Plan, Up
-from projector.lay.shapes import SIMPLIFY_MM, Cut, Shape, Turn, fold_axis, half_outline, has_no_hand, make_cut, make_shape, whole_outline
+from projector.lay.shapes import Cut, Shape, Turn, fold_axis, half_outline, has_no_hand, make_cut, make_shape, whole_outline
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -20,6 +20,8 @@ class Option:
     shape: Shape
     on: tuple[str, ...]
     fold: Literal["x0", "y0"] | None = None
+    row_mm: float | None = None
+    """Where the print's row crosses it, from its box's start along x; None when its place is free."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,6 +33,7 @@ class Job:
     options: tuple[Option, ...]
     apart: tuple["Job", ...] = ()
     area: float = 0.0
+    is_flaw: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +62,9 @@ def lies_across(plan: Plan, up: Up, prefer_across: bool = False) -> bool:
 class ShapeBook:
     """Every shape once: made when first asked for, numbered for the tables of no-fit areas."""
 
-    def __init__(self, gap_mm: float, simplify_mm: float = SIMPLIFY_MM) -> None:
-        self._gap_mm, self._simplify_mm = gap_mm, simplify_mm
+    def __init__(self, gap_mm: float, simplify_mm: float, keys: Iterator[int]) -> None:
+        """keys: numbers that no other book of the same board gives."""
+        self._gap_mm, self._simplify_mm, self._keys = gap_mm, simplify_mm, keys
         self._made: dict[tuple[str, bool, bool, Turn], Shape] = {}
         self._cuts: dict[tuple[str, bool, bool], Cut] = {}
         self._outlines: dict[tuple[str, bool], Polygon] = {}
@@ -79,7 +83,7 @@ class ShapeBook:
             axis = fold_axis(piece) if is_on_fold else None
             self._cuts[key] = make_cut(self.outline(piece, is_half), self._gap_mm, axis, self._simplify_mm)
         if (*key, turn) not in self._made:
-            self._made[(*key, turn)] = make_shape(len(self._made), self._cuts[key], turn)
+            self._made[(*key, turn)] = make_shape(next(self._keys), self._cuts[key], turn)
         return self._made[(*key, turn)]
 
 

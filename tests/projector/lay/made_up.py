@@ -10,7 +10,7 @@ import numpy as np
 from projector.garment.pieces import Edge, Garment, Piece
 from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.lay import Lay, Plan
-from projector.lay.stage import lay_out
+from projector.lay.stage import Ask, lay_out
 from projector.lay.task import Tools
 
 Points = Sequence[tuple[float, float]]
@@ -75,4 +75,4 @@ def told(thing: Lay | Garment) -> Any:
 
 def laid(pieces: Sequence[Piece], cloth: Cloth, plan: Plan | None = None, trials: int = 30, light: Light | None = None) -> Lay:
     """One cloth laid with a small, fixed search."""
-    return lay_out(garment(pieces), {cloth.name: cloth}, plan, Budget(trials, 1), light or Light(), TOOLS)
+    return lay_out(garment(pieces), {cloth.name: cloth}, Ask(plan, Budget(trials, 1), light or Light()), TOOLS)

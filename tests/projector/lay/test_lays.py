@@ -6,7 +6,7 @@ from calibration.errors import Refused, WrongInput
 from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.errors import ClothTooSmall, FoldRefused
 from projector.lay.lay import PLANS, Plan, Up
-from projector.lay.stage import lay_out
+from projector.lay.stage import Ask, lay_out
 from tests.lay_checker.check import faults
 from tests.projector.lay.made_up import TOOLS, dress, garment, laid, piece, told
 
@@ -80,12 +80,16 @@ def test_every_cloth_has_its_own_lay() -> None:
     block = piece("front interfacing", [(0, 90), (75, 0), (110, 15), (0, 155)], fold=True, cloth="interfacing", block_mm=20.0)
     pieces = (*dress(), piece("lining skirt", [(0, 0), (250, 0), (260, 600), (0, 600)], fold=True, cloth="lining"), block)
     cloths = {name: Cloth(name, width) for name, width in (("main", 1150.0), ("lining", 1400.0), ("interfacing", 900.0))}
-    lay = lay_out(garment(pieces), cloths, None, Budget(10, 1), Light(), TOOLS)
+    lay = lay_out(garment(pieces), cloths, Ask(None, Budget(10, 1)), TOOLS)
     assert set(lay.others) == {"lining", "interfacing"}
     assert faults(told(lay), told(garment(pieces))) == []
     del cloths["lining"]
-    with pytest.raises(WrongInput, match="lining"):
-        lay_out(garment(pieces), cloths, None, Budget(10, 1), Light(), TOOLS)
+    told_lay = lay_out(garment(pieces), cloths, Ask(None, Budget(10, 1)), TOOLS)
+    assert told_lay.others["lining"].cloth.width_mm == 1400.0
+    assert any("does not name lining" in line for line in told_lay.others["lining"].why)
+    del cloths["main"]
+    with pytest.raises(WrongInput, match="main"):
+        lay_out(garment(pieces), cloths, Ask(None, Budget(10, 1)), TOOLS)
 
 
 @pytest.mark.parametrize("light", [Light(1100.0, 600.0), Light(1600.0, 900.0), Light(500.0, 300.0)])
