@@ -15,6 +15,8 @@ def show(
     port: Annotated[int, typer.Option("--port", help="of the page; 0: any free one", min=0, max=65535)] = 0,
     lan: Annotated[bool, typer.Option("--lan", help="phones in the same network may open the page; its address holds a token")] = False,
     sheets: Annotated[Path | None, typer.Option("--sheets", help="sheets.json of the printed sheets, to calibrate from the page")] = None,
+    photos: Annotated[Path | None, typer.Option("--photos", help="folder that new photographs of the frame come into")] = None,
+    calibrate: Annotated[bool, typer.Option("--calibrate", help="no table yet: throw the frame, write the new table to --table")] = False,
     book: Annotated[Path | None, typer.Option("--book", help="the book's folder")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="one JSON object on stdout when it answers")] = False,
 ) -> None:
@@ -32,4 +34,4 @@ def show(
         print_note(f"The page is at {url}")
 
     wanted = True if window else False if no_window else None
-    show_order(Showing(order, table, wanted, display, port, lan, sheets, book), answers, print_note)
+    show_order(Showing(order, table, wanted, display, port, lan, sheets, book, photos, calibrate), answers, print_note)

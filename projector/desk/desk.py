@@ -1,9 +1,10 @@
 """The desk: one snapshot, everything that may change it, everyone who is told. One asyncio loop; no step computes long."""
 
 import asyncio
-from collections.abc import AsyncIterator, Mapping
+from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
+from time import time
 from typing import Any
 
 import numpy as np
@@ -16,13 +17,13 @@ from projector.desk.tasks import Solved
 from projector.scene.states import long_line_mm
 from projector.scene.view import view_of
 from projector.session.change import apply, told, with_message, with_stop, with_table
-from projector.session.commands import Command
+from projector.session.commands import DESKS, Command
 from projector.session.place import has_cuts
 from projector.session.snapshot import ClothAt, Message, Snapshot, Work
 from projector.session.summary import summary_of
 from projector.session.words import word
 from projector.window.displays import displays
-from projector.window.link import WindowLink
+from projector.window.link import WindowLink, number_displays
 from projector.window.messages import (
     Closed,
     DisplayChanged,
@@ -38,6 +39,8 @@ from projector.window.messages import (
 from projector.window.shown import DEMONSTRATION_TITLE
 
 RESTARTS_IN_A_ROW = 5
+PHOTO_ENDINGS = (".jpg", ".jpeg", ".png")
+MOST_PHOTOS = 6
 LOOK_AGAIN_S = 1.0
 
 
@@ -58,6 +61,11 @@ class Desk:
         self.drawing_ms: list[float] = []
         self.opened: Opened | None = None
         self.ended = asyncio.Event()
+        self.sheets: Path | None = None
+        self.photos: Path | None = None
+        self.lay_again: Callable[[], Awaitable[None]] | None = None
+        """Called when the first table is known: the lay and its parts are made for what this light reaches."""
+        self._frame_since = 0.0
         self._news = asyncio.Event()
 
     def take_work(self, work: Work, journal_path: Path | None) -> None:
@@ -100,6 +108,8 @@ class Desk:
         if snapshot.number == self.snapshot.number:
             return snapshot
         self._journal.write(snapshot, command)
+        if snapshot.mode == "frame" and self.snapshot.mode != "frame":
+            self._frame_since = time()
         self.snapshot = snapshot
         if self._window is not None:
             self._window.send(Show(snapshot))
@@ -111,13 +121,22 @@ class Desk:
 
     def apply(self, command: Command) -> Snapshot:
         """The snapshot after one command. Raises WrongInput or Refused; then nothing changed."""
-        if command.name == "taped":
-            self._later(self.prove(_mm(command.args)))
-            return self.snapshot
-        if command.name == "spots_true":
-            self._later(self.true_by_eye())
+        if command.name in DESKS:
+            self._do(command)
             return self.snapshot
         return self.publish(apply(self.snapshot, self.work, command), command.name)
+
+    def _do(self, command: Command) -> None:
+        if command.name == "taped":
+            self._later(self.prove(_number(command.args, "mm", "What your tape reads")))
+        elif command.name == "spots_true":
+            self._later(self.true_by_eye())
+        elif command.name == "read_photographs":
+            self._later(self.solve(self.new_photographs(), self.sheets))
+        elif command.name == "numbers":
+            number_displays(len(displays().rects))
+        elif command.name == "projector":
+            self.use_display(round(_number(command.args, "display", "The display")) - 1)
 
     def _later(self, work: Any) -> None:
         task = asyncio.ensure_future(work)
@@ -147,8 +166,20 @@ class Desk:
             self._heard.discard(queue)
 
     # The table ---------------------------------------------------------------------------------------------------
-    async def solve(self, photos: list[Path], sheets: Path, bar_x_mm: float | None = None, bar_y_mm: float | None = None) -> Solved:
+    def new_photographs(self) -> list[Path]:
+        """The newest photographs in the folder named at the start, taken since the frame was first thrown."""
+        if self.photos is None:
+            raise WrongInput("No folder of photographs was named.", "There is none to look into.", "Send them from the page.")
+        found = [file for file in self.photos.iterdir() if file.suffix.lower() in PHOTO_ENDINGS]
+        fresh = sorted((file for file in found if file.stat().st_mtime >= self._frame_since), key=lambda file: file.stat().st_mtime)
+        if not fresh:
+            raise WrongInput("There is no new photograph.", f"{self.photos} holds {len(found)}, all older than the frame.", "Take two.")
+        return fresh[-MOST_PHOTOS:]
+
+    async def solve(self, photos: list[Path], sheets: Path | None, bar_x_mm: float | None = None, bar_y_mm: float | None = None) -> Solved:
         """Photographs of the frame to a table; shows the long line next. Raises the job's refusal, also shown."""
+        if sheets is None:
+            raise WrongInput("The printed sheets are not known.", "No sheets.json was named.", "Start with --sheets sheets.json.")
         size = self.opened.size if self.opened and self.opened.is_full else self.table.size if self.table else None
         if size is None:
             raise WrongInput(
@@ -197,12 +228,15 @@ class Desk:
     def _take(self, table: Table, message: Message) -> None:
         if self._table_path is not None:
             table.write(self._table_path)
+        is_first = self.table is None
         self.table = table
         name = self._table_path.stem if self._table_path else ""
         if self._window is not None:
             self._window.send(Load(self.work, table))
         shown = with_message(with_table(self.snapshot, summary_of(table, name)), message, job="")
         self.publish(shown, "table")
+        if is_first and self.lay_again is not None and not self.snapshot.done:
+            self._later(self.lay_again())
 
     # The window --------------------------------------------------------------------------------------------------
     def open_window(self, display: int | None, framed_px: tuple[int, int] = (1280, 720)) -> None:
@@ -212,6 +246,21 @@ class Desk:
         self._settings = Settings(display, wanted, DEMONSTRATION_TITLE if display is None else "")
         if display is not None:
             self.publish(self._crosses_first(self.snapshot), "window")
+        self._start_window()
+
+    def use_display(self, display: int) -> None:
+        """Leave the demonstration (or another display) and throw on this one; without a table the frame to photograph."""
+        count = len(displays().rects)
+        if not 0 <= display < count:
+            raise WrongInput(f"Display {display + 1} is not there.", f"{count} answered.", "Plug it in, or choose another.")
+        if self._window is not None:
+            self._settings = None
+            self._window.close()
+        if self.table is not None and self.table.is_demonstration:
+            self.table = None
+            self.publish(apply(with_table(self.snapshot, None), self.work, Command("frame")), "projector")
+        self._loop = self._loop or asyncio.get_running_loop()
+        self._settings = Settings(display, displays().rects[display][2:])
         self._start_window()
 
     def _crosses_first(self, snapshot: Snapshot) -> Snapshot:
@@ -308,8 +357,8 @@ class Desk:
             self._window.close()
 
 
-def _mm(args: Mapping[str, Any]) -> float:
-    value = args.get("mm")
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise WrongInput("What your tape reads is not a number.", f"{value!r} was given.", "Type it in mm.")
+def _number(args: Mapping[str, Any], name: str, told_as: str) -> float:
+    value = args.get(name)
+    if isinstance(value, bool) or not isinstance(value, int | float) or not np.isfinite(value):
+        raise WrongInput(f"{told_as} is not a number.", f"{value!r} was given.", "Type a number.")
     return float(value)

@@ -68,6 +68,8 @@ class Journal:
         self.resumed = self._read(work)
         if path is not None and self.resumed.stood is not None and self.resumed.is_same:
             keep(path, self._line(self.resumed.stood, "resumed"))
+        elif path is not None and path.exists() and not (data := read_kept(path).data).endswith(b"\n"):
+            keep(path, data + b"\n")  # a torn last line must not swallow the next one
 
     def _read(self, work: Work) -> Resumed:
         if self._path is None or not self._path.exists():

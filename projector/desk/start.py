@@ -16,6 +16,7 @@ from projector.desk.serve import Serving, serve
 from projector.desk.tasks import Prepared
 from projector.scene.view import view_of
 from projector.session.change import with_message
+from projector.session.commands import Command
 from projector.session.snapshot import WORKER_TURN_DEG, Work
 from projector.session.words import word
 from projector.session.work import work_of
@@ -37,6 +38,9 @@ class Showing:
     is_lan: bool = False
     sheets: Path | None = None
     book: Path | None = None
+    photos: Path | None = None
+    is_calibrating: bool = False
+    """No table yet: the frame is thrown first, the table goes to `table`."""
     is_kept: bool = True
     """False: no journal and no lay is kept (the sample order)."""
 
@@ -55,11 +59,11 @@ def display_for(table: Table | None, showing: Showing, plugged: Displays) -> int
     Chosen: the one named; else one of the table's own size, the last of several, since the first is where she types.
     Raises Refused when a window is wanted and nothing can show it.
     """
-    if table is None or table.is_demonstration:
+    if table is not None and table.is_demonstration:
         return None
     if showing.display is not None:
         return showing.display - 1
-    fits = [index for index, (_, _, w, h) in enumerate(plugged.rects) if (w, h) == table.size]
+    fits = [index for index, (_, _, w, h) in enumerate(plugged.rects) if table is not None and (w, h) == table.size]
     if fits:
         return fits[-1]
     return len(plugged.rects) - 1
@@ -76,7 +80,7 @@ def work_from(prepared: Prepared, table: Table | None) -> Work:
 
 def show_order(showing: Showing, answers: Callable[[str, int], None], say: Callable[[str], None]) -> None:
     """Run until a signal ends it. Raises WrongInput for an order or table that cannot be read, Refused without a wanted display."""
-    table = Table.read(showing.table) if showing.table else Table.demonstration(FRAMED_PX)
+    table = _table(showing)
     plugged = displays() if showing.window is not False else Displays((), False)
     if showing.window and not plugged.rects:
         raise Refused("There is no display.", "None answered.", "Plug the projector in, or leave --window out.")
@@ -85,23 +89,38 @@ def show_order(showing: Showing, answers: Callable[[str, int], None], say: Calla
     asyncio.run(_whole(showing, table, plugged, answers, say))
 
 
+def _table(showing: Showing) -> Table | None:
+    """The table named, none yet when calibrating, else the demonstration."""
+    if showing.is_calibrating:
+        return None
+    return Table.read(showing.table) if showing.table else Table.demonstration(FRAMED_PX)
+
+
 async def _whole(
-    showing: Showing, table: Table, plugged: Displays, answers: Callable[[str, int], None], say: Callable[[str], None]
+    showing: Showing, table: Table | None, plugged: Displays, answers: Callable[[str, int], None], say: Callable[[str], None]
 ) -> None:
-    journal = journal_file(showing.order, showing.book) if showing.is_kept and not table.is_demonstration else None
+    journal = journal_file(showing.order, showing.book) if showing.is_kept and not (table is not None and table.is_demonstration) else None
     kept = journal.with_suffix(".lay.json") if journal else None
-    desk = Desk(Work("", ()), table, showing.table, None)
+    table_path = showing.table or (book_folder(showing.book) / "tables" / "table.yaml")
+    desk = Desk(Work("", ()), table, table_path, None)
+    desk.sheets, desk.photos = showing.sheets, showing.photos
     is_window = bool(plugged.rects) and showing.window is not False
 
     def open_window() -> None:
         if is_window:
             desk.open_window(display_for(table, showing, plugged))
 
+    async def put_on_table() -> None:
+        desk.publish(with_message(desk.snapshot, desk.snapshot.message, job=word("loading")), "prepare")
+        arguments = {"order": showing.order, "book": showing.book, "kept": kept if desk.table is not None else None, "table": desk.table}
+        prepared: Prepared = await jobs.run("prepare", arguments)
+        desk.take_work(work_from(prepared, desk.table), journal)
+
     async def prepare() -> None:
         say("Drafting and laying.")
-        desk.publish(with_message(desk.snapshot, None, job=word("loading")), "prepare")
-        arguments = {"order": showing.order, "book": showing.book, "kept": kept, "table": table}
-        prepared: Prepared = await jobs.run("prepare", arguments)
-        desk.take_work(work_from(prepared, table), journal)
+        await put_on_table()
+        desk.lay_again = put_on_table
+        if showing.is_calibrating:
+            desk.apply(Command("frame"))
 
     await serve(desk, Serving(showing.port, showing.is_lan, showing.sheets), open_window, prepare, answers)

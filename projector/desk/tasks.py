@@ -26,7 +26,7 @@ class Prepared:
     steps: tuple[Step, ...]
 
 
-def prepare(order: str, book: Path | None, kept: Path | None, table: Table) -> Prepared:
+def prepare(order: str, book: Path | None, kept: Path | None, table: Table | None) -> Prepared:
     """Draft, lay for what this table's light reaches, and order the cuts.
 
     The lay is kept in `kept` with the pieces it was made for: the same pieces are never laid another way in mid-cut.
@@ -45,7 +45,7 @@ def prepare(order: str, book: Path | None, kept: Path | None, table: Table) -> P
     made_for = hashlib.sha256(told.encode()).hexdigest()
     lay = _kept_lay(kept, made_for)
     if lay is None:
-        lay = lay_of(read, garment, None, Budget(DEFAULT_TRIALS, 1), search_tools(), lay_light(table))
+        lay = lay_of(read, garment, None, Budget(DEFAULT_TRIALS, 1), search_tools(), lay_light(table) if table else None)
         if kept is not None:
             keep(kept, json.dumps({"format": 1, "made_for": made_for, "lay": lay.as_json()}, ensure_ascii=False))
     return Prepared(read.name, read.client.shown, lay, make_steps(garment, lay, read.client.shown))

@@ -51,7 +51,10 @@ OFFERS: tuple[Offer, ...] = (
     Offer("back", "next", "back", "page up"),
     Offer("done", "next", "done", "page down"),
     Offer("go", "next", "show step", "", {"step": "from 0"}),
+    Offer("numbers", "table", "number the displays"),
+    Offer("projector", "table", "throw on display", "", {"display": "1 for the first; the demonstration leaves the screen"}),
     Offer("frame", "table", "frame to photograph", "f", {"number": "1; others are optional"}),
+    Offer("read_photographs", "table", "read the photographs", "d"),
     Offer("proof", "table", "check with tape", "r", {"mm": "length wanted; left out: the longest that fits"}),
     Offer("taped", "table", "my tape reads", "", {"mm": "as read on the long line"}),
     Offer("spots", "table", "crosses on the table spots", "v"),
@@ -62,4 +65,7 @@ OFFERS: tuple[Offer, ...] = (
     Offer("lens_side", "table", "where the lamp is", "", {"to": "bottom, right, top, left"}),
     Offer("cutting_hand", "table", "my cutting hand", "", {"to": "right, left"}),
 )
+DESKS = ("taped", "spots_true", "numbers", "projector", "read_photographs")
+"""Commands that need more than the snapshot: table, photographs, displays. The desk does them."""
+
 BY_NAME: Mapping[str, Offer] = {offer.name: offer for offer in OFFERS}

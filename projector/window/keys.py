@@ -17,7 +17,8 @@ PLAIN: Mapping[int, str] = {
     pygame.K_y: "body_lines", pygame.K_g: "grid", pygame.K_t: "long_line", pygame.K_b: "light_off", pygame.K_p: "plain_light",
     pygame.K_c: "colour", pygame.K_h: "help", pygame.K_F1: "help", pygame.K_x: "mirror", pygame.K_o: "align",
     pygame.K_RETURN: "fix", pygame.K_KP_ENTER: "fix", pygame.K_u: "bumped", pygame.K_BACKSPACE: "leave", pygame.K_f: "frame",
-    pygame.K_r: "proof", pygame.K_v: "spots", pygame.K_z: "spots_true", pygame.K_j: "shadow", pygame.K_e: "error",
+    pygame.K_r: "proof", pygame.K_v: "spots", pygame.K_z: "spots_true",
+    pygame.K_d: "read_photographs", pygame.K_j: "shadow", pygame.K_e: "error",
 }  # fmt: skip
 STEPPING: Mapping[int, str] = {
     pygame.K_n: "next", pygame.K_i: "back", pygame.K_PAGEDOWN: "done", pygame.K_PAGEUP: "back", pygame.K_SPACE: "done",

@@ -56,3 +56,16 @@ class WindowLink:
         if self._process.is_alive():
             self._process.terminate()
             self._process.join(PATIENCE_S)
+
+
+def _number(index: int, seconds: float) -> None:
+    from projector.window.numbers import show_number
+
+    show_number(index, seconds)
+
+
+def number_displays(count: int, seconds: float = 8.0) -> None:
+    """Show each display's number on it, then let it go; each by a child of its own."""
+    context = multiprocessing.get_context("spawn")
+    for index in range(count):
+        context.Process(target=_number, args=(index, seconds), daemon=True, name=f"number {index + 1}").start()

@@ -2,13 +2,16 @@
 
 from dataclasses import replace
 from itertools import product
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
 
 from projector.scene.compose import Scenes
 from projector.scene.lines import KINDS
-from projector.scene.primitives import Scene
+from projector.scene.primitives import Scene, Stroke, show
+from projector.scene.recorder import Recorder
+from projector.scene.svg import scene_svg
 from projector.scene.text import has_every_sign, outlined
 from projector.scene.view import PlainLight, view_of
 from projector.session.change import apply, with_stop
@@ -130,3 +133,19 @@ def test_words_are_shaped() -> None:
     for text in ("ẹ̀ ọ́ ŋ ç ß Ɛ ɔ Ṣ à ñ", *(text for words in LANGUAGES.values() for text in words.values())):
         assert has_every_sign(text), text
     assert not has_every_sign("漢")
+
+
+def test_recorder_and_svg_hold_the_whole_scene() -> None:
+    scene = _scene(snapshot())
+    recorder = Recorder()
+    show(scene, recorder)
+    assert len(recorder.put) == len(scene.strokes) + len(scene.labels) + len(scene.areas)
+    lights = [put.look.light for put in recorder.put if isinstance(put, Stroke)]
+    assert lights == sorted(lights), "bright lines last"
+    tree = ElementTree.fromstring(scene_svg(scene, (0.0, 0.0, 1400.0, 780.0)))
+    cut = [path for path in tree if path.get("class") == "cut"]
+    assert len(cut) == sum(stroke.kind == "cut" for stroke in scene.strokes)
+    first = next(stroke for stroke in scene.strokes if stroke.kind == "cut" and stroke.when == "now")
+    x, y = (float(number) for number in cut[-1].get("d", "")[1:].split("L")[0].split())
+    assert (x, -y) == pytest.approx(tuple(first.mm[0]), abs=1e-3)
+    assert tree.get("width") == "1400.000mm"

@@ -7,7 +7,7 @@ import pytest
 
 from calibration.errors import Refused, WrongInput
 from projector.session.change import CHANGES, apply, with_stop, with_table
-from projector.session.commands import OFFERS, Command
+from projector.session.commands import DESKS, OFFERS, Command
 from projector.session.snapshot import ClothAt, Snapshot
 from tests.projector.made_up import snapshot, work
 
@@ -131,7 +131,7 @@ def test_nonsense_is_refused_and_changes_nothing(name: str, args: dict[str, floa
 
 
 def test_every_offer_is_done_by_session_or_desk_and_numbers_grow_only_with_change() -> None:
-    assert {offer.name for offer in OFFERS} == set(CHANGES) | {"taped", "spots_true"}
+    assert {offer.name for offer in OFFERS} == set(CHANGES) | set(DESKS)
     start = snapshot()
     once = _after(start, "grid")
     assert once.number == start.number + 1

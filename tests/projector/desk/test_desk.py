@@ -1,0 +1,164 @@
+"""The desk without a window: commands, pages, jobs in children, port, signals."""
+
+import asyncio
+import json
+import signal
+import socket
+from collections.abc import Awaitable, Callable
+from dataclasses import replace
+from pathlib import Path
+
+import httpx2
+import numpy as np
+import pytest
+
+from calibration.errors import Refused
+from calibration.table import Table
+from projector.desk import jobs
+from projector.desk.desk import Desk
+from projector.desk.serve import PortTaken, Serving, bound, serve
+from projector.session.change import apply
+from projector.session.commands import Command
+from projector.session.snapshot import Snapshot
+from tests.projector.made_up import table, work
+
+WORK = work()
+
+
+async def _nothing() -> None:
+    return None
+
+
+def _served(desk: Desk, use: Callable[[httpx2.AsyncClient, str], Awaitable[None]], serving: Serving | None = None) -> None:
+    """Serve the desk, run `use` against it, end by the signal a system sends."""
+
+    async def whole() -> None:
+        told: asyncio.Future[tuple[str, int]] = asyncio.get_running_loop().create_future()
+        running = asyncio.ensure_future(
+            serve(desk, serving or Serving(), lambda: None, _nothing, lambda url, port: told.set_result((url, port)))
+        )
+        url, _ = await asyncio.wait_for(told, 30)
+        async with httpx2.AsyncClient() as client:
+            await use(client, url)
+        signal.raise_signal(signal.SIGTERM)
+        await asyncio.wait_for(running, 30)
+
+    asyncio.run(whole())
+
+
+def test_the_page_asks_and_is_told() -> None:
+    desk = Desk(WORK, table("ready"), None, None)
+
+    async def use(client: httpx2.AsyncClient, url: str) -> None:
+        assert "Cutting table" in (await client.get(url)).text
+        state = (await client.get(f"{url}state")).json()
+        assert (state["format"], state["step"], state["state"]) == (1, 0, "ready")
+        ask = {"name": "done", "from_step": 0}
+        for _ in range(2):
+            told = (await client.post(f"{url}command", content=json.dumps(ask))).json()
+            assert (told["step"], told["done"]) == (1, [0])
+        wrong = await client.post(f"{url}command", content=json.dumps({"name": "hop"}))
+        assert wrong.status_code == 400
+        assert set(wrong.json()["error"]) == {"what", "why", "next"}
+        assert (await client.post(f"{url}command", content=b"\xff")).status_code == 400
+        for headers in ({"Origin": "http://elsewhere.example"}, {"Host": "elsewhere.example"}):
+            answer = await client.post(f"{url}command", content=json.dumps({"name": "next"}), headers=headers)
+            assert answer.status_code == 403
+        assert desk.snapshot.step == 1
+
+    _served(desk, use)
+
+
+def test_on_a_network_the_address_holds_a_token() -> None:
+    async def use(client: httpx2.AsyncClient, url: str) -> None:
+        bare, _, token = url.partition("?t=")
+        assert len(token) >= 16
+        assert (await client.get(f"{bare}state")).status_code == 403
+        assert (await client.get(f"{bare}state?t=guess")).status_code == 403
+        assert (await client.get(url)).status_code == 200  # sets the cookie
+        assert (await client.get(f"{bare}state")).status_code == 200
+
+    _served(Desk(WORK, table("ready"), None, None), use, Serving(is_lan=True))
+
+
+def test_a_taken_port_is_told() -> None:
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        with pytest.raises(PortTaken, match=str(other.getsockname()[1])):
+            bound(Serving(port=other.getsockname()[1]))
+
+
+def test_the_taped_line_proves_the_table_in_a_child_and_is_kept(tmp_path: Path) -> None:
+    """Her tape reads 1 mm more than shown: true size grows by that much, the file is written, the state is READY."""
+
+    async def whole() -> None:
+        desk = Desk(WORK, table("check"), tmp_path / "table.yaml", None)
+        assert desk.snapshot.state == "check"
+        desk.apply(Command("proof"))
+        shown = desk.shown_mm()
+        assert shown >= 1000
+        proved = await desk.prove(shown + 1.0)
+        assert (desk.snapshot.state, desk.snapshot.mode) == ("ready", "steps")
+        assert proved.size_percent is not None
+        assert Table.read(tmp_path / "table.yaml").state == "ready"
+        with pytest.raises(Refused):
+            await desk.prove(shown * 1.5)
+
+    asyncio.run(whole())
+
+
+def test_crosses_moved_onto_the_spots_make_a_true_map(tmp_path: Path) -> None:
+    """The lamp was knocked by 6 mm sideways: the crosses are moved back by keys, the new map puts them on the spots."""
+
+    async def whole() -> None:
+        old = table("ready")
+        desk = Desk(WORK, old, tmp_path / "table.yaml", None)
+        desk.apply(Command("spots"))
+        for _ in old.spots:
+            desk.apply(Command("move", {"dx_mm": -6.0, "dy_mm": 2.0}))
+            desk.apply(Command("fix"))
+        new = await desk.true_by_eye()
+        for spot in new.spots:
+            at = np.array([spot.at_mm])
+            (x, y), want = new.px_from_mm(at)[0], old.px_from_mm(at + np.array([-6.0, 2.0]))[0]
+            assert (x, y) == pytest.approx(tuple(want), abs=0.8)  # 0.5 mm: a knock is six numbers, the shift is not exactly one
+        assert desk.snapshot.mode == "steps"
+
+    asyncio.run(whole())
+
+
+def test_a_job_that_dies_or_hangs_is_told() -> None:
+    async def whole() -> None:
+        with pytest.raises(jobs.JobFailed, match="did not finish"):
+            await jobs.run("no_such_task", {})
+        with pytest.raises(jobs.JobFailed, match="took too long"):
+            await jobs.run("prove", {"table": table("check"), "shown_mm": 1300.0, "taped_mm": 1300.0}, time_limit_s=0.01)
+
+    asyncio.run(whole())
+
+
+def test_a_slow_page_gets_the_newest_only() -> None:
+    async def whole() -> None:
+        desk = Desk(WORK, table("ready"), None, None)
+        heard = desk.subscribe()
+        first: Snapshot = await anext(heard)
+        waiting = asyncio.ensure_future(anext(heard))
+        await asyncio.sleep(0)
+        for _ in range(50):
+            desk.apply(Command("grid"))
+        told = [(await asyncio.wait_for(waiting, 5)).number]
+        told.append(desk.snapshot.number)
+        assert first.number < told[0] <= told[1]
+        await heard.aclose()  # type: ignore[attr-defined]
+
+    asyncio.run(whole())
+
+
+def test_stop_reasons_come_from_outside_the_table() -> None:
+    desk = Desk(WORK, None, None, None)
+    assert desk.snapshot.state == "stop"
+    assert desk.snapshot.table is None
+    with pytest.raises(Refused):
+        apply(desk.snapshot, WORK, Command("proof"))
+    assert replace(desk.snapshot, mode="frame").state == "stop"

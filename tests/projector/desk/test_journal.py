@@ -1,0 +1,78 @@
+"""A power cut at any byte: she stands where she stood, and what was cut stays cut."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from calibration.keep import versions
+from projector.desk.desk import Desk
+from projector.desk.journal import Journal
+from projector.session.change import apply
+from projector.session.commands import Command
+from projector.session.snapshot import Snapshot
+from tests.projector.made_up import snapshot, table, work
+
+WORK = work()
+
+
+def _cut_some(path: Path) -> Snapshot:
+    journal, held = Journal(path, WORK), snapshot()
+    for command in (Command("move", {"dx_mm": 10.0}), Command("done"), Command("colour"), Command("done"), Command("back")):
+        held = apply(held, WORK, command)
+        journal.write(held, command.name)
+    return held
+
+
+def test_where_she_stood_comes_back(tmp_path: Path) -> None:
+    held = _cut_some(tmp_path / "sample.jsonl")
+    resumed = Journal(tmp_path / "sample.jsonl", WORK).resumed
+    assert resumed.is_same
+    stood = resumed.stood
+    assert stood is not None
+    assert (stood.step, stood.done, stood.colour, stood.cloth_at) == (held.step, (0, 1), held.colour, held.cloth_at)
+
+
+def test_a_cut_at_any_byte_loses_no_fact_that_was_on_the_disk(tmp_path: Path) -> None:
+    """Each prefix of the file, as a power cut may leave it: the facts of its whole lines, never an error."""
+    path = tmp_path / "sample.jsonl"
+    _cut_some(path)
+    data = path.read_bytes()
+    facts_after = [(data[: at + 1].count(b"\n"), at + 1) for at, byte in enumerate(data) if byte == 10]
+    for lines, end in [(0, 0), *facts_after]:
+        for cut in {end, end + 1, end + 60, min(len(data), end + 301)}:
+            torn = tmp_path / "torn.jsonl"
+            torn.write_bytes(data[:cut])
+            whole = data[:cut].count(b"\n")
+            want = (0, 1) if whole >= 4 else (0,) if whole >= 2 else ()
+            stood = Journal(torn, WORK).resumed.stood
+            assert (stood.done if stood else ()) == want, (lines, cut)
+            again, held = Journal(torn, WORK), apply(snapshot(), WORK, Command("done"))
+            again.write(held, "done")
+            after = Journal(torn, WORK).resumed.stood
+            assert after is not None
+            assert set(want) | {0} == set(after.done), "a torn tail swallows nothing written after it"
+
+
+def test_resumed_with_cuts_the_light_is_put_on_the_cloth_first(tmp_path: Path) -> None:
+    _cut_some(tmp_path / "sample.jsonl")
+    desk = Desk(WORK, table("ready"), None, tmp_path / "sample.jsonl")
+    assert desk.snapshot.done == (0, 1)
+    assert not desk.snapshot.is_cloth_true
+    assert versions(tmp_path / "sample.jsonl"), "the old journal is kept as a version"
+
+
+def test_cuts_of_another_lay_are_not_taken_for_these(tmp_path: Path) -> None:
+    _cut_some(tmp_path / "sample.jsonl")
+    other = replace(WORK, steps=WORK.steps[:3])
+    desk = Desk(other, table("ready"), None, tmp_path / "sample.jsonl")
+    assert desk.snapshot.done == ()
+    assert desk.snapshot.message is not None
+    assert "not the lay that was cut" in desk.snapshot.message.what
+
+
+@pytest.mark.parametrize("state", ["demonstration"])
+def test_a_demonstration_keeps_nothing(tmp_path: Path, state: str) -> None:
+    desk = Desk(WORK, table(state), None, tmp_path / "sample.jsonl")
+    desk.apply(Command("done"))
+    assert not list(tmp_path.iterdir())
