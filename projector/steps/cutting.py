@@ -73,7 +73,10 @@ class Cutting:
         self.taped: set[str] = set()
         self.cards: list[tuple[Stack, int]] = []
         self.part = 0
+        self.bare: list[Unit] = []
+        """With nothing over them: marked together when this light's cuts are done."""
         self.pending: list[Unit] = []
+        """Cut loose: tagged and lifted together then."""
 
     # ---------------------------------------------------------------- one light
 
@@ -85,8 +88,10 @@ class Cutting:
             if acting:
                 self._tape(acting)
                 self._stack(stack, acting)
+        for plies in dict.fromkeys(unit.plies for unit in self.bare):
+            self._mark([unit for unit in self.bare if unit.plies == plies])
         self._take(self.pending)
-        self.pending = []
+        self.bare, self.pending = [], []
 
     def has_work(self, number: int) -> bool:
         """Something open lies in this part."""
@@ -117,7 +122,7 @@ class Cutting:
         """What of its line is not yet cut on its layers."""
         done = self._done(unit.stack, unit.plies[-1])
         line = unit.kept.own_line()
-        return line.difference(done.buffer(ON_LINE_MM)) if not done.is_empty else line
+        return line.difference(done.buffer(ON_LINE_MM, quad_segs=2)) if not done.is_empty else line
 
     def _lit(self, unit: Unit, lines: Iterable[LineString]) -> list[LineString]:
         """These lines as far as this part lights them (all, where the piece lies whole in it)."""
@@ -142,11 +147,12 @@ class Cutting:
                 continue
             self._own(stack, level)
             bare = [unit for unit in level if self._is_bare(unit)]
-            self._mark(bare)
             loose = [unit for unit in bare if self._is_free(unit)]
             if any(unit.stack is stack and unit.plies != plies for unit in self.open):
+                self._mark(bare)
                 self._take(loose)
             else:
+                self.bare += bare
                 self.pending += loose
 
     def _outer(self, stack: Stack, here: list[Unit], acting: list[Unit]) -> None:
@@ -154,7 +160,7 @@ class Cutting:
         kepts = list({id(unit.kept): unit.kept for unit in here}.values())
         shapes, wanted = outer_line(kepts)
         if not all(self._is_whole(one.first, self.bench.lay.parts[self.part]) for one in kepts):
-            mine = unary_union([unit.kept.first for unit in acting]).buffer(ON_LINE_MM * 2)
+            mine = unary_union([unit.kept.first for unit in acting]).buffer(ON_LINE_MM * 2, quad_segs=2)
             wanted = wanted.intersection(mine).intersection(self._rect(self.part))
         lines = to_folds(left_to_cut(shapes, wanted, self._done(stack, here[-1].plies[-1])), kepts)
         if lines:
@@ -198,7 +204,7 @@ class Cutting:
         """A cut along these lines through these layers would run inside a piece that still lies there."""
         drawn = unary_union(list(lines))
         return any(
-            set(unit.plies) & set(plies) and drawn.intersection(unit.kept.keep.buffer(-INSIDE_MM)).length > LOOSE_MM
+            set(unit.plies) & set(plies) and drawn.intersection(unit.kept.keep.buffer(-INSIDE_MM, quad_segs=2)).length > LOOSE_MM
             for unit in self.open
             if unit.stack is stack
         )
@@ -368,13 +374,13 @@ def _bold(kepts: Sequence[Kept], lines: list[LineString]) -> list[StepLine]:
     """Bold lines, each with its piece where it is one piece's alone."""
     told: list[StepLine] = []
     for line in lines:
-        owners = {one.piece.name for one in kepts if one.first.exterior.buffer(ON_LINE_MM * 2).covers(line)}
+        owners = {one.piece.name for one in kepts if one.first.exterior.buffer(ON_LINE_MM * 2, quad_segs=2).covers(line)}
         told += cut_now([line], owners.pop() if len(owners) == 1 else None)
     return told
 
 
 def _is_loose(kept: Kept, done: BaseGeometry) -> bool:
-    return bool(not done.is_empty and kept.own_line().difference(done.buffer(ON_LINE_MM * 2)).length <= LOOSE_MM)
+    return bool(not done.is_empty and kept.own_line().difference(done.buffer(ON_LINE_MM * 2, quad_segs=2)).length <= LOOSE_MM)
 
 
 def _count(line: StepLine, layers: int) -> StepLabel:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
+import shapely
 from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
@@ -23,12 +24,14 @@ class Remains:
             ply.id: [box(ply.x[0], ply.y[0], ply.x[1], ply.y[1])] for region in regions for ply in region.ply
         }
         self.order = list(self.cloth)
+        self._inner: dict[int, tuple[Polygon, BaseGeometry]] = {}
+        """Each piece of cloth without its edges, made once."""
         self.holds: dict[str, list[Kept]] = {ply: [one for one in kept if ply in one.placed.on] for ply in self.order}
         self.folds = [(*fold.joins, fold_line(region, fold.side, fold.joins)) for region in regions for fold in region.folds]
 
     def cut(self, lines: Iterable[LineString], plies: Iterable[str]) -> None:
         """Cut these layers; what is loose then and holds nothing of any piece goes."""
-        kerf = unary_union([line.buffer(KERF_MM, cap_style="square") for line in lines])
+        kerf = unary_union([line.buffer(KERF_MM, quad_segs=1, cap_style="square") for line in lines])
         for ply in plies:
             parts: list[Polygon] = []
             for part in self.cloth[ply]:
@@ -49,7 +52,7 @@ class Remains:
         """Cloth that hangs together (over folds too) with no piece still to lift is waste and goes."""
         every = [(ply, part) for ply, parts in self.cloth.items() for part in parts]
         held = [any(_holds(part, one) for one in self.holds[ply]) for ply, part in every]
-        edges = [[_on_fold(part, line) if ply in (a, b) else None for a, b, line in self.folds] for ply, part in every]
+        edges = [[_on_fold(part, line) if ply in (a, b) else [] for a, b, line in self.folds] for ply, part in every]
         grew = True
         while grew:
             grew = False
@@ -79,28 +82,34 @@ class Remains:
         """Ids of the layers whose cloth lies under these lines, region by region, top first."""
         if lines.is_empty:
             return ()
-        frame = box(*lines.bounds).buffer(2.0)
-        return tuple(ply for ply in self.order if any(_lies(part, lines, frame) for part in self.cloth[ply]))
+        return tuple(ply for ply in self.order if any(self._lies(part, lines) for part in self.cloth[ply]))
+
+    def _lies(self, part: Polygon, lines: BaseGeometry) -> bool:
+        if not part.intersects(lines):
+            return False
+        inner = self._inner.get(id(part))
+        if inner is None or inner[0] is not part:
+            inner = self._inner[id(part)] = (part, part.buffer(-EDGE_MM, quad_segs=1))
+        held = lines.intersection(inner[1])
+        return bool(held.length > 1.0 or (lines.length < 1.0 and not held.is_empty))
 
 
-def _on_fold(part: Polygon, line: LineString) -> BaseGeometry | None:
-    """Where along a fold this cloth touches it."""
-    held = line.intersection(part.buffer(2 * KERF_MM)) if part.distance(line) < KERF_MM else None
-    return None if held is None or held.length < 1.0 else held
+def _on_fold(part: Polygon, line: LineString) -> list[tuple[float, float]]:
+    """From where to where along a fold (it runs along x or y) this cloth touches it."""
+    x0, y0, x1, y1 = line.bounds
+    p0, q0, p1, q1 = part.bounds
+    if p0 > x1 + KERF_MM or p1 < x0 - KERF_MM or q0 > y1 + KERF_MM or q1 < y0 - KERF_MM:
+        return []
+    held = shapely.clip_by_rect(part, x0 - KERF_MM, y0 - KERF_MM, x1 + KERF_MM, y1 + KERF_MM)
+    is_along_x = x1 - x0 > y1 - y0
+    spans = [one.bounds[0::2] if is_along_x else one.bounds[1::2] for one in getattr(held, "geoms", [held]) if not one.is_empty]
+    return [(low, high) for low, high in spans if high - low > 1.0]
 
 
-def _meet(a: BaseGeometry | None, b: BaseGeometry | None) -> bool:
+def _meet(a: list[tuple[float, float]], b: list[tuple[float, float]]) -> bool:
     """More than a thread of fold in common."""
-    return a is not None and b is not None and bool(a.intersection(b).length > 1.0)
+    return any(min(high, top) - max(low, bottom) > 1.0 for low, high in a for bottom, top in b)
 
 
 def _holds(part: Polygon, kept: Kept) -> bool:
     return bool(part.intersects(kept.keep) and part.intersection(kept.keep).area > 2.0)
-
-
-def _lies(part: Polygon, lines: BaseGeometry, frame: BaseGeometry) -> bool:
-    if not part.intersects(lines):
-        return False
-    near = part.intersection(frame)
-    held = lines.intersection(near.buffer(-EDGE_MM))
-    return bool(held.length > 1.0 or (lines.length < 1.0 and not held.is_empty))

@@ -55,7 +55,9 @@ class Kept:
 
     def own_line(self) -> BaseGeometry:
         """What must be cut for it: the boundary of `first` but for the fold."""
-        return self.first.exterior.difference(self.folds.buffer(ON_LINE_MM)) if not self.folds.is_empty else self.first.exterior
+        return (
+            self.first.exterior.difference(self.folds.buffer(ON_LINE_MM, quad_segs=2)) if not self.folds.is_empty else self.first.exterior
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -235,8 +237,8 @@ def outer_line(kept: Sequence[Kept]) -> tuple[list[Polygon], BaseGeometry]:
     for one in kept:
         if not one.folds.is_empty:
             strip = one.folds.buffer(NEAR_FOLD_MM, cap_style="flat")
-            own = one.own_line().buffer(ON_LINE_MM)
-            line = line.difference(one.folds.buffer(ON_LINE_MM)).difference(strip.difference(own))
+            own = one.own_line().buffer(ON_LINE_MM, quad_segs=2)
+            line = line.difference(one.folds.buffer(ON_LINE_MM, quad_segs=2)).difference(strip.difference(own))
     return shapes, line
 
 
@@ -260,8 +262,8 @@ def _between_neighbours(gap: BaseGeometry, kept: Sequence[Kept]) -> bool:
 def left_to_cut(shapes: Iterable[Polygon], wanted: BaseGeometry, done: BaseGeometry) -> list[LineString]:
     """Runs of these boundaries that are wanted and not yet cut, each begun inside the earlier cut."""
     told: list[LineString] = []
-    around_wanted = wanted.buffer(ON_LINE_MM / 5)
-    around_done = done.buffer(ON_LINE_MM) if not done.is_empty else Polygon()
+    around_wanted = wanted.buffer(ON_LINE_MM / 5, quad_segs=2)
+    around_done = done.buffer(ON_LINE_MM, quad_segs=2) if not done.is_empty else Polygon()
     for shape in shapes:
         ring = LineString(shape.exterior.coords)
         rest = ring.intersection(around_wanted).difference(around_done)
@@ -326,7 +328,7 @@ def _runs(ring: LineString, runs: Sequence[LineString], done: BaseGeometry) -> l
 def _reach(doubled: LineString, at: float, way: float, done: BaseGeometry) -> float:
     """How far the run may go on inside the earlier cut, up to START_IN_CUT_MM."""
     for far in (START_IN_CUT_MM, 1.0, 0.3, 0.1):
-        if not done.is_empty and done.buffer(0.01).covers(substring(doubled, at, at + way * far)):
+        if not done.is_empty and done.buffer(0.01, quad_segs=2).covers(substring(doubled, at, at + way * far)):
             return far
     return 0.0
 

@@ -46,9 +46,12 @@ class Copy:
     is_fused: bool = False
     is_trimmed: bool = False
     inner: BaseGeometry = field(default_factory=Polygon)
+    outer: BaseGeometry = field(default_factory=Polygon)
+    """`keep` without its skin; `first` with more than a skin: nothing but the piece lies in there."""
 
     def __post_init__(self) -> None:
-        self.inner = self.keep.buffer(-SKIN_MM)
+        self.inner = self.keep.buffer(-SKIN_MM, quad_segs=4)
+        self.outer = self.first.buffer(2 * SKIN_MM, quad_segs=4)
 
     @property
     def is_lifted(self) -> bool:
@@ -65,14 +68,22 @@ class Layer:
     """0 is the top one of its region."""
     region: str
     parts: list[Polygon]
+    sized: dict[tuple[int, float], tuple[Polygon, BaseGeometry]] = field(default_factory=dict)
+    """Cloth made smaller or larger, kept while it lies there."""
 
     def under(self, lines: BaseGeometry, shrink_mm: float) -> float:
         """Length of these lines lying on this layer's cloth, which is made smaller (or larger, below 0) first."""
-        told = 0.0
-        for part in self.parts:
-            if part.intersects(lines):
-                told += float(part.buffer(-shrink_mm).intersection(lines).length)
-        return told
+        return sum(
+            float(self._sized(part, shrink_mm).intersection(lines).length)
+            for part in self.parts
+            if part.distance(lines) <= -min(shrink_mm, 0.0)
+        )
+
+    def _sized(self, part: Polygon, shrink_mm: float) -> BaseGeometry:
+        key = (id(part), shrink_mm)
+        if key not in self.sized or self.sized[key][0] is not part:
+            self.sized[key] = (part, part.buffer(-shrink_mm, quad_segs=2) if shrink_mm else part)
+        return self.sized[key][1]
 
     def cut(self, kerf: BaseGeometry) -> None:
         """Take the kerf out; crumbs under a square millimetre are dust."""
@@ -98,7 +109,7 @@ class Layer:
 
 def kerf_of(lines: Iterable[LineString]) -> BaseGeometry:
     """What the blade takes along these lines."""
-    return unary_union([line.buffer(KERF_MM, cap_style="square", join_style="mitre", mitre_limit=2.0) for line in lines])
+    return unary_union([line.buffer(KERF_MM, quad_segs=2, cap_style="square", join_style="mitre", mitre_limit=2.0) for line in lines])
 
 
 def covers(cloth: BaseGeometry, shape: BaseGeometry) -> float:

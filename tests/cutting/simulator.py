@@ -208,7 +208,7 @@ class Run:
         for layer in layers:
             if layer.id not in plies and layer.under(drawn, EDGE_MM) > UNDER_MM:
                 self.tell("plies", f"{layer.id} lies under the lines and is not listed")
-            if layer.id in plies and layer.under(drawn, -EDGE_MM) == 0.0:
+            if layer.id in plies and not any(part.intersects(drawn) for part in layer.parts):
                 self.tell("plies", f"{layer.id} is listed and has no cloth under the lines")
         for region in {layer.region for layer in layers}:
             depths = [self.table.layers[ply].depth for ply in plies if self.table.layers[ply].region == region]
@@ -269,7 +269,7 @@ class Run:
             if layer.id not in (a, b):
                 continue
             held = [
-                copy.keep.buffer(0.1).intersection(fold)
+                copy.keep.intersection(fold.buffer(0.1))
                 for copy in self.table.copies
                 if copy.ply == layer.id and copy.mates and not copy.is_lifted
             ]
@@ -297,7 +297,7 @@ class Run:
 
     def _is_loose(self, copy: Copy) -> bool:
         part = self.table.layers[copy.ply].holding(copy)
-        return part is not None and covers(copy.first.buffer(0.6), part) < 2.0
+        return part is not None and covers(copy.outer, part) < 2.0
 
     def _trim(self, step: Told, now: list[LineString]) -> None:
         if not now:
@@ -418,7 +418,7 @@ class Run:
             return
         if copy.trimmed is None and covers(copy.cloth, copy.inner) > 0.3:
             self.tell("end", f"{who} lacks {covers(copy.cloth, copy.inner):.1f} mm2")
-        if copy.trimmed is None and covers(copy.first.buffer(0.6), copy.cloth) > 2.0:
+        if copy.trimmed is None and covers(copy.outer, copy.cloth) > 2.0:
             self.tell("end", f"{who} was not cut to its line")
         if copy.trimmed is not None and not copy.is_trimmed:
             self.tell("trim", f"{who} was never trimmed to its cut line")

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
+import shapely
 from shapely.geometry import LineString, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import polygonize, unary_union
@@ -74,7 +75,9 @@ class Table:
         for number, (layer, part) in enumerate(parts):
             for fold, (a, b, line) in enumerate(self.folds):
                 if layer.id in (a, b) and part.distance(line) < 0.05:
-                    touch.setdefault(fold, []).append((number, part.buffer(0.05).intersection(line)))
+                    x0, y0, x1, y1 = line.bounds
+                    near = shapely.clip_by_rect(part, x0 - 0.05, y0 - 0.05, x1 + 0.05, y1 + 0.05)
+                    touch.setdefault(fold, []).append((number, near.buffer(0.06, quad_segs=1).intersection(line)))
         pairs = [
             (one, other)
             for held in touch.values()
