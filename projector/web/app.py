@@ -67,19 +67,20 @@ async def _command(request: Request) -> Command:
 
 
 async def _photos(request: Request, folder: Path) -> tuple[list[Path], float | None, float | None]:
-    form = await request.form(max_files=MOST_PHOTOS)
     kept: list[Path] = []
-    for number, photo in enumerate(form.getlist("photo")):
-        if not isinstance(photo, UploadFile):
-            continue
-        data = await photo.read(LARGEST_PHOTO_BYTES + 1)
-        if len(data) > LARGEST_PHOTO_BYTES:
-            raise WrongInput("This photograph is too large.", "It is over 40 MB.", "Send it as the camera took it, as JPEG.")
-        kept.append(folder / f"photo-{number + 1}.jpg")  # never a name from outside
-        kept[-1].write_bytes(data)
+    async with request.form(max_files=MOST_PHOTOS) as form:
+        for number, photo in enumerate(form.getlist("photo")):
+            if not isinstance(photo, UploadFile):
+                continue
+            data = await photo.read(LARGEST_PHOTO_BYTES + 1)
+            if len(data) > LARGEST_PHOTO_BYTES:
+                raise WrongInput("This photograph is too large.", "It is over 40 MB.", "Send it as the camera took it, as JPEG.")
+            kept.append(folder / f"photo-{number + 1}.jpg")  # never a name from outside
+            kept[-1].write_bytes(data)
+        bars = _number(form.get("bar_x_mm")), _number(form.get("bar_y_mm"))
     if not kept:
         raise WrongInput("No photograph came.", "The form was empty.", "Choose one or two photographs.")
-    return kept, _number(form.get("bar_x_mm")), _number(form.get("bar_y_mm"))
+    return kept, *bars
 
 
 def make_app(desk: DeskDoor, sheets: Path | None, token: str = "", hosts: tuple[str, ...] = ("127.0.0.1", "localhost")) -> Starlette:
