@@ -1,0 +1,108 @@
+"""How to fold, as pure lines: the flat cloth with its fold lines, and the layers seen from the cut end. For paper and scene, mm."""
+
+from dataclasses import dataclass
+
+from projector.garment.pieces import Line, Point
+from projector.lay.lay import Lay, Ply, Region
+
+
+@dataclass(frozen=True, slots=True)
+class FoldStep:
+    """One thing to do with the cloth: bring one line of it onto another. Lines and arrow on the flat or half-folded cloth."""
+
+    words: str
+    outline: Line
+    fold: Line
+    arrow: tuple[Point, Point]
+
+
+@dataclass(frozen=True, slots=True)
+class EndView:
+    """Layers seen from the cut end: one line per ply (top first) and the arcs that join them; `right`: right side up."""
+
+    plies: tuple[Line, ...]
+    right: tuple[bool, ...]
+    bends: tuple[Line, ...]
+
+
+def _rect(along: float, across: float) -> Line:
+    return ((0.0, 0.0), (along, 0.0), (along, across), (0.0, across))
+
+
+def fold_steps(lay: Lay, bundle: int = 0) -> tuple[FoldStep, ...]:
+    """Edge by edge. x along the cloth, y across it from one selvedge, as it lies right side up before folding (right side in)."""
+    region = next(each for each in lay.regions if each.bundle == bundle)
+    width, along = lay.cloth.width_mm, _flat_length(lay, region)
+    flat = _rect(along, width)
+    if lay.plan == "open":
+        return (FoldStep("Open, right side up.", flat, (), ((0.0, 0.0), (0.0, 0.0))),)
+    if lay.plan in ("lengthwise", "off_centre"):
+        fold = width / 2 if lay.plan == "lengthwise" else region.y[1] + lay.cloth.selvedge_mm
+        words = "Selvedge to selvedge, right side in." if lay.plan == "lengthwise" else f"Fold {fold:.0f} mm over, right side in."
+        return (FoldStep(words, flat, ((0.0, fold), (along, fold)), ((along / 2, 0.0), (along / 2, 2 * fold))),)
+    if lay.plan == "crosswise":
+        return (_across_half(flat, along, width),)
+    if lay.plan == "crossed_four":
+        half = _rect(along / 2, width)
+        second = ((0.0, width / 2), (along / 2, width / 2))
+        return (
+            _across_half(flat, along, width),
+            FoldStep("Then selvedge to selvedge.", half, second, ((along / 4, 0.0), (along / 4, width))),
+        )
+    return _quarters(lay, region, along, width, flat)
+
+
+def _across_half(flat: Line, along: float, width: float) -> FoldStep:
+    return FoldStep(
+        "End to end, right side in.", flat, ((along / 2, 0.0), (along / 2, width)), ((0.0, width / 2), (along, width / 2))
+    )  # fmt: skip
+
+
+def _quarters(lay: Lay, region: Region, along: float, width: float, flat: Line) -> tuple[FoldStep, ...]:
+    """R1: first fold in the middle, then that fold brought over to stop short of the two free edges by the overhang."""
+    size = width if lay.plan == "quarters_along" else along
+    trim = lay.cloth.selvedge_mm if lay.plan == "quarters_along" else 0.0
+    beyond = -min(ply.y[0] if lay.plan == "quarters_along" else ply.x[0] for ply in region.ply) + trim
+    middle, double = size / 2, size / 2 - (size - 2 * beyond) / 4
+    words = ("Fold in the middle, right side in.", f"Bring the fold over, {beyond:.0f} mm short of the free edges.")
+    if lay.plan == "quarters_along":
+        half = _rect(along, size / 2)
+        return (
+            FoldStep(words[0], flat, ((0.0, middle), (along, middle)), ((along / 2, 0.0), (along / 2, size))),
+            FoldStep(words[1], half, ((0.0, double), (along, double)), ((along / 2, middle), (along / 2, beyond))),
+        )
+    half = _rect(size / 2, width)
+    return (
+        FoldStep(words[0], flat, ((middle, 0.0), (middle, width)), ((0.0, width / 2), (size, width / 2))),
+        FoldStep(words[1], half, ((double, 0.0), (double, width)), ((middle, width / 2), (beyond, width / 2))),
+    )
+
+
+def _flat_length(lay: Lay, region: Region) -> float:
+    x = region.x[1] - region.x[0]
+    if lay.plan in ("crosswise", "crossed_four"):
+        return 2 * x
+    if lay.plan == "quarters_across":
+        return sum(ply.x[1] - ply.x[0] for ply in region.ply)
+    return x
+
+
+def end_view(region: Region, layer_mm: float = 14.0) -> EndView:
+    """The stack as seen from its end, layers drawn `layer_mm` apart: across the folds, so y for folds along, x for folds across."""
+    is_across = any(fold.side[0] == "x" for fold in region.folds) and not any(fold.side[0] == "y" for fold in region.folds)
+
+    def span(ply: Ply) -> tuple[float, float]:
+        return ply.x if is_across else ply.y
+
+    heights = {ply.id: -layer_mm * number for number, ply in enumerate(region.ply)}
+    lines = tuple(((span(ply)[0], heights[ply.id]), (span(ply)[1], heights[ply.id])) for ply in region.ply)
+    bends = []
+    for fold in region.folds:
+        if (fold.side[0] == "x") != is_across:
+            continue
+        ply = next(each for each in region.ply if each.id == fold.joins[0])
+        end, sign = span(ply)[int(fold.side[1])], -1.0 if fold.side[1] == "0" else 1.0
+        a, b = sorted(heights[name] for name in fold.joins)
+        bulge = sign * min(layer_mm / 2, (b - a) / 2)
+        bends.append(((end, a), (end + bulge, a + (b - a) / 4), (end + bulge, b - (b - a) / 4), (end, b)))
+    return EndView(lines, tuple(ply.face == "right" for ply in region.ply), tuple(bends))

@@ -1,0 +1,58 @@
+"""Several dresses in one cloth: pieces renamed by person, laid together; what it saves."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from calibration.errors import WrongInput
+from calibration.units import yards_text
+from projector.garment.pieces import Garment, Join, Piece, Seam
+
+
+def tagged(person: str, piece: str) -> str:
+    """The name a piece carries when several dresses lie together: `Ama: skirt front`."""
+    return f"{person}: {piece}"
+
+
+def together(garments: Mapping[str, Garment], by_part: bool = False) -> Garment:
+    """One garment of all persons' pieces, each named by person. by_part: fronts with fronts, else person after person.
+
+    Raises WrongInput for a name that cannot be told apart on a tag.
+    """
+    for person in garments:
+        if not person.strip() or ":" in person:
+            raise WrongInput(f"{person!r} cannot stand on a tag.", "A name without colon is wanted.", "Give each person a name or number.")
+    pieces = [_named(person, piece) for person, garment in garments.items() for piece in garment.pieces]
+    if by_part:
+        parts = list(dict.fromkeys(piece.part for piece in pieces))
+        pieces.sort(key=lambda piece: parts.index(piece.part))
+    seams = [_seam(person, seam) for person, garment in garments.items() for seam in garment.seams]
+    joins = [_join(person, join) for person, garment in garments.items() for join in garment.joins]
+    warnings = [f"{person}: {warning}" for person, garment in garments.items() for warning in garment.warnings]
+    return Garment(tuple(pieces), tuple(seams), tuple(joins), {}, {}, tuple(warnings), ", ".join(garments))
+
+
+def _named(person: str, piece: Piece) -> Piece:
+    return replace(piece, name=tagged(person, piece.name))
+
+
+def _seam(person: str, seam: Seam) -> Seam:
+    a, b = (tuple((tagged(person, piece), edge) for piece, edge in side) for side in (seam.a, seam.b))
+    return replace(seam, name=tagged(person, seam.name), a=a, b=b)
+
+
+def _join(person: str, join: Join) -> Join:
+    return replace(join, name=tagged(person, join.name), at=tuple((tagged(person, p), a, b) for p, a, b in join.at))
+
+
+@dataclass(frozen=True, slots=True)
+class Saving:
+    """Laid together against each apart, mm of cloth."""
+
+    together_mm: float
+    apart_mm: float
+
+    @property
+    def words(self) -> str:
+        """`saves 3/8 yd`, or that it saves nothing."""
+        saved = self.apart_mm - self.together_mm
+        return f"saves {yards_text(saved)} ({saved / 10:.0f} cm)" if saved > 0 else "saves nothing"

@@ -1,0 +1,159 @@
+"""Cloth as typed: units, the least of three widths, shrinkage, natures; what it costs and what is left."""
+
+from math import sqrt
+
+import pytest
+from shapely.geometry import Polygon, box
+
+from calibration.errors import WrongInput
+from projector.lay.bias import JOIN_MM, bias_strips
+from projector.lay.choose import off_centre_depths
+from projector.lay.cloth import Budget, Cloth, ClothCard, FlawCard, cloth_from_card, length_from_text
+from projector.lay.errors import ClothTooSmall
+from projector.lay.fold_drawing import end_view, fold_steps
+from projector.lay.lay import PLANS, Plan
+from projector.lay.needs import largest_rest, need_of
+from projector.lay.print_place import Motif
+from projector.lay.stage import Ask, lay_out
+from projector.lay.together import Saving, together
+from tests.lay_checker.check import faults, phase_faults
+from tests.projector.lay.made_up import TOOLS, dress, garment, laid, told
+
+
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("45 in", 1143.0),
+        ("114 cm", 1140.0),
+        ("6 yd", 5486.4),
+        ("2 3/8 yd", 2171.7),
+        ("5.5 m", 5500.0),
+        ("6yd", 5486.4),
+        (45, 1143.0),
+    ],
+)
+def test_lengths_of_cloth(text: str | int, mm: float) -> None:
+    assert length_from_text(text, "in") == pytest.approx(mm)
+
+
+def test_a_card_becomes_cloth() -> None:
+    card = ClothCard(width=("59 in", "59 1/4 in", "58 7/8 in"), lengths=("6 yd",), washed=False, shrinks=(5.0, 2.0), nature="sheer",
+                     flaws=(FlawCard("1 m", "20 cm", "3 cm", "3 cm", 1),))  # fmt: skip
+    cloth = cloth_from_card("main", card, None)
+    assert cloth.width_mm == pytest.approx(58.875 * 25.4 * 0.98)
+    assert list(cloth.lengths_mm) == pytest.approx([5486.4 * 0.95])
+    assert (cloth.gap_mm, cloth.is_one_layer_only, cloth.flaws[0].bundle, cloth.flaws[0].x_mm) == (8.0, True, 0, 1000.0)
+
+
+@pytest.mark.parametrize(
+    "card",
+    [
+        ClothCard(width="45"),
+        ClothCard(width="5 mm"),
+        ClothCard(width="45 in", nature=("stretch",)),
+        ClothCard(width="45 in", lengths=("1 cm",)),
+    ],
+)
+def test_cloth_that_cannot_be_is_refused(card: ClothCard) -> None:
+    with pytest.raises(WrongInput):
+        cloth_from_card("main", card, None)
+
+
+def test_needed_cloth_is_rounded_up_and_paid() -> None:
+    cloth = Cloth("main", 1500.0, price=10.0, price_per="yard", currency="GHS", shrinks_along=0.05)
+    need = need_of(laid(dress(), cloth, "lengthwise", trials=4), cloth)
+    assert need.buy_mm == pytest.approx(need.used_mm / 0.95)
+    assert need.metres * 1000.0 >= need.buy_mm > need.metres * 1000.0 - 10.0
+    assert need.cost / 10.0 * 914.4 >= need.buy_mm > (need.cost / 10.0 - 0.125) * 914.4
+    assert (need.cost / 10.0 * 8) % 1 == 0
+
+
+def test_the_largest_rest_is_free_of_pieces() -> None:
+    lay = laid(dress(), Cloth("main", 1500.0), "open", trials=4)
+    rest = largest_rest(lay)
+    assert rest is not None
+    assert rest.area_mm2 > 40_000
+    free = box(rest.x0, rest.y0, rest.x1, rest.y1)
+    assert all(free.intersection(Polygon(placed.outline)).area < 1e-3 for placed in lay.placed)
+
+
+@pytest.mark.parametrize("plan", ["open", "lengthwise", "off_centre", "quarters_along"])
+def test_no_piece_lies_on_a_flaw(plan: Plan) -> None:
+    card = FlawCard("30 cm", "20 cm", "6 cm", "6 cm")
+    cloth = cloth_from_card("main", ClothCard(width="170 cm", flaws=(card, FlawCard("80 cm", "120 cm", "20 cm", "3 cm"))), None)
+    lay = laid(dress(0.9), cloth, plan, trials=6)
+    flaws = []
+    for region in lay.regions:
+        for ply in region.ply:
+            for flaw in cloth.flaws:
+                flaws.append({"cloth": "main", "ply": ply.id, "outline": _seen(lay.plan, region.y[1], ply.face, cloth, flaw, ply.id)})
+    assert faults(told(lay), told(garment(dress(0.9))), [flaw for flaw in flaws if flaw["outline"]]) == []
+
+
+def _seen(plan: Plan, top: float, face: str, cloth: Cloth, flaw: object, ply: str) -> list[list[float]]:
+    """Folding paper: where a spot of the cloth's face comes to lie. The bottom layer is seen as it is, one fold mirrors it."""
+    x, y, along, across = (getattr(flaw, name) for name in ("x_mm", "y_mm", "along_mm", "across_mm"))
+    width = cloth.width_mm
+    if plan == "lengthwise":
+        low, high = (y - width / 2, y + across - width / 2) if face == "right" else (width / 2 - y - across, width / 2 - y)
+    elif plan == "off_centre":
+        # the doubled part ends at the upper selvedge, the single layer at the far one
+        fold = width - cloth.selvedge_mm - top if "s." in ply else top + cloth.selvedge_mm
+        low, high = (y - fold, y + across - fold) if face == "right" else (fold - y - across, fold - y)
+    elif plan == "quarters_along":
+        quarter = top
+        z = (width - 4 * quarter) / 2
+        starts = {"1": (2 * quarter + z, -1), "2": (-2 * quarter - z, 1), "3": (4 * quarter + z, -1), "4": (-z, 1)}
+        start, sign = starts[ply[-1]]
+        low, high = sorted((start + sign * y, start + sign * (y + across)))
+    else:
+        low, high = y, y + across
+    return [[x, low], [x + along, low], [x + along, high], [x, high]]
+
+
+def test_a_motif_is_kept_and_partners_keep_step() -> None:
+    pieces, repeat = dress(0.9), 160.0
+    cloth = Cloth("main", 1500.0, up="along", repeat_along_mm=repeat)
+    motif = Motif("centre front", (0.0, 200.0), (600.0, 700.0))
+    lay = lay_out(garment(pieces), {"main": cloth}, Ask("open", Budget(30, 1), motif=motif), TOOLS)
+    assert faults(told(lay), told(garment(pieces))) == []
+    placed = next(each for each in lay.placed if each.piece == "centre front")
+    assert [placed.shift[0] + 200.0, placed.shift[1]] == pytest.approx([600.0, 700.0])
+    assert phase_faults(repeat, {"centre front": placed.shift[0] + 200.0}) == []
+
+
+def test_bias_strips_are_long_enough_and_fit() -> None:
+    bias = bias_strips(2400.0, 35.0, 900.0)
+    assert bias.length_mm >= 2400.0
+    assert bias.strips * 900.0 * sqrt(2) - bias.length_mm == pytest.approx(bias.strips * sqrt(2) * JOIN_MM + sqrt(2) * JOIN_MM)
+    (ax, ay), (bx, by) = bias.lines[0]
+    assert (bx - ax) == pytest.approx(by - ay)  # 45 degrees
+    assert abs(bias.lines[1][0][0] - ax) / sqrt(2) == pytest.approx(35.0)  # strips are as wide as asked, square to themselves
+    with pytest.raises(ClothTooSmall):
+        bias_strips(500.0, 60.0, 80.0)
+
+
+def test_two_dresses_lie_together() -> None:
+    both = together({"Ama": garment(dress(0.9)), "Efua": garment(dress(0.8))})
+    lay = lay_out(both, {"main": Cloth("main", 1500.0)}, Ask("lengthwise", Budget(20, 1)), TOOLS)
+    assert faults(told(lay), told(both)) == []
+    apart = sum(laid(dress(scale), Cloth("main", 1500.0), "lengthwise").cloth_needed_mm for scale in (0.9, 0.8))
+    assert "saves" in Saving(lay.cloth_needed_mm, apart).words
+    with pytest.raises(WrongInput):
+        together({"a:b": both})
+
+
+@pytest.mark.parametrize("plan", PLANS)
+def test_folding_is_drawn(plan: Plan) -> None:
+    lay = laid(dress(0.9)[:6], Cloth("main", 1700.0), plan, trials=2)
+    steps, region = fold_steps(lay), lay.regions[0]
+    assert len(steps) == {"crossed_four": 2, "quarters_along": 2, "quarters_across": 2}.get(plan, 1)
+    view = end_view(region)
+    assert len(view.plies) == len(region.ply)
+    assert view.right == tuple(ply.face == "right" for ply in region.ply)
+
+
+def test_off_centre_depths_hold_the_widest_fold_piece() -> None:
+    depths = off_centre_depths(Cloth("main", 1500.0), dress())
+    assert any(depth >= 275.0 for depth in depths)
+    assert all(2 * depth <= 1480.0 for depth in depths)
