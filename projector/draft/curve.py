@@ -7,7 +7,7 @@ right hand of the way (clockwise as drawn); the outward normal of direction d is
 
 from cmath import exp, phase
 from collections.abc import Callable, Sequence
-from math import ceil, pi, radians
+from math import ceil, pi, radians, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -17,8 +17,10 @@ Points = NDArray[np.complex128]
 """(N,) complex: a flattened line."""
 
 TURN_PER_STEP = radians(2.5)
-"""A flattened step turns at most this far: 0.03 mm of sagitta at the largest curves drawn (radius 150), well under 0.05."""
-STEP_MAX = 90
+"""A flattened step turns at most this far (on average along a curve)."""
+CHORD_MM = 0.04
+"""Flattened lines lie within this of their curve (0.05 is promised)."""
+STEP_MAX = 160
 END_STEP = 0.12
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
@@ -119,7 +121,9 @@ class Cubic(NamedTuple):
         """(N,) points; a straight curve gives its two ends."""
         if self.is_straight():
             return np.array([self.a, self.d])
-        steps = min(STEP_MAX, max(8, ceil(self.turning() / TURN_PER_STEP)))
+        bend = max(abs(self.a - 2 * self.b + self.c), abs(self.b - 2 * self.c + self.d))
+        by_bend = sqrt(0.75 * bend / CHORD_MM)  # Wang's bound: chords of so many even steps stay within CHORD_MM
+        steps = min(STEP_MAX, max(8, ceil(self.turning() / TURN_PER_STEP), ceil(by_bend)))
         t = np.arange(-1, steps + 2) / steps
         t[0], t[1], t[-2], t[-1] = 0.0, END_STEP / steps, 1 - END_STEP / steps, 1.0  # short end steps: the ends' true directions
         s = 1 - t

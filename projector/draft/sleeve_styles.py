@@ -8,6 +8,9 @@ from projector.draft.sleeve import ELBOW_LENGTH_SHARE, Sleeve
 from projector.draft.sleeve_fuller import BAND_EASE_MM, SleeveLines, flared, puffed
 
 FLARED_LEAST_MM = 120.0
+SPREADS_MM = (130.0, 110.0, 90.0, 70.0, 60.0)
+"""Spreading lowers the cap; on a thick arm it is spread less, so that the sleeve still hangs. 60 to 200: common practice, no source."""
+CAP_SHARE_LEAST = 0.21
 
 
 def _panel(lines: SleeveLines, cap: EdgeKind, hem: EdgeKind, marks: tuple[Mark, ...]) -> Panel:
@@ -37,4 +40,9 @@ def fuller_sleeve(
     if kind == "puff":
         return _panel(puffed(lines), "gather", "gather", marks), cuff_band(measures["upper_arm"] + BAND_EASE_MM)
     down = max(ELBOW_LENGTH_SHARE * measures["arm_length"] - 0.35 * fitted.height, FLARED_LEAST_MM)
-    return (_panel(flared(lines, down), "cap", "hem", marks),)
+    for spread in SPREADS_MM:
+        wide = flared(lines, down, spread)
+        height = max(wide.back_cap[0].a.imag, wide.front_cap[-1].d.imag) - wide.back_cap[-1].d.imag
+        if height >= CAP_SHARE_LEAST * (front_armhole_mm + back_armhole_mm):
+            break
+    return (_panel(wide, "cap", "hem", marks),)

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from tests.garment_checker import cloths, corners, cutting, girths, outline, sewing, shaping
+from tests.garment_checker import chosen, cloths, corners, cutting, girths, outline, sewing, shaping
 from tests.garment_checker.fault import Fault
 from tests.garment_checker.model import Unreadable, read
 
@@ -16,7 +16,7 @@ BY_GARMENT = (
     corners.declared, corners.run_on, corners.square, cutting.allowances_meet, girths.levels_inside, girths.walking,
     shaping.darts, shaping.armhole, shaping.sleeve, shaping.shoulder, shaping.cup, shaping.front_longer, cloths.grains,
 )  # fmt: skip
-BY_STYLE = (girths.body_girths, girths.waists, cloths.lining, cloths.facings)
+BY_STYLE = (girths.body_girths, girths.waists, cloths.lining, cloths.facings, *chosen.CHECKS)
 
 
 def faults(told: Mapping[str, Any], style: Mapping[str, Any] | None = None) -> list[Fault]:

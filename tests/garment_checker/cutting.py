@@ -42,6 +42,12 @@ def even(piece: Piece) -> Iterator[Fault]:
         points = walked(edge.line, 7.0)
         ends = np.minimum(np.hypot(*(points - edge.line[0]).T), np.hypot(*(points - edge.line[-1]).T))
         points = points[ends > reach] if (ends > reach).any() else points[len(points) // 2 : len(points) // 2 + 1]
+        for fold in piece.edges:  # beside a fold at a sharp corner the cut line on the fold is nearer
+            if fold.fold and fold is not edge:
+                beside = shapely.distance(shapely.points(points), fold.shape) > edge.allowance_mm + 1.0
+                points, ends = points[beside], ends[: len(beside)]
+        if not len(points):
+            continue
         away = shapely.distance(shapely.points(points), piece.cut_ring)
         worst = int(np.argmax(np.abs(away - edge.allowance_mm)))
         if abs(away[worst] - edge.allowance_mm) > EVEN_MM and (ends > reach).any():

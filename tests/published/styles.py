@@ -14,6 +14,13 @@ CLOSE: dict[str, Any] = {"neck_drop_mm": 20, "sleeve": "none", "ease": "close", 
 LONG: dict[str, Any] = {"sleeve": "long", "skirt": "straight"}
 """DRAFT section 7's own default: long sleeve, straight knee-length skirt."""
 
+PUFF: dict[str, Any] = {"sleeve": "puff", "neck": "square", "skirt": "a_line", "facings": False, "lining": False}
+FLARED: dict[str, Any] = {"sleeve": "flared", "peplum_mm": 160, "skirt": "none"}
+FLUTTER: dict[str, Any] = {"sleeve": "flutter", "peplum_mm": 140, "fitted": True}
+INSET: dict[str, Any] = {"neck": "v", "neck_drop_mm": 90, "inset": 70, "sleeve": "elbow", "ease": "close"}
+SKIRT: dict[str, Any] = {"bodice": False, "skirt": "tapered", "zip": "back"}
+
 MIXES: dict[str, dict[str, Any]] = {
     "default": DEFAULT, "long": LONG, "gown": GOWN, "darts": DARTS, "shoulder": SHOULDER, "circle": CIRCLE, "roomy": ROOMY, "close": CLOSE,
+    "puff": PUFF, "flared": FLARED, "flutter": FLUTTER, "inset": INSET, "skirt": SKIRT,
 }  # fmt: skip

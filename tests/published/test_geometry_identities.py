@@ -3,15 +3,16 @@
 from math import hypot, pi, radians, sqrt
 
 import numpy as np
+import numpy.typing as npt
 import pytest
 
-from projector.draft.curve import Cubic, angle_between, flat, length, line, root, smooth, turned, turned_curve
+from projector.draft.curve import Cubic, Points, angle_between, flat, length, line, root, smooth, turned, turned_curve
 
 WAVE = (smooth(0j, 1, complex(120, 60), 1j), smooth(complex(120, 60), 1j, complex(90, 260), -1 + 1j))
 
 
-def _sides(points: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
-    return np.abs(np.diff(points))
+def _sides(points: Points) -> npt.NDArray[np.float64]:
+    return np.asarray(np.abs(np.diff(points)))
 
 
 def test_dart_closed_and_opened_returns_every_point() -> None:

@@ -422,6 +422,25 @@ def a_first_neck_line_inside_the_piece(told: Told) -> None:
     first["points"] = [tuple(np.array(p) * 0.5 + middle * 0.5) for p in first["points"]]
 
 
+@spoils("chosen")
+def a_sleeve_that_was_asked_for_and_is_not_there(told: Told) -> None:
+    piece_with(told, "cap")["part"] = "scarf"
+
+
+@spoils("chosen", {"sleeve": "puff"})
+def a_puff_that_is_not_gathered(told: Told) -> None:
+    for seam in told["seams"]:
+        if seam["a"][0][0] == "sleeve":
+            seam["a_mm"] = seam["b_mm"]
+
+
+@spoils("circle", {"skirt": "circle"})
+def a_circle_that_is_an_ellipse(told: Told) -> None:
+    for piece in told["pieces"]:
+        if piece["part"].startswith("skirt"):
+            scaled(piece, 1.02, 1.0)
+
+
 @pytest.mark.parametrize("style", [LONG, GOWN, {}], ids=["long", "gown", "default"])
 def test_the_good_drafts_are_clean(style: dict[str, Any]) -> None:
     assert not [str(fault) for fault in faults(good(style), style)]
