@@ -14,6 +14,7 @@ from shapely.ops import unary_union
 from projector.garment.pieces import Garment
 from projector.lay.lay import Part
 from projector.steps.before import Bench, stroke
+from projector.steps.remains import SLIVER_MM
 from projector.steps.shown import allowance_labels, amount, body_of, cut_now, levels_of, name_label, outline_later, pins_of, snips_of
 from projector.steps.stack import ON_LINE_MM, Kept, Stack, left_to_cut, outer_line, to_folds
 from projector.steps.step import Handle, Step, StepLabel, StepLine
@@ -198,7 +199,7 @@ class Cutting:
     def _under(self, stack: Stack, lines: Iterable[LineString]) -> list[str]:
         """Layers of this region with cloth under these lines, top first."""
         ids = {ply.id for ply in stack.region.ply}
-        return [ply for ply in self.bench.remains.under(unary_union(list(lines))) if ply in ids]
+        return [ply for ply in self.bench.remains.under(unary_union(list(lines)), SLIVER_MM) if ply in ids]
 
     def _hurts(self, stack: Stack, lines: Iterable[LineString], plies: Sequence[str]) -> bool:
         """A cut along these lines through these layers would run inside a piece that still lies there."""

@@ -12,6 +12,8 @@ from projector.steps.stack import Kept, fold_line
 
 KERF_MM = 0.02
 """Half the width a cut takes out: enough that lines which meet within rounding part the cloth."""
+SLIVER_MM = 0.03
+"""What is cut off may be thinner than a thread: two hems of unlike pieces run side by side."""
 EDGE_MM = 0.4
 """A line along a cut edge does not lie on the cloth beside it."""
 
@@ -24,7 +26,7 @@ class Remains:
             ply.id: [box(ply.x[0], ply.y[0], ply.x[1], ply.y[1])] for region in regions for ply in region.ply
         }
         self.order = list(self.cloth)
-        self._inner: dict[int, tuple[Polygon, BaseGeometry]] = {}
+        self._inner: dict[tuple[int, float], tuple[Polygon, BaseGeometry]] = {}
         """Each piece of cloth without its edges, made once."""
         self.holds: dict[str, list[Kept]] = {ply: [one for one in kept if ply in one.placed.on] for ply in self.order}
         self.folds = [(*fold.joins, fold_line(region, fold.side, fold.joins)) for region in regions for fold in region.folds]
@@ -78,18 +80,18 @@ class Remains:
         """This layer's cloth lies over more than a thumbnail of that shape."""
         return any(part.intersects(shape) and part.intersection(shape).area > 20.0 for part in self.cloth[ply])
 
-    def under(self, lines: BaseGeometry) -> tuple[str, ...]:
-        """Ids of the layers whose cloth lies under these lines, region by region, top first."""
+    def under(self, lines: BaseGeometry, edge_mm: float = EDGE_MM) -> tuple[str, ...]:
+        """Ids of the layers whose cloth (without a rim of `edge_mm`) lies under these lines, region by region, top first."""
         if lines.is_empty:
             return ()
-        return tuple(ply for ply in self.order if any(self._lies(part, lines) for part in self.cloth[ply]))
+        return tuple(ply for ply in self.order if any(self._lies(part, lines, edge_mm) for part in self.cloth[ply]))
 
-    def _lies(self, part: Polygon, lines: BaseGeometry) -> bool:
+    def _lies(self, part: Polygon, lines: BaseGeometry, edge_mm: float) -> bool:
         if not part.intersects(lines):
             return False
-        inner = self._inner.get(id(part))
+        inner = self._inner.get((id(part), edge_mm))
         if inner is None or inner[0] is not part:
-            inner = self._inner[id(part)] = (part, part.buffer(-EDGE_MM, quad_segs=1))
+            inner = self._inner[id(part), edge_mm] = (part, part.buffer(-edge_mm, quad_segs=1))
         held = lines.intersection(inner[1])
         return bool(held.length > 1.0 or (lines.length < 1.0 and not held.is_empty))
 
