@@ -23,29 +23,28 @@ class Mask:
     cover: NDArray[np.uint8]
 
 
-def mask_of(fills: list[Array], holes: list[Array], size: tuple[int, int]) -> Mask | None:
-    """Coverage of rings given in px; None when nothing of them lies in the picture. Unknown places: None."""
-    if not fills:
+def mask_of(points: Array, counts: list[int], fills: int, size: tuple[int, int]) -> Mask | None:
+    """Coverage of rings in px; None when nothing of them lies in the picture, or their places are unknown.
+
+    `points` (n, 2): all rings one after another, `counts` points each; the first `fills` are filled, the rest cut out of
+    them. `fills` 0: no rings overlap but holes in their fills, so one even-odd filling does.
+    """
+    if not np.isfinite(points).all() or np.abs(points).max() > LARGEST_PX * 4:
         return None
-    whole = np.vstack(fills)
-    if not np.isfinite(whole).all() or np.abs(whole).max() > LARGEST_PX * 4:
-        return None
-    x0, y0 = np.maximum(np.floor(whole.min(axis=0)).astype(int) - 1, 0)
-    x1, y1 = np.minimum(np.ceil(whole.max(axis=0)).astype(int) + 2, size)
+    x0, y0 = np.maximum(np.floor(points.min(axis=0)).astype(int) - 1, 0)
+    x1, y1 = np.minimum(np.ceil(points.max(axis=0)).astype(int) + 2, size)
     if x1 <= x0 or y1 <= y0:
         return None
     fine = np.zeros(((y1 - y0) * FINER, (x1 - x0) * FINER), dtype=np.uint8)
     # the middle of fine pixel i lies at (i + 0.5) / FINER - 0.5 of a picture pixel
-    corner = np.array([x0, y0], dtype=np.float64)
-
-    def whole_numbers(ring: Array) -> NDArray[np.int32]:
-        return np.rint((((ring - corner) + 0.5) * FINER - 0.5) * (1 << _SHIFT)).astype(np.int32)
-
-    for ring in fills:
-        cv2.fillPoly(fine, [whole_numbers(ring)], 255, cv2.LINE_8, _SHIFT)
-    for ring in holes:
-        cv2.fillPoly(fine, [whole_numbers(ring)], 0, cv2.LINE_8, _SHIFT)
-    cover = cv2.resize(fine, (x1 - x0, y1 - y0), interpolation=cv2.INTER_AREA)
+    whole = np.rint(((points - (x0, y0) + 0.5) * FINER - 0.5) * (1 << _SHIFT)).astype(np.int32)
+    ends = np.cumsum(counts).tolist()
+    rings = [whole[end - count : end] for end, count in zip(ends, counts, strict=True)]
+    if fills == 0:
+        cv2.fillPoly(fine, rings, 255, cv2.LINE_8, _SHIFT)
+    for number, ring in enumerate(rings if fills else ()):
+        cv2.fillPoly(fine, [ring], 255 if number < fills else 0, cv2.LINE_8, _SHIFT)
+    cover = cv2.resize(fine, (int(x1 - x0), int(y1 - y0)), interpolation=cv2.INTER_AREA)
     return Mask(int(x0), int(y0), np.asarray(cover, dtype=np.uint8))
 
 

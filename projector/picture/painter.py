@@ -56,7 +56,8 @@ class _Filled:
     """Rings in table mm to be filled, under a key that names their mask."""
 
     key: Hashable
-    rings: list[Array]
+    points: Array
+    counts: list[int]
     fills: int
     colour: tuple[int, ...]
 
@@ -82,7 +83,7 @@ class Painter:
 
     def area(self, area: Area) -> None:
         """A filled ring."""
-        self._ask(("area", area.mm.tobytes()), [area.mm], 1, level(area.role, area.light, self._scene))
+        self._ask(("area", area.mm.tobytes()), area.mm, [len(area.mm)], 1, level(area.role, area.light, self._scene))
 
     def stroke(self, stroke: Stroke) -> None:
         """Gathered; drawn together in `finish`."""
@@ -94,21 +95,22 @@ class Painter:
         if shape.fills:
             key = (label.text, label.at, label.size_mm, label.turn_deg, label.is_bold)
             colour = level(label.role, label.light, self._scene)
-            self._ask(key, [label.table_from_own(ring) for ring in (*shape.fills, *shape.holes)], len(shape.fills), colour)
+            rings = [*shape.fills, *shape.holes]
+            fills = 0 if label.text.isascii() else len(shape.fills)  # only composed letters overlap their marks
+            is_known = (key, self._scene.height_mm) in self._masks
+            own = rings[0] if is_known else np.vstack(rings)
+            self._ask(key, label.table_from_own(own), [len(ring) for ring in rings], fills, colour)
 
-    def _ask(self, key: Hashable, rings: list[Array], fills: int, colour: tuple[int, ...]) -> None:
-        """Something filled, in table mm: `fills` rings, then holes. Mapped later, all new ones in one call."""
-        self._filled.append(_Filled((key, self._scene.height_mm), rings, fills, colour))
+    def _ask(self, key: Hashable, points: Array, counts: list[int], fills: int, colour: tuple[int, ...]) -> None:
+        """Something filled, rings in table mm (see `mask_of`), under a key. Mapped later, all new ones in one call."""
+        self._filled.append(_Filled((key, self._scene.height_mm), points, counts, fills, colour))
 
     def _lay_all(self) -> None:
         new = [one for one in self._filled if one.key not in self._masks]
         if new:
-            rings = [ring for one in new for ring in one.rings]
-            px = np.asarray(self.table.px_from_mm(np.vstack(rings), self._scene.height_mm))
-            parts = iter(np.split(px, np.cumsum([len(ring) for ring in rings])[:-1]))
-            for one in new:
-                own = [next(parts) for _ in one.rings]
-                self._masks.put(one.key, mask_of(own[: one.fills], own[one.fills :], self.table.size))
+            px = np.asarray(self.table.px_from_mm(np.vstack([one.points for one in new]), self._scene.height_mm))
+            for one, own in zip(new, np.split(px, np.cumsum([len(one.points) for one in new])[:-1]), strict=True):
+                self._masks.put(one.key, mask_of(own, one.counts, one.fills, self.table.size))
         for one in self._filled:
             mask = self._masks.get(one.key)
             if mask is not None:
