@@ -8,7 +8,7 @@ from projector.garment.pieces import Piece
 from projector.steps.before import Bench
 from projector.steps.shown import as_line, body_of, cut_now, name_label, pins_of, snips_of
 from projector.steps.stack import ON_LINE_MM, Kept
-from projector.steps.step import Handle, Op, Step, StepLine
+from projector.steps.step import Handle, Op, Step, StepLabel, StepLine
 
 Held = Sequence[tuple[Bench, list[Kept]]]
 FULL_MM = 160.0
@@ -26,7 +26,15 @@ def fuse_and_trim(held: Held, number: dict[str, int]) -> list[Step]:
     blocks = [(bench, every) for bench, every in blocks if every]
     blocks.sort(key=lambda one: one[0].lay.cloth.name != INTERFACING)
     told = [
-        _at(bench, "fuse", _text(bench, "lay_on" if bench.lay.cloth.name == INTERFACING else "fuse", every), every, [], with_handles=True)
+        _at(
+            bench,
+            "fuse",
+            _text(bench, "lay_on" if bench.lay.cloth.name == INTERFACING else "fuse", every),
+            every,
+            [],
+            with_handles=True,
+            labels=_names(bench, every, number),
+        )
         for bench, every in blocks
     ]
     for bench, every in reversed(blocks):
@@ -55,7 +63,7 @@ def _trim(bench: Bench, kepts: list[Kept], number: dict[str, int], is_back: bool
     block = [StepLine("cloth", one.piece.name, "mark", as_line(LineString(one.keep.exterior.coords))[0], True) for one in kepts]
     lines = [line for one in kepts for line in _true_lines(one)]
     body = [line for one in kepts for line in body_of(one)]
-    labels = tuple(name_label(one, number[one.piece.name], bench.words.piece(one.piece.name)) for one in kepts)
+    labels = _names(bench, kepts, number)
     need = (bench.words.said("need_fused", pieces=bench.words.listed([one.piece.name for one in kepts])),)
     told = [
         _at(bench, "place", _text(bench, "turn_over" if is_back else "lay_fused", kepts), kepts, block, labels=labels),
@@ -66,7 +74,9 @@ def _trim(bench: Bench, kepts: list[Kept], number: dict[str, int], is_back: bool
     for key, make in makers:
         marks = [line for one in kepts for line in make(one, "mark")]
         if marks:
-            told.append(_at(bench, "mark", _text(bench, key, kepts), kepts, [*marks, *body], with_handles=True, with_plies=True))
+            told.append(
+                _at(bench, "mark", _text(bench, key, kepts), kepts, [*marks, *body], with_handles=True, with_plies=True, labels=labels)
+            )
     return told
 
 
@@ -75,6 +85,11 @@ def _true_lines(kept: Kept) -> list[StepLine]:
     ring = kept.true.exterior
     shape = ring.difference(kept.folds.buffer(ON_LINE_MM)) if not kept.folds.is_empty else ring
     return [line for one in getattr(shape, "geoms", [shape]) for line in cut_now([LineString(one.coords)], kept.piece.name)]
+
+
+def _names(bench: Bench, kepts: Sequence[Kept], number: dict[str, int]) -> tuple[StepLabel, ...]:
+    """Numbers and names of these pieces where they lay."""
+    return tuple(name_label(one, number[one.piece.name], bench.words.piece(one.piece.name)) for one in kepts)
 
 
 def _handles(kepts: Sequence[Kept]) -> tuple[Handle, ...]:
@@ -104,13 +119,13 @@ def _at(
     )  # fmt: skip
 
 
-def hang(held: Held) -> list[Step]:
+def hang(held: Held, number: dict[str, int]) -> list[Step]:
     """Full skirts hang a day before the hem is levelled."""
     told = []
     for bench, every in held:
         full = [kept for kept in every if is_full(kept.piece)]
         if full:
-            told.append(_at(bench, "hang", _text(bench, "hang", full), full, [], with_handles=True))
+            told.append(_at(bench, "hang", _text(bench, "hang", full), full, [], with_handles=True, labels=_names(bench, full, number)))
     return told
 
 

@@ -35,7 +35,7 @@ def make_steps(garment: Garment, lay: Lay, unit: Unit = "in", words: Words = EN)
                 told += _length(bench, garment, mine)
                 held.append((bench, [piece for stack in mine for piece in stack.kept]))
     number = {piece.name: place for place, piece in enumerate(garment.pieces, 1)}
-    return (*told, *fuse_and_trim(held, number), *hang(held))
+    return (*told, *fuse_and_trim(held, number), *hang(held, number))
 
 
 def part_order(lay: Lay, bundle: int) -> list[int]:

@@ -1,0 +1,186 @@
+"""What steps say: titles, order of work, words switched off, first dress, where the cloth lies, what remaining cloth allows."""
+
+import re
+from dataclasses import replace
+from functools import lru_cache
+from typing import Any
+
+import pytest
+from shapely.geometry import LineString, Point, Polygon
+
+from calibration.errors import Refused
+from projector.garment.pieces import Garment
+from projector.lay.lay import Lay, Plan
+from projector.steps.facts import missing_cloth, refuse_what_is_missing
+from projector.steps.make import make_steps, part_order
+from projector.steps.place import MOVES, NO_TABLE_LIGHT, Lies, places, table_from_cloth
+from projector.steps.stack import keep, outer_line, stacks
+from projector.steps.step import Step
+from projector.steps.words import ENGLISH, LANGUAGES
+from tests.cutting.product import as_files, garment, lay
+from tests.cutting.simulator import prove
+
+DRESS: dict[str, Any] = {}
+QUARTERS: dict[str, Any] = {"lining": False}
+
+
+@lru_cache
+def made(plan: Plan, is_whole: bool) -> tuple[Garment, Lay, tuple[Step, ...]]:
+    """One body's dress laid by this plan, and its steps."""
+    dress = garment("middle", DRESS if is_whole else QUARTERS)
+    laid = lay(dress, plan)
+    return dress, laid, make_steps(dress, laid)
+
+
+def whole() -> tuple[Garment, Lay, tuple[Step, ...]]:
+    return made("lengthwise", True)
+
+
+def quarters() -> tuple[Garment, Lay, tuple[Step, ...]]:
+    return made("quarters_along", False)
+
+
+@pytest.mark.parametrize("which", [whole, quarters])
+def test_titles_are_short_and_every_step_speaks(which: Any) -> None:
+    for step in which()[2]:
+        assert 0 < len(step.title.split()) <= 8, step.title
+        assert len(step.say.split()) > len(step.title.split()), step.say
+        assert "{" not in step.title + step.say
+
+
+def test_a_language_is_the_same_keys_and_values() -> None:
+    wanted = {key: [set(re.findall(r"{(\w+)}", part)) for part in text] for key, text in ENGLISH.items()}
+    for words in LANGUAGES.values():
+        told = {key: [set(re.findall(r"{(\w+)}", part)) for part in text] for key, text in words.texts.items()}
+        assert told.keys() == wanted.keys()
+        for key, (title, say) in told.items():
+            assert title | say <= wanted[key][0] | wanted[key][1] | {"pieces", "layers", "count", "piece"}, key
+        assert words.said_by.keys() == LANGUAGES["en"].said_by.keys()
+
+
+@pytest.mark.parametrize("which", [whole, quarters])
+def test_each_piece_is_taped_before_its_first_cut(which: Any) -> None:
+    taped: set[str | None] = set()
+    for step in which()[2]:
+        if step.op == "check":
+            taped |= {line.piece for line in step.lines if line.kind == "ruler"}
+        if step.op == "cut":
+            cut = {line.piece for line in step.lines if line.kind == "cut" and line.when == "now"} - {None}
+            assert cut <= taped, step.title
+
+
+@pytest.mark.parametrize("which", [whole, quarters])
+def test_followed_by_pictures_and_numerals_alone(which: Any) -> None:
+    """No word is read: every step has the lines and numerals that settle what is done, and cut so, nothing is lost."""
+    dress, laid, steps = which()
+    number = {piece.name: str(place) for place, piece in enumerate(dress.pieces, 1)}
+    for step in steps:
+        numerals = [numeral for label in step.labels for numeral in re.findall(r"\d+(?: \d/\d)?", label.text)]
+        kinds = {line.kind for line in step.lines if line.when in ("now", "mark")}
+        if step.op == "cut":
+            assert any(line.kind == "cut" and line.when == "now" for line in step.lines)
+            assert bool(step.through) != bool(step.handles)
+        elif step.op == "mark":
+            assert kinds & {"notch", "point", "dart"}
+            assert numerals
+        elif step.op == "part":
+            assert [int(numeral) for numeral in numerals] == [len(step.through), len(step.plies) - len(step.through)]
+        elif step.op in ("tag", "lift", "fuse", "hang"):
+            assert {number[handle.piece] for handle in step.handles} <= set(numerals), step.title
+        elif step.op == "slide":
+            assert sum(line.kind == "slide" for line in step.lines) == 4
+        elif step.op == "place":
+            assert kinds & {"cross", "cloth"}
+        else:
+            assert numerals or kinds & {"cloth"}, step.title
+    silent = tuple(replace(step, title="", say="", needs=()) for step in steps)
+    assert prove(*as_files(dress, laid, silent)) == []
+
+
+def test_amount_of_allowance_stands_beside_the_edges_cut() -> None:
+    _, _, steps = whole()
+    cut = next(step for step in steps if step.op == "cut" and step.title.startswith("Cut skirt front"))
+    assert {"2", "1"} <= {label.text for label in cut.labels}  # side and hem 50.8, waist 25 mm
+
+
+def test_first_dress_cuts_the_shallow_neck_further_out() -> None:
+    dress, laid, steps = whole()
+    kept = next(one for one in keep(dress, laid) if one.piece.name == "front centre")
+    (line,) = kept.piece.first_cut
+    middle = LineString(kept.at(line.points)).interpolate(0.5, normalized=True)
+    cut = next(step for step in steps if step.op == "cut" and any(one.piece == "front centre" for one in step.frees))
+    bold = [LineString(one.mm) for one in cut.lines if one.kind == "cut" and one.when == "now"]
+    assert min(one.distance(middle) for one in bold) < 0.05
+    assert not kept.keep.contains(middle)
+    assert kept.first.buffer(0.01).covers(kept.keep)
+    assert "shallow" in cut.say
+    assert not garment("middle", {"fitted": True}).piece("front centre").first_cut
+
+
+def test_a_cut_through_several_layers_is_the_outer_line_of_what_they_keep() -> None:
+    dress, laid, steps = quarters()
+    stack = next(one for one in stacks(keep(dress, laid), laid) if len({kept.placed.on for kept in one.kept}) > 1)
+    shapes, wanted = outer_line(stack.kept)
+    for kept in stack.kept:
+        assert all(shape.buffer(0.01).contains(kept.keep) or shape.disjoint(kept.keep) for shape in shapes)
+        assert wanted.intersection(kept.keep.buffer(-0.1)).length == 0.0
+    outer = next(step for step in steps if step.title.startswith("Cut the outer line"))
+    assert len(outer.through) == 4
+    assert not outer.frees or any(step.op == "part" for step in steps)
+
+
+def test_parts_come_in_one_direction_and_the_cloth_moves_only_where_it_may() -> None:
+    for _, laid, steps in (whole(), quarters()):
+        lies = places(steps, laid)
+        for before, step, old, new in zip(steps, steps[1:], lies, lies[1:], strict=False):
+            assert old == new or step.op in MOVES, step.title
+            assert step.part == before.part or step.op in ("slide", "prepare", "place", "fuse", "hang")
+        assert part_order(laid, 0) == sorted(part_order(laid, 0))
+    given = places(whole()[2], whole()[1], at=Lies(60.0, 40.0, 90.0))
+    assert given[0] == Lies(60.0, 40.0, 90.0)
+    assert table_from_cloth([(10.0, 0.0)], given[0]) == [[60.0, 50.0]]
+
+
+def test_what_is_cut_lies_in_the_light_where_it_fits() -> None:
+    _, laid, steps = whole()
+    x0, y0, x1, y1 = NO_TABLE_LIGHT
+    for step, lies in zip(steps, places(steps, laid), strict=True):
+        for line in step.lines:
+            if line.kind == "cut":
+                for x, y in table_from_cloth(line.mm, lies):
+                    assert x0 - 1 <= x <= x1 + 1, step.title
+                    assert y0 - 1 <= y <= y1 + 1, step.title
+
+
+def _until(steps: tuple[Step, ...], piece: str) -> list[int]:
+    """Numbers of the steps up to the one that frees this piece."""
+    last = next(number for number, step in enumerate(steps) if any(one.piece == piece for one in step.frees))
+    return list(range(last + 1))
+
+
+def test_a_change_is_free_before_the_first_cut_and_refused_by_the_amount_after() -> None:
+    dress, laid, steps = whole()
+    wider = garment("pear", DRESS)
+    assert missing_cloth(dress, laid, steps, [0, 1, 2], wider) == ()
+    assert missing_cloth(dress, laid, steps, range(len(steps)), dress) == ()
+    missing = missing_cloth(dress, laid, steps, _until(steps, "skirt front"), wider)
+    found = next(one for one in missing if one.piece == "skirt front")
+    a, b = (Polygon(one.piece("skirt front").cut_line) for one in (dress, wider))
+    least = max(Point(place).distance(a) for place in b.exterior.coords)
+    assert 5.0 < found.amount_mm <= least + 0.5
+    with pytest.raises(Refused, match="skirt front"):
+        refuse_what_is_missing(missing, "in")
+
+
+def test_a_smaller_dress_still_comes_out_of_what_was_cut() -> None:
+    dress, laid, steps = whole()
+    done = _until(steps, "skirt front")
+    narrower = garment("middle", {"ease": {"hip_mm": 30}})
+    assert [one for one in missing_cloth(dress, laid, steps, done, narrower) if one.piece == "skirt front"] == []
+
+
+def test_a_piece_that_nothing_was_laid_for_is_named() -> None:
+    dress, laid, steps = whole()
+    sleeved = garment("middle", {"sleeve": "short"})
+    missing = missing_cloth(dress, laid, steps, _until(steps, "skirt front"), sleeved)
+    assert any(one.place is None and "sleeve" in one.piece for one in missing)
