@@ -99,6 +99,24 @@ def _state(snapshot: Snapshot, view: View) -> tuple[list[Stroke], list[Label]]:
     return ready_shape(view), [flat(view, day, corner, 10.0, "right", light=0.4)]
 
 
+def _pin_here(snapshot: Snapshot, work: Work, view: View) -> tuple[list[Stroke], list[Label]]:
+    """Before the cloth is pulled along: the two places to pin, where they lie now."""
+    slide = work.slides.get(snapshot.step + 1)
+    if slide is None:
+        return [], []
+    look = KINDS["slide"].look("now")
+    strokes: list[Stroke] = []
+    labels: list[Label] = []
+    for spot in slide.spots:
+        at = snapshot.cloth_at.table_from_cloth(spot)
+        arms = np.array([[20.0, 0.0], [0.0, 20.0]])
+        strokes += [stroke("slide", view.table_from_worker(np.array([-arm, arm])) + at, look=look) for arm in arms]
+        x, y = view.worker_from_table(np.array([at]))[0]
+        side = "left" if x < (view.inner[0] + view.inner[2]) / 2 else "right"
+        labels.append(flat(view, word("pin_here"), (x + (26.0 if side == "left" else -26.0), y + 8.0), 12.0, side, light=0.9))
+    return strokes, labels
+
+
 def around(snapshot: Snapshot, work: Work, view: View, layer: Layer | None, scene: Scene) -> Scene:
     """The scene with everything that stands around the work."""
     strokes, labels, areas = list(scene.strokes), list(scene.labels), list(scene.areas)
@@ -112,7 +130,9 @@ def around(snapshot: Snapshot, work: Work, view: View, layer: Layer | None, scen
         rule, words = long_line(view, snapshot.unit, long_line_mm(view, snapshot.unit), (view.inner[1] + view.inner[3]) / 2)
         more_strokes += rule
         more_labels += words
-    more_strokes += spot_crosses(snapshot)
+    pin_strokes, pin_labels = _pin_here(snapshot, work, view)
+    more_strokes += [*spot_crosses(snapshot), *pin_strokes]
+    more_labels += pin_labels
     return replace(
         scene,
         strokes=(*more_strokes, *strokes),

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from projector.scene.lines import KINDS, Look
 from projector.scene.occupied import Occupied
 from projector.scene.primitives import Area, Label, Stroke
-from projector.scene.shapes import arrow_heads, circle, finely
+from projector.scene.shapes import arrow_heads, circle, finely, pointer
 from projector.scene.text import outlined
 from projector.scene.view import turned
 from projector.session.snapshot import ClothAt, See, Snapshot
@@ -111,6 +111,8 @@ def layer_of(step: Step, snapshot: Snapshot, worker_turn_deg: float, may_cut: bo
         strokes += _strokes(line, points, look)
         if line.kind == "grain" and len(line.mm) == 2:
             areas += arrow_heads(points, look.role, look.light)
+        if line.kind == "notch" and line.when == "now" and step.op == "mark" and len(line.mm) > 1:
+            areas += pointer(points, look.role, look.light)
         if line.kind != "grid":
             sampled.append((finely(points, 4.0), CUT_WEIGHT if line.kind == "cut" else LINE_WEIGHT))
     occupied = Occupied(sampled)

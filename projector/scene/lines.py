@@ -65,6 +65,6 @@ KINDS: Mapping[LineKind, Kind] = {
     "grid":   Kind(1, None,         "quiet", 0.06, 0.06, 0.06),
     "ruler":  Kind(1, None,         "words", 0.80, 0.60, 0.30),
     "cloth":  Kind(1, (30.0, 8.0),  "quiet", 0.40, 0.30, 0.20),
-    "slide":  Kind(2, (10.0, 10.0), "sew",   1.00, 0.60, 0.25),
+    "slide":  Kind(2, (12.0, 3.0),  "sew",    1.00, 0.60, 0.25),
     "cross":  Kind(1, None,         "words", 0.90, 0.60, 0.40),
 }  # fmt: skip

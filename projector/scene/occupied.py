@@ -58,7 +58,7 @@ class Occupied:
         best, least = middle, float("inf")
         for dx, dy in _AROUND:
             x, y = middle[0] + dx * reach, middle[1] + dy * reach
-            pad = 3.0
+            pad = 5.0
             load = self.load((x - width / 2 - pad, y - height / 2 - pad, x + width / 2 + pad, y + height / 2 + pad))
             load += 0.2 * float(np.hypot(dx, dy))
             if load < least - 1e-9:

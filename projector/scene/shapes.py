@@ -73,6 +73,18 @@ def arrow_heads(line: Array, role: Role, light: float, size_mm: float = 9.0) -> 
     return made
 
 
+def pointer(snip: Array, role: Role, light: float, size_mm: float = 9.0) -> list[Area]:
+    """A filled head outside the cut edge, pointing at a snip that is to be made: 4 mm alone is not found."""
+    along = snip[-1] - snip[0]
+    length = float(np.hypot(*along))
+    if not np.isfinite(length) or length <= 0.0:
+        return []
+    u = along / length
+    across = np.array([-u[1], u[0]])
+    tip, back = snip[0] - u * 2.0, snip[0] - u * (2.0 + size_mm)
+    return [Area(np.array([tip, back + across * size_mm * 0.35, back - across * size_mm * 0.35]), role, light)]
+
+
 def ruler(view: View, at: tuple[float, float], length_mm: float, unit_mm: float, words: str) -> tuple[list[Stroke], list[Label]]:
     """The long line, flat for her side. `at`: its left end, worker mm; `unit_mm`: 10 or 25.4, one tick each.
 

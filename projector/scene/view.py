@@ -110,7 +110,8 @@ def view_of(light: Light, height_mm: float, side: Side) -> View:
     return View(quad, _inner(turned(quad, -turn)), turn, width / (w - 1))
 
 
-LAY_MARGIN_MM = 8.0
+LAY_MARGIN_MM = 16.0
+"""Room to nudge the light, and for the corner marks."""
 
 
 def lay_light(light: Light, side: Side = "bottom") -> LayLight:

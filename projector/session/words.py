@@ -29,6 +29,7 @@ ENGLISH: Mapping[str, str] = {
     "fold_corner": "fold corner",
     "fold_edge": "along the fold",
     "cut_edge": "cut edge",
+    "pin_here": "pin here",
     "pinned": "pinned mark",
     "shadow": "can you see the line ahead of your shears?",
     "error_title": "how true: circles {times} times larger",
