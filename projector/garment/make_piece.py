@@ -1,6 +1,7 @@
 """A panel of the draft made into a piece: flattened edges, allowances, cut line, snips. mm."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
@@ -50,6 +51,14 @@ def runs_of(panel: Panel, allowance_of: AllowanceOf) -> tuple[Run, ...]:
     return tuple(runs)
 
 
+def _on_grain(runs: tuple[Run, ...], grain_deg: float) -> tuple[Run, ...]:
+    """Bands and bias strips turned so that the grain runs down the piece: every piece lies on the cloth by one rule."""
+    if grain_deg == 90.0:
+        return runs
+    turn = np.exp(1j * np.deg2rad(90.0 - grain_deg))
+    return tuple(replace(run, points=run.points * turn) for run in runs)
+
+
 def make_piece(
     panel: Panel, of: str, cloth: str, allowances: Allowances, block_mm: float = 0.0, first_cut: tuple[FirstCut, ...] = ()
 ) -> Piece:
@@ -58,7 +67,7 @@ def make_piece(
     def allowance_of(_: str, kind: EdgeKind) -> float:
         return allowances.of(kind, panel.part)
 
-    runs = runs_of(panel, allowance_of)
+    runs = _on_grain(runs_of(panel, allowance_of), panel.grain_deg)
     edges = tuple(
         Edge(edge.name, edge.kind, as_line(run.points), run.allowance, edge.fold) for edge, run in zip(panel.edges, runs, strict=True)
     )
@@ -75,7 +84,7 @@ def make_piece(
         on_fold=panel.on_fold,
         count=panel.count,
         mirrored=panel.mirrored,
-        grain_deg=panel.grain_deg,
+        grain_deg=90.0,
         edges=edges,
         seam_line=seam_line,
         cut_line=as_line(cut_ring(runs)),

@@ -72,7 +72,8 @@ class Cutting:
         self.free: set[tuple[int, str]] = set()
         self.marked: set[tuple[int, tuple[str, ...], int]] = set()
         self.taped: set[str] = set()
-        self.cards: list[tuple[Stack, int]] = []
+        self.cards: list[tuple[int, set[Unit]]] = []
+        """Cards put in: how deep, and under which pieces; each stays until the last of them is lifted."""
         self.part = 0
         self.bare: list[Unit] = []
         """With nothing over them: marked together when this light's cuts are done."""
@@ -218,15 +219,13 @@ class Cutting:
         return all((id(unit.kept), ply) in self.free for ply in unit.plies)
 
     def _card(self, stack: Stack, able: list[Unit], upper: list[str], count: int) -> str:
-        """A card under these layers, unless it is in already. Returns what must be true, in words."""
+        """A card under these pieces, unless it is in already. Returns what must be true, in words."""
         order = [ply.id for ply in stack.region.ply]
         depth = order.index(upper[-1])
         need = self.words.said("need_card", above=len(upper), below=len(upper) + 1)
-        over = [unit for unit in self.open if unit.stack is stack and order.index(unit.plies[-1]) <= depth]
-        self.cards = [(one, at) for one, at in self.cards if one is not stack or over]
-        if (stack, depth) in self.cards:
+        if any(at == depth and set(able) <= over for at, over in self.cards):
             return need
-        self.cards.append((stack, depth))
+        self.cards.append((depth, set(able)))
         kepts = [unit.kept for unit in able]
         text = self.words.text(
             "part",
@@ -257,7 +256,7 @@ class Cutting:
             labels = tuple(
                 StepLabel(one.text(unit_of), LineString(one.line).interpolate(0.5, normalized=True).coords[0]) for one in lengths
             )
-            told = "; ".join(one.text(unit_of) for one in lengths)
+            told = "; ".join(self.words.said(one.how, length=one.text(unit_of)) for one in lengths)
             shown = [*lines, outline_later(kept), *body_of(kept), *levels_of(kept)]
             self.steps.append(
                 self.bench.step(
@@ -314,7 +313,7 @@ class Cutting:
             for line in one.piece.first_cut:
                 if drawn.distance(LineString(one.at(line.points)).interpolate(0.5, normalized=True)) < 0.5:
                     told += self.words.text("first", edge=self.words.piece(line.edge))[1]
-        if any(20.0 < one.piece.grain_deg % 90.0 < 70.0 for one in kepts):
+        if any(one.piece.part == "binding" for one in kepts):
             told += self.words.text("bias")[1]
         return told
 
