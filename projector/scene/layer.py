@@ -90,7 +90,7 @@ def _labels(step: Step, cloth_at: ClothAt, worker_turn_deg: float, occupied: Occ
         middle = _aligned(np.array([label.at], dtype=np.float64), cloth_at, worker_turn_deg)[0]
         if not np.isfinite(middle).all():
             continue
-        x, y = occupied.free_near((float(middle[0]), float(middle[1])), width, size)
+        x, y = occupied.free_near((float(middle[0]), float(middle[1])), width, size, 0.6 * width + 20.0)
         occupied.take((x - width / 2, y - size / 2, x + width / 2, y + size / 2))
         made.append(Label(label.text, (x - width / 2, y - size / 2), size, 0.0))
     return made

@@ -53,8 +53,8 @@ class Occupied:
         s = self._sums
         return float(s[i1, j1] - s[i0, j1] - s[i1, j0] + s[i0, j0])
 
-    def free_near(self, middle: tuple[float, float], width: float, height: float, reach: float = 90.0) -> tuple[float, float]:
-        """The middle of a width × height box near `middle` with the least load, nearest first."""
+    def free_near(self, middle: tuple[float, float], width: float, height: float, reach: float) -> tuple[float, float]:
+        """The middle of a width × height box within `reach` mm of `middle` with the least load, nearest first."""
         best, least = middle, float("inf")
         for dx, dy in _AROUND:
             x, y = middle[0] + dx * reach, middle[1] + dy * reach
