@@ -75,7 +75,7 @@ def _trim(bench: Bench, kepts: list[Kept], number: dict[str, int], is_back: bool
         marks = [line for one in kepts for line in make(one, "mark")]
         if marks:
             told.append(
-                _at(bench, "mark", _text(bench, key, kepts), kepts, [*marks, *body], with_handles=True, with_plies=True, labels=labels)
+                _at(bench, "mark", _text(bench, key, kepts), kepts, [*marks, *body], with_plies=True, is_marked=True, labels=labels)
             )
     return told
 
@@ -107,14 +107,15 @@ def _text(bench: Bench, key: str, kepts: Sequence[Kept]) -> tuple[str, str]:
 
 def _at(
     bench: Bench, op: Op, text: tuple[str, str], kepts: Sequence[Kept], lines: Sequence[StepLine], *, with_handles: bool = False,
-    with_plies: bool = False, **more: object,
+    with_plies: bool = False, is_marked: bool = False, **more: object,
 ) -> Step:  # fmt: skip
     """A step on pieces already off the cloth: what lies there are the layers the pieces came from."""
     handles = _handles(kepts)
     plies = bench.remains.in_order(handle.ply for handle in handles) if with_plies else ()
     return Step(
         title=text[0], say=text[1], op=op, cloth=bench.lay.cloth.name, bundle=bench.bundle, part=kepts[0].placed.part, plies=plies,
-        handles=handles if with_handles else (), lines=tuple(lines), height_mm=len(plies) * bench.lay.cloth.ply_mm,
+        through=plies if is_marked else (), handles=handles if with_handles else (), lines=tuple(lines),
+        height_mm=len(plies) * bench.lay.cloth.ply_mm,
         **more,  # type: ignore[arg-type]
     )  # fmt: skip
 

@@ -1,6 +1,7 @@
 """Tape checks: what her tape must read between two edges before the first cut, worded as she would chalk it."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 from shapely.geometry import LineString, Polygon
 
@@ -14,9 +15,10 @@ MOST = 3
 
 @dataclass(frozen=True, slots=True)
 class Taped:
-    """One length to tape. `mm`: edge to edge; `sewn_mm`: between the sewing lines; `line`: cloth frame."""
+    """One length to tape. `mm`: edge to edge; `sewn_mm`: between the sewing lines; `line`: cloth frame; `how`: key of its words."""
 
     where: str
+    how: Literal["fold_to_edge", "edge_to_edge", "down_middle"]
     line: Line
     mm: float
     sewn_mm: float
@@ -46,7 +48,7 @@ def _edge_to_edge(kept: Kept, name: str, run: LineString) -> Taped:
     inside = kept.true.intersection(whole)
     runs = [one for one in getattr(inside, "geoms", [inside]) if isinstance(one, LineString) and one.distance(run.centroid) < 5.0]
     line = max(runs, key=lambda one: float(one.length), default=run)
-    return Taped(name, as_line(line)[0], float(line.length), float(run.length))
+    return Taped(name, "edge_to_edge" if kept.folds.is_empty else "fold_to_edge", as_line(line)[0], float(line.length), float(run.length))
 
 
 def _beyond(a: tuple[float, ...], b: tuple[float, ...], far: float = 120.0) -> tuple[float, float]:
@@ -64,4 +66,6 @@ def _length(kept: Kept) -> Taped:
         inside = shape.intersection(LineString([(middle.x, top), (middle.x, bottom)]))
         runs = [one for one in getattr(inside, "geoms", [inside]) if isinstance(one, LineString)]
         best.append(max(runs, key=lambda one: float(one.length), default=LineString([(middle.x, top), (middle.x, bottom)])))
-    return Taped("", kept.at([(x, y) for x, y in best[0].coords]), float(best[0].length), min(float(best[1].length), float(best[0].length)))
+    return Taped(
+        "", "down_middle", kept.at([(x, y) for x, y in best[0].coords]), float(best[0].length), min(float(best[1].length), float(best[0].length))
+    )

@@ -19,7 +19,6 @@ CLEAR_MM = 2.9
 
 def check_marks(run: "Run", step: Told | None, lines: list[tuple[LineString, Told]]) -> None:
     """Take down what a mark step marks; with step None, at the end, tell what was never marked."""
-    hands = {(one["piece"], one["ply"]) for one in step["handles"]} if step else set()
     for number, place in enumerate(run.table.places):
         if step is None:
             for key, where in _wanted(place).items():
@@ -28,7 +27,7 @@ def check_marks(run: "Run", step: Told | None, lines: list[tuple[LineString, Tol
                         run.tell("marks", f"{copy.piece} on {copy.ply}: {key} at {where.x:.0f}, {where.y:.0f} never marked")
             continue
         here = [copy for copy in place.copies if copy.ply in step["through"] and not copy.is_lifted]
-        here += [copy for copy in place.copies if copy.is_trimmed and (copy.piece, copy.ply) in hands]
+        here += [copy for copy in place.copies if copy.is_trimmed and copy.ply in step["through"]]
         mine = [line for line in lines if line[1]["piece"] in {place.piece["name"], None} and line[1]["when"] == "mark"]
         if not here or not mine:
             continue

@@ -14,8 +14,9 @@ from shapely.ops import unary_union
 
 from tests.cutting.cloth import Copy, Layer, covers, kerf_of
 from tests.cutting.frames import cloth_from_table
+from tests.cutting.handling import finish, handle, part, trim
 from tests.cutting.marks import check_marks
-from tests.cutting.table import Card, Table, set_up
+from tests.cutting.table import Table, set_up
 
 Told = Mapping[str, Any]
 
@@ -65,7 +66,7 @@ def prove(lay: Told, pieces: Told, steps: Sequence[Told]) -> list[Fault]:
     run = Run(set_up(lay, pieces))
     for number, step in enumerate(steps, 1):
         run.do(number, step)
-    run.finish()
+    finish(run)
     return run.faults
 
 
@@ -97,15 +98,17 @@ class Run:
         self._check_now(step)
         if step["op"] == "cut":
             now = [line for line, told in lines if told["when"] == "now" and told["kind"] == "cut"]
-            self._trim(step, now) if not step["through"] else self._cut(step, now)
+            trim(self, step, now) if not step["through"] else self._cut(step, now)
         elif step["frees"]:
             self.tell("frees", f"a {step['op']} step frees nothing")
+        if step["handles"] and step["op"] not in {"tag", "lift", "fuse", "hang"} and not (step["op"] == "cut" and not step["through"]):
+            self.tell("ids", f"a {step['op']} step takes nothing in hand")
         if step["op"] == "mark":
             check_marks(self, step, lines)
         elif step["op"] == "part":
-            self._part(step, lines)
+            part(self, step, lines)
         elif step["op"] in {"tag", "lift", "fuse", "hang"}:
-            self._handle(step)
+            handle(self, step)
         self.before = step
 
     def _names_are_known(self, step: Told) -> bool:
@@ -146,7 +149,7 @@ class Run:
         left = [
             copy
             for copy in self.table.copies
-            if self.table.cloth_of[copy.ply] == cloth and copy.part == last["part"] and not copy.is_lifted and not self._covered(copy)
+            if self.table.cloth_of[copy.ply] == cloth and copy.part == last["part"] and not copy.is_lifted and not self.covered(copy)
             and (copy.is_free or whole.covers(copy.keep))
         ]  # fmt: skip
         if left:
@@ -157,7 +160,7 @@ class Run:
             self.tell("slide", "the cloth is pulled back and forth")
         self.last_part[cloth, part["bundle"]] = {"part": index, "way": way or last["way"], "turns": turns}
 
-    def _covered(self, copy: Copy) -> bool:
+    def covered(self, copy: Copy) -> bool:
         """Other cloth lies over it: it cannot be lifted yet."""
         layer = self.table.layers[copy.ply]
         return any(
@@ -198,8 +201,10 @@ class Run:
             if abs(step["height_mm"] - height) > 1e-6:
                 self.tell("plies", f"height {step['height_mm']} for {len(plies)} layers, should be {height}")
         shapes = [line for line, told in lines if told["kind"] not in {"cross", "grid", "slide"}]
-        if not plies or not shapes or (step["op"] == "cut" and not step["through"]):
-            return
+        named = {told["piece"] for _, told in lines}
+        in_hand = {copy.piece for copy in self.table.copies if copy.is_trimmed}
+        if not plies or not shapes or (step["op"] == "cut" and not step["through"]) or (step["op"] == "mark" and named <= in_hand):
+            return  # pieces in hand laid back under the light
         drawn = unary_union(shapes)
         cloth, bundle = self.table.cloth_of[plies[0]], self.table.bundle_of[plies[0]]
         layers = [
@@ -298,130 +303,6 @@ class Run:
     def _is_loose(self, copy: Copy) -> bool:
         part = self.table.layers[copy.ply].holding(copy)
         return part is not None and covers(copy.outer, part) < 2.0
-
-    def _trim(self, step: Told, now: list[LineString]) -> None:
-        if not now:
-            return
-        blade = kerf_of(now)
-        if step["frees"]:
-            self.tell("frees", "a re-trim frees nothing new")
-        for copy in self._named(step):
-            if copy.is_lifted and not copy.keep.intersects(blade):
-                continue  # the other copy of a pair, under another light
-            if copy.trimmed is None or copy.cloth is None or not copy.is_fused:
-                self.tell("trim", f"{copy.piece} on {copy.ply} is no fused block in hand")
-                continue
-            left = [
-                part for part in getattr(copy.cloth.difference(blade), "geoms", [copy.cloth]) if part.intersection(copy.trimmed).area > 1.0
-            ]
-            if len(left) != 1:
-                self.tell("trim", f"{copy.piece} on {copy.ply} falls into {len(left)}")
-                continue
-            copy.cloth, copy.is_trimmed = left[0], True
-            if covers(left[0], copy.trimmed.buffer(-0.3)) > 0.3 or covers(copy.trimmed.buffer(0.6), left[0]) > 2.0:
-                self.tell("trim", f"{copy.piece} on {copy.ply} does not end at its cut line")
-
-    # ---------------------------------------------------------------- parting, tags, lifting, fusing, hanging
-
-    def _part(self, step: Told, lines: list[tuple[LineString, Told]]) -> None:
-        if not lines or not step["through"]:
-            self.tell("card", "a card without layers or without a place")
-            return
-        region = self.table.layers[step["through"][0]].region
-        stack, copies = self.table.stack_at(region, unary_union([line for line, _ in lines]))
-        here = [
-            layer
-            for layer in self.table.layers.values()
-            if layer.region == region and any(part.intersection(stack).area > 100 for part in layer.parts)
-        ]
-        here.sort(key=lambda layer: layer.depth)
-        ids = [layer.id for layer in here]
-        if ids[: len(step["through"])] != list(step["through"]) or len(ids) == len(step["through"]):
-            self.tell("card", f"over the card lie {step['through']}, on the table {ids}")
-            return
-        depth = self.table.layers[step["through"][-1]].depth
-        over = [copy for copy in copies if copy.ply in step["through"] and not copy.is_lifted]
-        self.table.cards.append(Card(region, depth, stack, over))
-
-    def _named(self, step: Told) -> list[Copy]:
-        return [
-            copy
-            for one in step["handles"]
-            for copy in self.table.copies_of(one["piece"], one["ply"])
-            if step["op"] in {"fuse", "hang", "cut"}
-            or copy.part == step["part"]
-            or len(self.table.copies_of(one["piece"], one["ply"])) == 1
-        ]
-
-    def _handle(self, step: Told) -> None:
-        if not step["handles"]:
-            self.tell("ids", f"a {step['op']} step takes nothing")
-        named = self._named(step)
-        named.sort(key=lambda copy: self.table.layers[copy.ply].depth)
-        for copy in named:
-            if step["op"] == "tag":
-                copy.is_tagged = True
-            elif step["op"] == "lift":
-                self._lift(copy)
-            elif not copy.is_lifted:
-                self.tell("lift", f"{copy.piece} on {copy.ply} is not in hand for {step['op']}")
-            elif step["op"] == "fuse":
-                copy.is_fused = True
-        if step["op"] == "lift":
-            self.table.drop_waste()
-
-    def _lift(self, copy: Copy) -> None:
-        who = f"{copy.piece} on {copy.ply}"
-        if copy.is_lifted:
-            self.tell("lift", f"{who} is lifted twice")
-            return
-        layer = self.table.layers[copy.ply]
-        held = layer.holding(copy)
-        if held is None:
-            self.tell("lift", f"{who} is gone")
-            return
-        if not copy.is_tagged:
-            self.tell("tag", f"{who} has no tag")
-        if not copy.is_free:
-            self.tell("lift", f"{who} is not cut loose")
-        for other in self.table.layers.values():
-            if (
-                other.region == layer.region
-                and other.depth < layer.depth
-                and any(part.intersection(copy.inner).area > 25 for part in other.parts)
-            ):
-                self.tell("lift", f"{who} lies under {other.id}")
-        copy.cloth = held
-        if copy.is_free:
-            layer.parts = [part for part in layer.parts if part is not held]
-
-    # ---------------------------------------------------------------- the end
-
-    def finish(self) -> None:
-        """What must be true when all is done."""
-        self.number = 0
-        for place in self.table.places:
-            for copy in place.copies:
-                self._check_end(copy)
-        check_marks(self, None, [])
-        wanted = {place.piece["name"]: int(place.piece["cut"]["count"]) for place in self.table.places}
-        for name, count in wanted.items():
-            copies = [copy for place in self.table.places if place.piece["name"] == name for copy in place.copies]
-            whole = sum(1.0 / (1 + len(copy.mates)) for copy in copies)
-            if abs(whole - count) > 1e-9:
-                self.tell("end", f"{name}: {whole:g} cut, {count} wanted")
-
-    def _check_end(self, copy: Copy) -> None:
-        who = f"{copy.piece} on {copy.ply}"
-        if copy.cloth is None:
-            self.tell("end", f"{who} was never lifted")
-            return
-        if copy.trimmed is None and covers(copy.cloth, copy.inner) > 0.3:
-            self.tell("end", f"{who} lacks {covers(copy.cloth, copy.inner):.1f} mm2")
-        if copy.trimmed is None and covers(copy.outer, copy.cloth) > 2.0:
-            self.tell("end", f"{who} was not cut to its line")
-        if copy.trimmed is not None and not copy.is_trimmed:
-            self.tell("trim", f"{who} was never trimmed to its cut line")
 
 
 def _runs_along(run: BaseGeometry, fold: BaseGeometry) -> bool:

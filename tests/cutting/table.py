@@ -94,16 +94,9 @@ class Table:
             layer.parts = [part for number, (own, part) in enumerate(parts) if own is layer and number in kept]
 
     def stack_at(self, region: str, lines: BaseGeometry) -> tuple[BaseGeometry, list[Copy]]:
-        """The stack of overlapping outlines of this region that these lines touch, and its copies."""
-        keeps = [copy for copy in self.copies if self.layers[copy.ply].region == region]
-        shape: BaseGeometry = lines
-        found: list[Copy] = []
-        while True:
-            more = [copy for copy in keeps if all(copy is not other for other in found) and copy.inner.intersects(shape)]
-            if not more:
-                return unary_union([copy.first for copy in found]) if found else Polygon(), found
-            found += more
-            shape = unary_union([copy.inner for copy in found])
+        """The outlines of this region that these lines touch, and their copies: a card reaches no further."""
+        found = [copy for copy in self.copies if self.layers[copy.ply].region == region and copy.inner.intersects(lines)]
+        return unary_union([copy.first for copy in found]) if found else Polygon(), found
 
 
 def set_up(lay: Told, pieces: Told) -> Table:

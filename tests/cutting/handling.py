@@ -1,0 +1,145 @@
+"""Pieces in hand: cards, tags, lifts, fusing, trimming, hanging, and what must be true at the end."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from shapely.geometry import LineString
+from shapely.ops import unary_union
+
+from tests.cutting.cloth import Copy, covers, kerf_of
+from tests.cutting.marks import check_marks
+from tests.cutting.table import Card
+
+if TYPE_CHECKING:
+    from tests.cutting.simulator import Run
+
+Told = Mapping[str, Any]
+
+
+def part(run: "Run", step: Told, lines: list[tuple[LineString, Told]]) -> None:
+    """A card goes in under these layers, where the step's lines are."""
+    if not lines or not step["through"]:
+        run.tell("card", "a card without layers or without a place")
+        return
+    region = run.table.layers[step["through"][0]].region
+    stack, copies = run.table.stack_at(region, unary_union([line for line, _ in lines]))
+    here = [
+        layer
+        for layer in run.table.layers.values()
+        if layer.region == region and any(part.intersection(stack).area > 100 for part in layer.parts)
+    ]
+    here.sort(key=lambda layer: layer.depth)
+    ids = [layer.id for layer in here]
+    if ids[: len(step["through"])] != list(step["through"]) or len(ids) == len(step["through"]):
+        run.tell("card", f"over the card lie {step['through']}, on the table {ids}")
+        return
+    depth = run.table.layers[step["through"][-1]].depth
+    over = [copy for copy in copies if copy.ply in step["through"] and not copy.is_lifted]
+    run.table.cards.append(Card(region, depth, stack, over))
+
+
+def named_by(run: "Run", step: Told) -> list[Copy]:
+    """The copies that the handles name (fusing and trimming: wherever they lay)."""
+    return [
+        copy
+        for one in step["handles"]
+        for copy in run.table.copies_of(one["piece"], one["ply"])
+        if step["op"] in {"fuse", "hang", "cut"} or copy.part == step["part"] or len(run.table.copies_of(one["piece"], one["ply"])) == 1
+    ]
+
+
+def handle(run: "Run", step: Told) -> None:
+    """Tag, lift, fuse or hang."""
+    if not step["handles"]:
+        run.tell("ids", f"a {step['op']} step takes nothing")
+    named = named_by(run, step)
+    named.sort(key=lambda copy: run.table.layers[copy.ply].depth)
+    for copy in named:
+        if step["op"] == "tag":
+            copy.is_tagged = True
+        elif step["op"] == "lift":
+            lift(run, copy)
+        elif not copy.is_lifted:
+            run.tell("lift", f"{copy.piece} on {copy.ply} is not in hand for {step['op']}")
+        elif step["op"] == "fuse":
+            copy.is_fused = True
+    if step["op"] == "lift":
+        run.table.drop_waste()
+
+
+def lift(run: "Run", copy: Copy) -> None:
+    """Take one copy off the table."""
+    who = f"{copy.piece} on {copy.ply}"
+    if copy.is_lifted:
+        run.tell("lift", f"{who} is lifted twice")
+        return
+    layer = run.table.layers[copy.ply]
+    held = layer.holding(copy)
+    if held is None:
+        run.tell("lift", f"{who} is gone")
+        return
+    if not copy.is_tagged:
+        run.tell("tag", f"{who} has no tag")
+    if not copy.is_free:
+        run.tell("lift", f"{who} is not cut loose")
+    for other in run.table.layers.values():
+        if (
+            other.region == layer.region
+            and other.depth < layer.depth
+            and any(part.intersection(copy.inner).area > 25 for part in other.parts)
+        ):
+            run.tell("lift", f"{who} lies under {other.id}")
+    copy.cloth = held
+    if copy.is_free:
+        layer.parts = [part for part in layer.parts if part is not held]
+
+
+def finish(run: "Run") -> None:
+    """What must be true when all is done."""
+    run.number = 0
+    for place in run.table.places:
+        for copy in place.copies:
+            check_end(run, copy)
+    check_marks(run, None, [])
+    wanted = {place.piece["name"]: int(place.piece["cut"]["count"]) for place in run.table.places}
+    for name, count in wanted.items():
+        copies = [copy for place in run.table.places if place.piece["name"] == name for copy in place.copies]
+        whole = sum(1.0 / (1 + len(copy.mates)) for copy in copies)
+        if abs(whole - count) > 1e-9:
+            run.tell("end", f"{name}: {whole:g} cut, {count} wanted")
+
+
+def check_end(run: "Run", copy: Copy) -> None:
+    """One copy at the end: whole, cut to its line, trimmed."""
+    who = f"{copy.piece} on {copy.ply}"
+    if copy.cloth is None:
+        run.tell("end", f"{who} was never lifted")
+        return
+    if copy.trimmed is None and covers(copy.cloth, copy.inner) > 0.3:
+        run.tell("end", f"{who} lacks {covers(copy.cloth, copy.inner):.1f} mm2")
+    if copy.trimmed is None and covers(copy.outer, copy.cloth) > 2.0:
+        run.tell("end", f"{who} was not cut to its line")
+    if copy.trimmed is not None and not copy.is_trimmed:
+        run.tell("trim", f"{who} was never trimmed to its cut line")
+
+
+def trim(run: "Run", step: Told, now: list[LineString]) -> None:
+    """Cut fused blocks in hand along these lines."""
+    if not now:
+        return
+    blade = kerf_of(now)
+    if step["frees"]:
+        run.tell("frees", "a re-trim frees nothing new")
+    for copy in named_by(run, step):
+        if copy.is_lifted and not copy.keep.intersects(blade):
+            continue  # the other copy of a pair, under another light
+        if copy.trimmed is None or copy.cloth is None or not copy.is_fused:
+            run.tell("trim", f"{copy.piece} on {copy.ply} is no fused block in hand")
+            continue
+        left = [part for part in getattr(copy.cloth.difference(blade), "geoms", [copy.cloth]) if part.intersection(copy.trimmed).area > 1.0]
+        if len(left) != 1:
+            run.tell("trim", f"{copy.piece} on {copy.ply} falls into {len(left)}")
+            continue
+        copy.cloth, copy.is_trimmed = left[0], True
+        if covers(left[0], copy.trimmed.buffer(-0.3)) > 0.3 or covers(copy.trimmed.buffer(0.6), left[0]) > 2.0:
+            run.tell("trim", f"{copy.piece} on {copy.ply} does not end at its cut line")
