@@ -5,6 +5,7 @@ import contextlib
 import secrets
 import signal
 import socket
+import threading
 from collections.abc import Awaitable, Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -83,7 +84,8 @@ async def serve(
     app = make_app(desk, serving.sheets, token)
     server = _Server(uvicorn.Config(app, log_level="warning", access_log=False, lifespan="off", timeout_graceful_shutdown=1))
     loop = asyncio.get_running_loop()
-    for name in (signal.SIGINT, signal.SIGTERM):
+    is_main = threading.current_thread() is threading.main_thread()  # elsewhere signals are not ours
+    for name in (signal.SIGINT, signal.SIGTERM) if is_main else ():
         with contextlib.suppress(NotImplementedError):  # Windows: Ctrl-C comes as KeyboardInterrupt
             loop.add_signal_handler(name, desk.ended.set)
     running = asyncio.ensure_future(server.serve(sockets=[listening]))
