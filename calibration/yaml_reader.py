@@ -92,14 +92,15 @@ def document_from(data: bytes | str, file: str) -> Document:
 
 def yaml_text(data: Any) -> str:
     """Plain values as YAML that this reader reads back alike, keys in the order given."""
-    return yaml.safe_dump(_plain(data), sort_keys=False, allow_unicode=True, default_flow_style=None, width=110)
+    return yaml.safe_dump(plain(data), sort_keys=False, allow_unicode=True, default_flow_style=None, width=110)
 
 
-def _plain(data: Any) -> Any:
+def plain(data: Any) -> Any:
+    """Mappings, lists and numbers without the text typed behind them."""
     if isinstance(data, Mapping):
-        return {str(key): _plain(value) for key, value in data.items()}
+        return {str(key): plain(value) for key, value in data.items()}
     if isinstance(data, list | tuple):
-        return [_plain(value) for value in data]
+        return [plain(value) for value in data]
     if isinstance(data, TypedInt | TypedFloat):
         return int(data) if isinstance(data, int) else float(data)
     return data

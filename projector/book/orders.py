@@ -9,7 +9,7 @@ from calibration.errors import WrongInput
 from calibration.names import unknown_name
 from calibration.records import record_from
 from calibration.units import Unit, mm_from_text
-from calibration.yaml_reader import Document, read_yaml, typed_text
+from calibration.yaml_reader import Document, plain, read_yaml
 from projector.body.body import Body
 from projector.body.complete import complete_measures
 from projector.body.kinds import BY_KEY
@@ -143,23 +143,12 @@ def _style(named: str | Mapping[str, Any], document: Document | None, beside: Pa
         named, place = (document.data or {}), ()
         if not isinstance(named, Mapping):
             raise WrongInput(f"{document.file} is no style.", "`key: value` lines are wanted.", "See the sample styles.")
-    given = {str(key): _plain(value) for key, value in named.items()}
+    given: dict[str, Any] = plain(named)
     try:
         return style_from_mapping(given), given
     except WrongInput as wrong:
         where = document.where(place) if document else "style"
         raise WrongInput(f"{where}: {wrong.what}", wrong.why, wrong.next_step) from wrong
-
-
-def _plain(value: Any) -> Any:
-    """Numbers that still know their typed text, as plain ones."""
-    if isinstance(value, bool) or value is None:
-        return value
-    if isinstance(value, Mapping):
-        return {str(key): _plain(each) for key, each in value.items()}
-    if isinstance(value, int):
-        return int(value)
-    return float(value) if isinstance(value, float) else typed_text(value)
 
 
 def is_file_name(where: str) -> bool:

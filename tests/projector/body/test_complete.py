@@ -1,0 +1,112 @@
+"""Measures completed and checked: what is asked again, what stops, what is worked out. The drafting specification's rules."""
+
+import pytest
+
+from calibration.errors import WrongInput
+from projector.body.complete import complete_measures
+
+FULL = {
+    "bust": 920.0, "underbust": 785.0, "waist": 740.0, "hip": 1000.0, "nape_waist": 405.0, "stature": 1680.0, "neck": 365.0,
+    "shoulder_width": 390.0, "across_back": 365.0, "neck_bust": 270.0, "bust_span": 190.0, "upper_arm": 295.0, "wrist": 160.0,
+    "arm_length": 560.0, "waist_hip": 200.0, "waist_knee": 580.0, "waist_floor": 1040.0,
+}  # fmt: skip
+
+
+def keys(found: tuple[object, ...]) -> set[str]:
+    return {getattr(each, "key", "") for each in found}
+
+
+def test_a_consistent_card_passes_without_a_word() -> None:
+    body = complete_measures(FULL, "waist", needs_sleeve=True)
+    assert not body.stops
+    assert not body.doubts
+    assert all(body.measures[key].origin == "given" for key in FULL)
+
+
+def test_required_alone_are_completed_and_marked() -> None:
+    body = complete_measures({"bust": 864.0, "waist": 686.0, "hip": 952.0, "half_length": 413.0})
+    assert not body.stops
+    worked_out = {key for key, each in body.measures.items() if each.origin == "stand_in"}
+    assert {"underbust", "neck", "shoulder_width", "bust_span", "stature", "nape_waist"} <= worked_out
+    # stand-in rules as the specification prints them: 0.933 B - 84 and B/5 + 182, mm
+    assert body.mm("underbust") == pytest.approx(0.933 * 864 - 84, abs=0.5)
+    assert body.mm("neck") == pytest.approx(864 / 5 + 182, abs=0.5)
+
+
+def test_lengths_from_the_shoulder_run_over_the_front_half_length() -> None:
+    body = complete_measures(
+        {**FULL, "front_waist": 430.0, "shoulder_hip": 640.0, "shoulder_knee": 1005.0} | {"waist_hip": 210.0}, "shoulder"
+    )
+    assert body.mm("waist_hip") == 210.0
+    without = {key: mm for key, mm in FULL.items() if key not in ("waist_hip", "waist_knee")}
+    body = complete_measures({**without, "front_waist": 460.0, "shoulder_hip": 660.0, "shoulder_knee": 1040.0}, "shoulder")
+    assert body.mm("waist_hip") == pytest.approx(200.0)
+    assert body.mm("waist_knee") == pytest.approx(580.0)
+
+
+@pytest.mark.parametrize("missing", ["bust", "waist", "hip", "upper_arm", "wrist"])
+def test_what_a_sleeved_dress_needs_is_asked_for(missing: str) -> None:
+    body = complete_measures({key: mm for key, mm in FULL.items() if key != missing}, "waist", needs_sleeve=True)
+    assert missing in keys(body.stops)
+
+
+def test_hip_is_never_guessed_and_a_skirt_needs_no_bust() -> None:
+    skirt = {key: FULL[key] for key in ("waist", "hip", "waist_hip", "waist_knee")}
+    assert not complete_measures(skirt, "waist", needs_bodice=False).stops
+    assert "bust" in keys(complete_measures(skirt, "waist").stops)
+
+
+def test_one_value_in_inches_among_centimetres_is_named_with_its_proposed_value() -> None:
+    body = complete_measures({**FULL, "hip": 390.0}, "waist")  # 39 in written beside centimetres
+    stop = next(stop for stop in body.stops if stop.key == "hip")
+    assert stop.proposed_mm == pytest.approx(39 * 25.4)
+    assert "39" in str(stop)
+
+
+def test_a_whole_card_in_the_wrong_unit_is_one_stop_that_proposes_the_unit() -> None:
+    body = complete_measures({key: mm / 2.54 for key, mm in FULL.items()}, "waist")
+    assert [stop.key for stop in body.stops if stop.key == "unit"] == ["unit"]
+
+
+@pytest.mark.parametrize(
+    ("changed", "key", "kind"),
+    [
+        ({"hip": 730.0, "waist": 740.0}, "hip", "doubt"),  # hip under waist: real on 1 in 100, asked and drafted
+        ({"underbust": 905.0}, "underbust", "stop"),  # cup of 15 mm
+        ({"underbust": 870.0}, "underbust", "doubt"),  # cup of 50 mm
+        ({"nape_waist": 318.0}, "nape_waist", "stop"),  # 0.189 of stature
+        ({"nape_waist": 340.0}, "nape_waist", "doubt"),  # 0.202 of stature
+        ({"upper_arm": 420.0}, "upper_arm", "stop"),  # 0.457 of bust: no armhole takes it
+        ({"upper_arm": 340.0}, "upper_arm", "doubt"),  # 0.370
+        ({"waist_hip": 245.0}, "waist_hip", "doubt"),  # 0.146 of stature
+        ({"neck": 430.0}, "neck", "doubt"),  # 0.467 of bust
+    ],
+)
+def test_each_rule_speaks_at_its_limit(changed: dict[str, float], key: str, kind: str) -> None:
+    body = complete_measures({**FULL, **changed}, "waist")
+    said = body.stops if kind == "stop" else body.doubts
+    assert any(key in each.key or key in str(each) for each in said), [str(each) for each in (*body.stops, *body.doubts)]
+    assert kind == "stop" or not body.stops
+
+
+def test_the_same_tape_twice_is_asked_again_beyond_a_careful_takers_error() -> None:
+    """9 mm for girths, 5 mm for lengths: ISO 20685 allowable errors as in Anthropometry, Apparel Sizing and Design, p. 41."""
+    assert not complete_measures(FULL, "waist", again_mm={"hip": 1008.9}).doubts
+    assert "hip" in keys(complete_measures(FULL, "waist", again_mm={"hip": 1009.5}).doubts)
+    assert complete_measures(FULL, "waist", again_mm={"hip": 1006.0}).mm("hip") == 1003.0
+    assert "nape_waist" in keys(complete_measures(FULL, "waist", again_mm={"nape_waist": 410.5}).doubts)
+
+
+@pytest.mark.parametrize("bad", [0.0, -5.0, float("nan"), float("inf"), True])
+def test_what_is_no_length_is_wrong_input(bad: float) -> None:
+    with pytest.raises(WrongInput):
+        complete_measures({**FULL, "hip": bad})
+
+
+def test_unknown_key_is_answered_with_the_nearest() -> None:
+    with pytest.raises(WrongInput) as told:
+        complete_measures({**FULL, "round_hips": 1000.0})
+    assert told.value.next_step
+    with pytest.raises(WrongInput) as told:
+        complete_measures({**FULL, "waste": 740.0})
+    assert "waist" in told.value.next_step
