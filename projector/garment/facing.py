@@ -17,6 +17,8 @@ from projector.garment.lines import end_on
 
 NECK_WIDE_MM = 60.0
 ARMHOLE_WIDE_MM = 50.0
+STRAP_OF_LINING_MM = 10.0
+"""A narrow strap is shared: so much is left to the lining, the facing is narrower there."""
 LEAST_MM = 41.0
 """38 and a little, so that a flattened line keeps it."""
 
@@ -69,7 +71,7 @@ def neck_facing_wide(bodice: Bodice, style: Style) -> float:
     """Width that leaves the lining some shoulder."""
     shoulder = abs(bodice.front.tip - bodice.front.point)
     part = shoulder / 2 if style.princess == "shoulder" else shoulder
-    return min(NECK_WIDE_MM, max(min(LEAST_MM, shoulder - 1), 0.8 * part if style.princess == "shoulder" else part - 25))
+    return min(NECK_WIDE_MM, max(min(LEAST_MM, shoulder - STRAP_OF_LINING_MM), 0.8 * part if style.princess == "shoulder" else part - 25))
 
 
 def neck_facings(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:

@@ -11,6 +11,7 @@ from tests.garment_checker.shapes import walked
 LINING_HEM_MM = (15.0, 45.0)  # shorter by about an inch, DRAFT 3.10
 FACING_MM = 38.0  # least width, TRADE 3.1
 FACING_SLACK_MM = 1.5
+STRAP_MM = 10.5  # what a strap narrower than the facing leaves to the lining
 
 
 def _sum_mm(pieces: list[Piece], kind: str) -> float:
@@ -51,6 +52,7 @@ def facings(garment: Garment, style: Mapping[str, object]) -> Iterator[Fault]:
     pieces = garment.of("facing")
     if pieces and not style.get("facings", True):
         yield Fault("facing", "garment", "facings not asked for")
+    strap = sum(e.length_mm for p in garment.main if p.part != "back" for e in p.edges if e.kind == "shoulder")
     for piece in pieces:
         sewn = [e for e in piece.edges if e.kind in ("neck", "armhole")]
         free = [e for e in piece.edges if e.kind == "facing"]
@@ -63,7 +65,7 @@ def facings(garment: Garment, style: Mapping[str, object]) -> Iterator[Fault]:
             points = walked(edge.line, 10.0)
             inner = points[len(points) // 5 : max(len(points) * 4 // 5, len(points) // 5 + 1)]
             width = min(min(shape.distance(Point(p)) for shape in free_shape) for p in inner)
-            if width < FACING_MM - FACING_SLACK_MM:
+            if width < min(FACING_MM, strap - STRAP_MM) - FACING_SLACK_MM:
                 yield Fault("facing", f"{piece.name}/{edge.name}", f"only {width:.1f} mm wide")
 
 
