@@ -10,6 +10,8 @@ def pieces_for(measures_mm: Mapping[str, float], style: Mapping[str, Any]) -> di
     Returns the object of pieces.json. Raises the project's own errors (calibration.errors.TableError) for a key or value
     that is not known, a body whose measures contradict each other, and a draft that cannot be sewn.
     """
+    from dataclasses import replace
+
     from projector.body.complete import complete_measures
     from projector.draft.style import style_from_mapping
     from projector.garment.build import build
@@ -19,4 +21,5 @@ def pieces_for(measures_mm: Mapping[str, float], style: Mapping[str, Any]) -> di
     body = complete_measures(measures_mm, "waist", needs_sleeve=chosen.is_sleeved, needs_bodice=chosen.bodice)
     body.refuse_stops()
     garment = build(draft_measures(body), chosen)
-    return garment.as_json()
+    doubts = tuple(str(doubt) for doubt in body.doubts)
+    return replace(garment, warnings=(*doubts, *garment.warnings)).as_json()

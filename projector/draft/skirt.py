@@ -10,6 +10,7 @@ from math import ceil
 
 from projector.draft.curve import Cubic, Curve, clamp, flat, length, line, smooth, unit
 from projector.draft.panel import DraftRefused
+from projector.draft.ring import Sector
 from projector.draft.style import Style
 from projector.draft.walking import VentPlan, vent_plan
 from projector.draft.waistline import DartTip, WaistEnds, Waistline, placed, waistline
@@ -67,6 +68,10 @@ class Skirt:
     hem_y: float
     vent: VentPlan
     warnings: tuple[str, ...] = ()
+    sector: Sector | None = None
+    """The ring sector of a circle skirt; then both quarters are one shape."""
+    side_mark: float = 0.0
+    """Circle: where, from the centre along the front waist, the bodice's side seam falls (beyond its end: on the back)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,8 +1,11 @@
 """The skirt's quarters put together into panels: darts, zip, vent or slit. Edges clockwise as drawn."""
 
+from collections.abc import Mapping
+
 from projector.draft.bodice_panels import darted_edge
 from projector.draft.curve import Cubic, Curve, flat, length, line
 from projector.draft.panel import Mark, Panel, PanelEdge
+from projector.draft.ring import Sector
 from projector.draft.skirt import Quarter, Skirt
 from projector.draft.style import Style
 
@@ -44,7 +47,26 @@ def _side_edges(quarter: Quarter, skirt: Skirt, style: Style) -> tuple[PanelEdge
     return (*edges, PanelEdge("side", "side", curve))
 
 
-def _levels(quarter: Quarter, skirt: Skirt) -> dict[str, float]:
+def _circle_levels(sector: Sector, skirt: Skirt) -> dict[str, float | tuple[complex, ...]]:
+    """Hip and knee as arcs."""
+    places = {"hip": skirt.hip_y, "knee": skirt.knee_y}
+    return {name: tuple(flat(sector.across(y)).tolist()) for name, y in places.items() if y < skirt.hem_y - 5}
+
+
+def _circle_marks(skirt: Skirt, is_front: bool) -> tuple[Mark, ...]:
+    """Where the bodice's side seam falls on the waist, counted from the centre of the quarter it lies on."""
+    span = length(skirt.front.waist.runs[0])
+    beyond = skirt.side_mark - span
+    if abs(beyond) < 4:
+        return ()
+    if beyond > 0:
+        return () if is_front else (Mark("waist", span - beyond),)
+    return (Mark("waist", skirt.side_mark),) if is_front else ()
+
+
+def _levels(quarter: Quarter, skirt: Skirt) -> Mapping[str, float | tuple[complex, ...]]:
+    if skirt.sector is not None:
+        return _circle_levels(skirt.sector, skirt)
     lowest = min(skirt.hem_y, float(flat(quarter.side)[-1].imag))
     levels = {"hip": skirt.hip_y}
     if skirt.knee_y < lowest - 5:
@@ -97,23 +119,26 @@ def skirt_panels(skirt: Skirt, style: Style, is_lining: bool = False) -> tuple[P
         *centre,
     )
     side_name = next(edge.name for edge in front_edges if edge.kind == "side")
-    hip_from_end = -(length(next(edge.curve for edge in front_edges if edge.name == side_name)) - _hip_arc(front, front_edges))
-    marks = (Mark(side_name, hip_from_end),) if _hip_arc(front, front_edges) > 20 else ()
+    hip_from_end = -(length(next(edge.curve for edge in front_edges if edge.name == side_name)) - _hip_arc(skirt, front_edges))
+    marks = (Mark(side_name, hip_from_end),) if _hip_arc(skirt, front_edges) > 20 else ()
     is_fold = style.zip == "side"
+    circle = [_circle_marks(skirt, is_front) if skirt.sector is not None else () for is_front in (True, False)]
 
     def mouths(quarter: Quarter) -> tuple[tuple[complex, ...], ...]:
         return tuple((dart.inner, dart.tip, dart.outer) for dart in quarter.waist.darts)
 
     return (
-        Panel("skirt front", "skirt_front", front_edges, _levels(front, skirt), mouths(front), marks, count=1, mirrored=False),
+        Panel("skirt front", "skirt_front", front_edges, _levels(front, skirt), mouths(front), (*marks, *circle[0]), count=1, mirrored=False),
         Panel(
-            "skirt back", "skirt_back", back_edges, _levels(behind, skirt), mouths(behind), marks,
+            "skirt back", "skirt_back", back_edges, _levels(behind, skirt), mouths(behind), (*marks, *circle[1]),
             count=1 if is_fold else 2, mirrored=not is_fold,
         ),
     )  # fmt: skip
 
 
-def _hip_arc(quarter: Quarter, edges: tuple[PanelEdge, ...]) -> float:
+def _hip_arc(skirt: Skirt, edges: tuple[PanelEdge, ...]) -> float:
     """How far along the `side` edge the hip line lies."""
+    quarter = skirt.front
     opened = sum(length(edge.curve) for edge in edges if edge.name == "side zip")
-    return quarter.side[0].length() - opened
+    to_hip = skirt.hip_y if skirt.sector is not None else quarter.side[0].length()
+    return to_hip - opened

@@ -42,6 +42,12 @@ def step_mm(z_mm: float, girth_mm: float, stature_mm: float, hip_mm: float) -> f
     return max(0.0, (girth_mm - legs) / (2 * (1 - share))) if share < 1 else float("inf")
 
 
+def no_vent(measures: Mapping[str, float]) -> VentPlan:
+    """A skirt that never binds."""
+    wanted = NARROW_SHARE * STEP_SHARE * measures["stature"]
+    return VentPlan(0.0, wanted, wanted)
+
+
 def vent_plan(
     measures: Mapping[str, float], girth_at: Callable[[float], float], hip_y: float, hem_y: float, half_hem_mm: float
 ) -> VentPlan:

@@ -7,6 +7,7 @@ import numpy as np
 
 from projector.draft.bodice import Bodice, draw_bodice
 from projector.draft.bodice_panels import ARMHOLE_MARK_SHARE, bodice_panels
+from projector.draft.circle import draw_circle
 from projector.draft.curve import NoRoot, clamp, length
 from projector.draft.flounces import peplum
 from projector.draft.inset import inset_panel
@@ -57,7 +58,7 @@ def skirt_need(measures: Mapping[str, float], style: Style, bodice: Bodice | Non
 
 def _skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, shorter_mm: float = 0.0) -> Skirt:
     try:
-        return draw_skirt(measures, style, need, shorter_mm)
+        return (draw_circle if style.skirt == "circle" else draw_skirt)(measures, style, need, shorter_mm)
     except NoRoot as cause:
         raise DraftRefused(
             "The skirt's waist cannot be taken in.",

@@ -2,7 +2,10 @@
 
 import numpy as np
 
+from projector.draft.curve import unit
 from projector.draft.style import Style
+from projector.garment.cut_line import offset
+from projector.garment.lines import begin_on, end_on
 from projector.garment.pieces import FirstCut, Piece
 
 SHALLOW_MM = 25.0
@@ -32,8 +35,26 @@ def _shallow_neck(piece: Piece) -> FirstCut | None:
     return FirstCut(neck[0].name, tuple((round(float(x), 4), round(float(y), 4)) for x, y in lifted))
 
 
+def _short_waist(piece: Piece) -> FirstCut:
+    """A circle's waist cut 10 mm short of its cut line, let out once the skirt has hung."""
+    waist = next(edge for edge in piece.edges if edge.kind == "waist")
+    points = np.asarray(waist.points)
+    ring = points[:, 0] + 1j * points[:, 1]
+    out = offset(ring, waist.allowance_mm + CIRCLE_WAIST_MM)
+    place = piece.edges.index(waist)
+    for is_start, edge in ((True, piece.edges[place - 1]), (False, piece.edges[place + 1])):
+        ends = np.asarray(edge.points[-2:] if is_start else edge.points[:2])
+        run = (ends[:, 0] + 1j * ends[:, 1]).tolist()
+        along = unit(run[1] - run[0])
+        at = run[0] + along * -1j * edge.allowance_mm
+        out = begin_on(out, unit(complex(out[1] - out[0])), at, along) if is_start else end_on(out, unit(complex(out[-1] - out[-2])), at, along)
+    return FirstCut(waist.name, tuple((round(p.real, 4), round(p.imag, 4)) for p in out.tolist()))
+
+
 def first_cuts(piece: Piece, style: Style) -> tuple[FirstCut, ...]:
-    """None once a fitting is recorded; on a first dress the shallow front neck."""
+    """A circle's waist always; on a first dress (no fitting recorded) the shallow front neck."""
+    if style.skirt == "circle" and piece.part in ("skirt_front", "skirt_back"):
+        return (_short_waist(piece),)
     if style.fitted or piece.part != "front" or style.neck == "square":
         return ()
     shallow = _shallow_neck(piece)

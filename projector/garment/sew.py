@@ -66,13 +66,18 @@ def _skirt_seams(table: SewingTable, tail: str) -> None:
         table.sew(f"skirt centre back{label}", table.kind(behind, "centre"), table.kind(behind, "centre"))
 
 
-def _waist_seams(table: SewingTable, tail: str) -> None:
+def _waist_seams(table: SewingTable, tail: str, is_circle: bool) -> None:
     """Bodice to skirt, front and back apart."""
     label = " of the lining" if tail else ""
     uppers = [name for name in (f"front centre{tail}", f"front side{tail}", f"front{tail}") if table.has(name)]
     over = [edge for name in uppers for edge in reversed(table.kind(name, "waist"))]
+    behind = list(reversed(table.kind(f"back{tail}", "waist")))
+    if is_circle:  # equal quarters: only front and back together match
+        around = [*table.kind(f"skirt front{tail}", "waist"), *table.kind(f"skirt back{tail}", "waist")]
+        table.sew(f"waist{label}", [*over, *reversed(behind)], around)
+        return
     table.sew(f"waist front{label}", over, table.kind(f"skirt front{tail}", "waist"))
-    table.sew(f"waist back{label}", list(reversed(table.kind(f"back{tail}", "waist"))), table.kind(f"skirt back{tail}", "waist"))
+    table.sew(f"waist back{label}", behind, table.kind(f"skirt back{tail}", "waist"))
 
 
 def _sleeve_seams(table: SewingTable, bodice: Bodice, style: Style, tail: str) -> None:
@@ -143,7 +148,7 @@ def sew(pieces: Sequence[Piece], bodice: Bodice | None, style: Style) -> Sewing:
     for tail in ("", " lining"):
         if table.has(f"back{tail}"):
             _bodice_seams(table, tail)
-            _waist_seams(table, tail)
+            _waist_seams(table, tail, style.skirt == "circle")
         _skirt_seams(table, tail)
         if bodice is not None:
             _sleeve_seams(table, bodice, style, tail)
