@@ -11,6 +11,7 @@ import numpy as np
 
 from calibration.errors import Refused, TableError, WrongInput
 from calibration.table import Table
+from calibration.units import mm_from_text
 from projector.desk import jobs
 from projector.desk.journal import Journal, Resumed
 from projector.desk.tasks import Solved
@@ -128,7 +129,7 @@ class Desk:
 
     def _do(self, command: Command) -> None:
         if command.name == "taped":
-            self._later(self.prove(_number(command.args, "mm", "What your tape reads")))
+            self._later(self.prove(self._as_read(command.args)))
         elif command.name == "spots_true":
             self._later(self.true_by_eye())
         elif command.name == "read_photographs":
@@ -137,6 +138,11 @@ class Desk:
             number_displays(len(displays().rects))
         elif command.name == "projector":
             self.use_display(round(_number(command.args, "display", "The display")) - 1)
+
+    def _as_read(self, args: Mapping[str, Any]) -> float:
+        """mm from what was typed: `as_read` in her unit (51 1/4), or `mm`."""
+        typed = args.get("as_read")
+        return mm_from_text(typed, self.snapshot.unit) if isinstance(typed, str) else _number(args, "mm", "What your tape reads")
 
     def _later(self, work: Any) -> None:
         task = asyncio.ensure_future(work)

@@ -56,7 +56,7 @@ OFFERS: tuple[Offer, ...] = (
     Offer("frame", "table", "frame to photograph", "f", {"number": "1; others are optional"}),
     Offer("read_photographs", "table", "read the photographs", "d"),
     Offer("proof", "table", "check with tape", "r", {"mm": "length wanted; left out: the longest that fits"}),
-    Offer("taped", "table", "my tape reads", "", {"mm": "as read on the long line"}),
+    Offer("taped", "table", "my tape reads", "", {"as_read": "51 1/4 in her unit, or with a unit", "mm": "or in mm"}),
     Offer("spots", "table", "crosses on the table spots", "v"),
     Offer("spots_true", "table", "all crosses are true", "z"),
     Offer("shadow", "table", "shadow test", "j"),

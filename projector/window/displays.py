@@ -41,31 +41,35 @@ class _Monitor(ctypes.Structure):
 
 
 @lru_cache(maxsize=1)
-def _randr() -> tuple[Any, Any, Any] | None:
-    """(libX11, libXrandr, open display), None where there is no X server."""
+def _randr() -> tuple[Any, Any] | None:
+    """(libX11, libXrandr), None where they are not installed."""
     names = [ctypes.util.find_library("X11"), ctypes.util.find_library("Xrandr")]
-    if not os.environ.get("DISPLAY") or None in names:
+    if None in names:
         return None
     x11, randr = ctypes.CDLL(names[0]), ctypes.CDLL(names[1])
     x11.XOpenDisplay.restype = ctypes.c_void_p
+    x11.XCloseDisplay.argtypes = [ctypes.c_void_p]
     x11.XDefaultRootWindow.argtypes, x11.XDefaultRootWindow.restype = [ctypes.c_void_p], ctypes.c_ulong
     randr.XRRGetMonitors.argtypes = [ctypes.c_void_p, ctypes.c_ulong, ctypes.c_int, ctypes.POINTER(ctypes.c_int)]
     randr.XRRGetMonitors.restype = ctypes.POINTER(_Monitor)
     randr.XRRFreeMonitors.argtypes = [ctypes.POINTER(_Monitor)]
-    opened = x11.XOpenDisplay(None)
-    return (x11, randr, opened) if opened else None
+    return x11, randr
 
 
 def _by_x() -> Displays | None:
-    parts = _randr()
+    parts = _randr() if os.environ.get("DISPLAY") else None
     if parts is None:
         return None
-    x11, randr, opened = parts
+    x11, randr = parts
+    opened = x11.XOpenDisplay(None)  # opened for each look: Xlib ends the whole process when a kept connection breaks
+    if not opened:
+        return None
     count = ctypes.c_int(0)
     found = randr.XRRGetMonitors(opened, x11.XDefaultRootWindow(opened), 1, ctypes.byref(count))
     rects = tuple((m.x, m.y, m.width, m.height) for m in (found[index] for index in range(count.value)))
     if found:
         randr.XRRFreeMonitors(found)
+    x11.XCloseDisplay(opened)
     return Displays(rects, True, _cables())
 
 

@@ -12,7 +12,7 @@ import httpx2
 import numpy as np
 import pytest
 
-from calibration.errors import Refused
+from calibration.errors import Refused, WrongInput
 from calibration.table import Table
 from projector.desk import jobs
 from projector.desk.desk import Desk
@@ -104,6 +104,8 @@ def test_the_taped_line_proves_the_table_in_a_child_and_is_kept(tmp_path: Path) 
         assert Table.read(tmp_path / "table.yaml").state == "ready"
         with pytest.raises(Refused):
             await desk.prove(shown * 1.5)
+        with pytest.raises(WrongInput):
+            desk.apply(Command("taped", {"as_read": "a metre and a bit"}))
 
     asyncio.run(whole())
 

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from calibration.errors import WrongInput
 from calibration.table import Table
 from projector.desk.desk import Desk
 from projector.picture.painter import Painter
@@ -163,7 +164,7 @@ def test_the_desk_starts_a_dead_window_again_with_the_same_step(screen: Server, 
         await asyncio.wait_for(desk.until_flipped(cut.number), LONGEST_S)
         assert desk.window_pid not in (None, first)
         assert desk.snapshot.done == (0,)
-        assert (screen.picture() == _as_drawn(desk.snapshot, table("ready"))).all() or desk.table is not None
+        assert (screen.picture() == _as_drawn(desk.snapshot, replace(table("ready"), spots=()))).all()
         desk.close()
 
     asyncio.run(whole())
@@ -189,6 +190,29 @@ def test_a_pulled_display_is_stop_and_its_return_goes_on(tmp_path: Path, monkeyp
     with two_outputs(tmp_path) as server:
         monkeypatch.setenv("DISPLAY", server.name)
         asyncio.run(whole(server))
+
+
+def test_from_the_framed_demonstration_to_the_projector(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The demonstration never fills the display: it gives way to the frame to photograph, on the display she named."""
+
+    async def whole() -> None:
+        desk = Desk(WORK, table("demonstration"), tmp_path / "table.yaml", None)
+        desk.open_window(None)
+        await asyncio.wait_for(desk.until_flipped(desk.snapshot.number), LONGEST_S)
+        assert desk.opened is not None
+        assert not desk.opened.is_full
+        with pytest.raises(WrongInput, match="Display 3"):
+            desk.apply(Command("projector", {"display": 3}))
+        desk.flipped = -1
+        desk.apply(Command("projector", {"display": 2}))
+        await _until(desk, lambda: desk.opened is not None and desk.opened.is_full)
+        await asyncio.wait_for(desk.until_flipped(desk.snapshot.number), LONGEST_S)
+        assert (desk.snapshot.state, desk.snapshot.mode, desk.table) == ("stop", "frame", None)
+        desk.close()
+
+    with two_outputs(tmp_path) as server:
+        monkeypatch.setenv("DISPLAY", server.name)
+        asyncio.run(whole())
 
 
 def test_a_display_that_changes_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
