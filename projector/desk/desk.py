@@ -66,6 +66,8 @@ class Desk:
         self.photos: Path | None = None
         self.lay_again: Callable[[], Awaitable[None]] | None = None
         """Called when the first table is known: the lay and its parts are made for what this light reaches."""
+        self.open_order: Callable[[str], Awaitable[None]] | None = None
+        """Puts another order on the table; the journal of the one in hand keeps its step."""
         self._frame_since = 0.0
         self._news = asyncio.Event()
 
@@ -82,10 +84,7 @@ class Desk:
 
     # The snapshot ------------------------------------------------------------------------------------------------
     def _first(self, resumed: Resumed) -> Snapshot:
-        start = next(iter(self.work.starts.values()), ClothAt())
-        if self.work.steps:
-            step = self.work.steps[0]
-            start = self.work.starts.get((step.cloth, step.bundle), start)
+        start = self.work.arrivals.get(0, ClothAt())
         snapshot = told(Snapshot(number=1, cloth_at=start), self.work)
         if resumed.stood is not None and self.work.steps:
             s = resumed.stood

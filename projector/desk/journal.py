@@ -26,7 +26,7 @@ class Stood:
 
     step: int
     cloth_at: ClothAt
-    places: tuple[tuple[str, int, ClothAt], ...]
+    places: tuple[tuple[int, ClothAt], ...]
     done: tuple[int, ...]
     see: See
     colour: Colour

@@ -14,7 +14,7 @@ from projector.scene.primitives import Label, Scene, Stroke
 from projector.scene.shapes import circle, cross, finely, flat, stroke
 from projector.scene.states import long_line, long_line_mm
 from projector.scene.view import Light, View, view_of
-from projector.session.place import through_two_points
+from projector.session.place import cuts_made, through_two_points
 from projector.session.snapshot import ClothAt, Mode, Snapshot, Work
 from projector.session.words import word
 
@@ -47,12 +47,8 @@ def _proof(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
 def _cut_before(snapshot: Snapshot, work: Work, lies: ClothAt) -> list[Stroke]:
     """The outline already cut on this cloth, thin."""
     made = []
-    at = work.steps[snapshot.step] if work.steps else None
-    for index in snapshot.done:
-        step = work.steps[index]
-        if at is None or (step.cloth, step.bundle) != (at.cloth, at.bundle):
-            continue
-        for line in step.lines:
+    for index in cuts_made(snapshot, work, snapshot.step):
+        for line in work.steps[index].lines:
             if line.kind == "cut" and line.when == "now" and len(line.mm) > 1:
                 points = [*line.mm, line.mm[0]] if line.closed else list(line.mm)
                 table = np.array([lies.table_from_cloth(point) for point in points])

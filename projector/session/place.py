@@ -6,7 +6,6 @@ from math import atan2, cos, degrees, hypot, radians, sin
 
 from projector.garment.pieces import Point
 from projector.session.snapshot import WORKER_TURN_DEG, Align, ClothAt, Snapshot, Work
-from projector.steps.step import Step
 
 TWO_POINTS_MAY_DIFFER_MM = 3.0
 """By eye each point is good to 1 mm, cloth gives a little: more than this apart from the lay is worth a word."""
@@ -63,34 +62,41 @@ def after_slide(at: ClothAt, shift_mm: Point, is_back: bool = False) -> ClothAt:
     return moved(at, turned((sign * shift_mm[0], sign * flip * shift_mm[1]), at.turn_deg))
 
 
-def _lengths(step: Step) -> tuple[str, int]:
-    return (step.cloth, step.bundle)
+def arrival(work: Work, index: int) -> int:
+    """The step at which what lies there at step `index` came under the light."""
+    return max((step for step in work.arrivals if step <= index), default=0)
+
+
+def _pulled(at: ClothAt, work: Work, since: int, upto: int, is_back: bool = False) -> ClothAt:
+    """The place after the slides of steps since + 1 ... upto, or before them."""
+    slides = [work.slides[step].shift_mm for step in range(since + 1, upto + 1) if step in work.slides]
+    for shift in reversed(slides) if is_back else slides:
+        at = after_slide(at, shift, is_back)
+    return at
 
 
 def at_step(snapshot: Snapshot, work: Work, index: int) -> Snapshot:
-    """The snapshot at another step: slides passed on the way pull the cloth along (or back), another length has its own place."""
-    places = {(cloth, bundle): at for cloth, bundle, at in snapshot.places}
-    at = snapshot.cloth_at
-    way = range(snapshot.step, index) if index > snapshot.step else range(snapshot.step, index, -1)
-    for here in way:
-        there = here + (1 if index > snapshot.step else -1)
-        if _lengths(work.steps[here]) != _lengths(work.steps[there]):
-            places[_lengths(work.steps[here])] = at
-            at = places.get(_lengths(work.steps[there])) or work.starts.get(_lengths(work.steps[there]), ClothAt())
-        if there > here and there in work.slides:
-            at = after_slide(at, work.slides[there].shift_mm)
-        elif there < here and here in work.slides:
-            at = after_slide(at, work.slides[here].shift_mm, is_back=True)
-    kept = tuple((cloth, bundle, place) for (cloth, bundle), place in sorted(places.items()))
-    is_same = _lengths(work.steps[snapshot.step]) == _lengths(work.steps[index])
-    is_true = snapshot.is_cloth_true if is_same else not has_cuts(snapshot, work, index)
-    return replace(snapshot, step=index, cloth_at=at, places=kept, is_cloth_true=is_true)
+    """The snapshot at another step: slides on the way pull the cloth along (or back); what came anew has its own place."""
+    here, there = arrival(work, snapshot.step), arrival(work, index)
+    places = dict(snapshot.places)
+    base = _pulled(snapshot.cloth_at, work, here, snapshot.step, is_back=True)
+    if there != here:
+        places[here] = base
+        base = places.get(there) or work.arrivals.get(there, ClothAt())
+    at = _pulled(base, work, there, index)
+    is_true = snapshot.is_cloth_true if there == here else not has_cuts(snapshot, work, index)
+    return replace(snapshot, step=index, cloth_at=at, places=tuple(sorted(places.items())), is_cloth_true=is_true)
+
+
+def cuts_made(snapshot: Snapshot, work: Work, index: int) -> list[int]:
+    """Steps done that cut what lies there at step `index`."""
+    here = arrival(work, index)
+    return [done for done in snapshot.done if work.steps[done].is_fact and arrival(work, done) == here]
 
 
 def has_cuts(snapshot: Snapshot, work: Work, index: int) -> bool:
-    """Something was already cut on the length that lies there at that step."""
-    here = _lengths(work.steps[index])
-    return any(work.steps[done].is_fact and _lengths(work.steps[done]) == here for done in snapshot.done)
+    """Something was already cut of what lies there at that step."""
+    return bool(cuts_made(snapshot, work, index))
 
 
 def _inside(lit: tuple[Point, ...], point: Point) -> bool:
@@ -99,13 +105,10 @@ def _inside(lit: tuple[Point, ...], point: Point) -> bool:
 
 
 def _cut_places(snapshot: Snapshot, work: Work) -> Iterable[Point]:
-    here = _lengths(work.steps[snapshot.step])
-    for done in snapshot.done:
-        step = work.steps[done]
-        if _lengths(step) == here:
-            for line in step.lines:
-                if line.kind == "cut" and line.when == "now" and len(line.mm) > 1:
-                    yield from _corners(line.mm, line.closed)
+    for done in cuts_made(snapshot, work, snapshot.step):
+        for line in work.steps[done].lines:
+            if line.kind == "cut" and line.when == "now" and len(line.mm) > 1:
+                yield from _corners(line.mm, line.closed)
 
 
 def _corners(points: tuple[Point, ...], closed: bool) -> Iterable[Point]:
@@ -140,7 +143,8 @@ def align_points(snapshot: Snapshot, work: Work) -> Align | None:
     pair = _farthest(seen[:400])
     if pair is not None:
         return Align("recover", pair, (at.table_from_cloth(pair[0]), at.table_from_cloth(pair[1])))
-    fold = work.fold_points.get(_lengths(work.steps[snapshot.step])) if work.steps else None
+    step = work.steps[snapshot.step] if work.steps else None
+    fold = work.fold_points.get((step.cloth, step.bundle)) if step else None
     if fold is None:
         return None
     return Align("place", fold, (at.table_from_cloth(fold[0]), at.table_from_cloth(fold[1])))

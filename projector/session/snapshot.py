@@ -126,8 +126,8 @@ class Snapshot:
     is_cloth_true: bool = True
     """False after a bump, a power cut or a pause with cuts made, until two points were put on the real cut edges."""
     align: Align | None = None
-    places: tuple[tuple[str, int, ClothAt], ...] = ()
-    """Where each cloth's length lay when it was last in the light: cloth, bundle, place."""
+    places: tuple[tuple[int, ClothAt], ...] = ()
+    """Where the cloth lay at each arrival (Work.arrivals) that was left: its step, its place before any pulling along."""
     see: See = See()
     colour: Colour = "yellow"
     worker_side: Side = "bottom"
@@ -170,5 +170,5 @@ class Work:
     """By step number, for each `slide` step."""
     fold_points: Mapping[tuple[str, int], tuple[Point, Point]] = field(default_factory=dict)
     """Per cloth and bundle: fold corner and a place along the fold, where a fresh lay is put under the light."""
-    starts: Mapping[tuple[str, int], ClothAt] = field(default_factory=dict)
-    """Per cloth and bundle: where it is taken to lie at first, before she says."""
+    arrivals: Mapping[int, ClothAt] = field(default_factory=dict)
+    """Steps at which other cloth (or the same anew) comes under the light, and where it is taken to lie before she says."""

@@ -17,17 +17,16 @@ def work_of(order: str, steps: tuple[Step, ...], lay: Lay, unit: Unit, light: Re
     """`light`: the lit rectangle in the worker's frame, mm; `turn_deg`: table from worker."""
     lays = {lay.cloth.name: lay, **lay.others}
     lies = places(steps, lay, light, turn_deg=turn_deg)
-    starts: dict[Length, ClothAt] = {}
+    arrivals: dict[int, ClothAt] = {}
     slides: dict[int, Slide] = {}
     for index, (step, here) in enumerate(zip(steps, lies, strict=True)):
-        starts.setdefault((step.cloth, step.bundle), ClothAt(here.x_mm, here.y_mm, here.turn_deg))
-        if step.op == "slide" and index:
-            before = lies[index - 1]
+        before = lies[index - 1] if index else None
+        if before is not None and step.op == "slide":
             shift = _turned((here.x_mm - before.x_mm, here.y_mm - before.y_mm), -here.turn_deg)
-            parts = lays[step.cloth].parts
-            spots = parts[max(step.part, steps[index - 1].part)].spots  # pulled back: the marks it came by
-            slides[index] = Slide(spots, shift)
-    return Work(order, steps, unit, mirror_refusal(lay), slides, _fold_points(lays), starts)
+            slides[index] = Slide(lays[step.cloth].parts[step.part].spots, shift)
+        elif here != before:
+            arrivals[index] = ClothAt(here.x_mm, here.y_mm, here.turn_deg)
+    return Work(order, steps, unit, mirror_refusal(lay), slides, _fold_points(lays), arrivals)
 
 
 def _turned(point: Point, deg: float) -> Point:

@@ -41,7 +41,7 @@ def _line(name: str, told: list[float]) -> str:
 
 async def _whole() -> None:
     table = replace(Table.demonstration(SIZE), is_demonstration=False, size_percent=0.1)
-    desk = Desk(Work("bench", (busy_step(),), starts={("main", 0): ClothAt(30.0, 20.0)}), table, None, None)
+    desk = Desk(Work("bench", (busy_step(),), arrivals={0: ClothAt(30.0, 20.0)}), table, None, None)
     start = time.perf_counter()
     desk.open_window(0)
     await desk.until_flipped(desk.snapshot.number)

@@ -56,7 +56,7 @@ def work() -> Work:
     )
     slides = {2: Slide(((700.0, 40.0), (700.0, 300.0)), (-600.0, 0.0))}
     key = ("main", 0)
-    return Work("sample", steps, "cm", "", slides, {key: ((0.0, 0.0), (1300.0, 0.0))}, {key: ClothAt(60.0, 60.0)})
+    return Work("sample", steps, "cm", "", slides, {key: ((0.0, 0.0), (1300.0, 0.0))}, {0: ClothAt(60.0, 60.0)})
 
 
 SPOTS = ((40.0, 40.0), (1360.0, 45.0), (1350.0, 740.0), (50.0, 735.0))

@@ -136,3 +136,19 @@ def test_every_offer_is_done_by_session_or_desk_and_numbers_grow_only_with_chang
     once = _after(start, "grid")
     assert once.number == start.number + 1
     assert _after(once, Command("grid", {"on": True})).number == once.number
+
+
+def test_other_cloth_has_its_own_place_and_cuts_of_one_are_not_cuts_of_the_other() -> None:
+    """Steps 0 to 2 on one cloth (pulled along at 2), step 3 where another comes under the light."""
+    two = replace(WORK, arrivals={0: ClothAt(60.0, 60.0), 3: ClothAt(200.0, 10.0, 90.0)})
+    start = apply(snapshot(), two, Command("move", {"dx_mm": 7.0}))
+    other = apply(start, two, Command("go", {"step": 3}))
+    assert other.cloth_at == ClothAt(200.0, 10.0, 90.0)
+    moved = apply(other, two, Command("move", {"dy_mm": 5.0}))
+    back = apply(moved, two, Command("go", {"step": 2}))
+    assert (back.cloth_at.x_mm, back.cloth_at.y_mm) == pytest.approx((67.0 - 600.0, 60.0))
+    assert apply(back, two, Command("next")).cloth_at.y_mm == pytest.approx(15.0)
+    cut = apply(start, two, Command("done"))
+    assert apply(cut, two, Command("go", {"step": 3})).is_cloth_true
+    returned = apply(apply(cut, two, Command("go", {"step": 3})), two, Command("back"))
+    assert not returned.is_cloth_true, "cloth with cuts that comes back under the light is put right first"
