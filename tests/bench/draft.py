@@ -3,7 +3,7 @@
 from statistics import median
 from time import perf_counter
 
-from calibration.errors import Refused
+from calibration.errors import TableError
 from projector.api import pieces_for
 from tests.published.bodies import scattered
 from tests.published.styles import MIXES
@@ -22,7 +22,7 @@ def main() -> None:
             start = perf_counter()
             try:
                 pieces_for(dict(card), MIXES[name])
-            except Refused:
+            except TableError:
                 refused += 1
             times_ms.append((perf_counter() - start) * 1000)
         times_ms.sort()

@@ -61,7 +61,9 @@ def scattered() -> tuple[Card, ...]:
         bust, stature = card["bust"], card["stature"]
         rules = {"underbust": 0.933 * bust - 84, "bust_span": bust / 5 + 5, "neck_bust": bust / 5 + 85, "nape_waist": 0.243 * stature}
         moved = {key: rule + SCATTER_MM[key] * float(np.clip(chance.normal(), -2, 2)) for key, rule in rules.items()}
-        moved["underbust"] = min(moved["underbust"], bust - 30)  # a bust is not smaller than the ribs under it
+        # a bust is not smaller than the ribs under it, and no woman's ribs are under 52 cm (DRAFT section 2)
+        moved["underbust"] = min(max(moved["underbust"], 525.0), bust - 30)
+        moved["neck_bust"] = max(moved["neck_bust"], 205.0)  # nor this length under 20
         cards.append({**card, **moved})
     return tuple(cards)
 
