@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from projector.draft.bodice_back import Back, Shares, back_shares, centre_in_at, draw_back
-from projector.draft.bodice_front import Front, PrincessEdges, draw_front, princess_edges, side_dart, waist_dart
+from projector.draft.bodice_front import Front, PrincessEdges, draw_front, princess_edges, side_dart, waist_dart, without_small_dart
 from projector.draft.curve import NoRoot, crossing, direction, length
 from projector.draft.frame import Frame, Tuning, frame_of
 from projector.draft.neck import FrontNeck, back_neck, front_depth_mm, front_neck
@@ -18,6 +18,7 @@ from projector.draft.waistline import OpenDart
 ROUNDS_MAX = 80
 STRAP_LEAST_MM = 30.0
 NECK_OVER_BUST_MM = 20.0
+BACK_NECK_OVER_BUST_MM = 25.0
 HEAD_GIRTH_MM = 580.0
 """A neck without an opening must pass the head. Common practice, no source."""
 ARMHOLE_OVER_ARM_MM = {"sleeved": 90.0, "bare": 75.0}
@@ -72,7 +73,10 @@ def _neck_cut(frame: Frame, measures: Mapping[str, float], style: Style, said: l
         said.append(
             f"The neck is dropped by {drop:.0f} mm, not {style.neck_drop_mm:.0f}: it stays {NECK_OVER_BUST_MM:.0f} mm above the bust line."
         )
-    return NeckCut(widen, drop, style.back_neck_mm)
+    behind = min(style.back_neck_mm, frame.bust_y - BACK_NECK_OVER_BUST_MM)
+    if behind < style.back_neck_mm - 0.5:
+        said.append(f"The back neck is {behind:.0f} mm deep, not {style.back_neck_mm:.0f}: it stays {BACK_NECK_OVER_BUST_MM:.0f} mm above the bust line.")
+    return NeckCut(widen, drop, behind)
 
 
 def _draw(measures: Mapping[str, float], style: Style, frame: Frame, cut: NeckCut, tuning: Tuning) -> Bodice:
@@ -88,6 +92,7 @@ def _draw(measures: Mapping[str, float], style: Style, frame: Frame, cut: NeckCu
     back = draw_back(measures, style, frame, shares, behind, back_point, tuning.is_back_dart_low)
     front = draw_front(frame, shares, back.armhole_x, front_point)
     edges = None if style.princess == "none" else princess_edges(front, style.princess)
+    front = without_small_dart(front) if edges is None else front
     return Bodice(frame, front, neck, back, edges, tuning, shares)
 
 

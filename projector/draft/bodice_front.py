@@ -3,7 +3,7 @@
 Frame as in frame.py. "Closed" means: everything outside the dart turned by -theta about the bust point.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from projector.draft.bodice_back import Shares
 from projector.draft.curve import Cubic, Curve, NoRoot, clamp, direction, length, line, root, smooth, turned, turned_curve, unit
@@ -28,6 +28,8 @@ class PrincessEdges:
 
     centre: Curve
     side: Curve
+    share: float = 0.5
+    """Shoulder princess: where on the shoulder it starts, from the neck."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,22 +88,51 @@ def draw_front(frame: Frame, shares: Shares, back_middle_x: float, point: comple
 # ------------------------------------------------------------------ princess
 
 
-def _evened(first: tuple[Cubic, bool], second: tuple[Cubic, bool]) -> tuple[Cubic, Cubic]:
-    """Lengthen the far handle of the shorter of two curves until both are equally long; the flag: its far end is the start."""
-    one, other = first[0], second[0]
-    if abs(one.length() - other.length()) < 1e-6:
-        return one, other
-    is_one_shorter = one.length() < other.length()
-    short, at_start = first if is_one_shorter else second
-    want = max(one.length(), other.length())
+STRETCH_MOST = 3.0
+SHRINK_MOST = 0.75
+TOP_SHARES = (0.50, 0.42, 0.35, 0.28, 0.24)
+"""A shoulder princess starts at the middle of the strap, nearer the neck where the edges would bend too sharply."""
+RADIUS_LEAST_MM = 18.0
 
-    def stretched(by: float) -> Cubic:
-        if at_start:
-            return Cubic(short.a, short.a + (short.b - short.a) * by, short.c, short.d)
-        return Cubic(short.a, short.b, short.d - (short.d - short.c) * by, short.d)
 
-    by = root(lambda s: stretched(s).length() - want, 1.0, 4.0, 1e-6)
-    return (stretched(by), other) if is_one_shorter else (one, stretched(by))
+def _handled(cubic: Cubic, first: float, last: float) -> Cubic:
+    """The cubic with its two handles scaled."""
+    return Cubic(cubic.a, cubic.a + (cubic.b - cubic.a) * first, cubic.d - (cubic.d - cubic.c) * last, cubic.d)
+
+
+def _evened(one: Cubic, other: Cubic, is_far_start: bool) -> tuple[Cubic, Cubic]:
+    """Both curves made equally long: the shorter's far handle grows, the longer's handles shrink, alike in share.
+
+    `is_far_start`: the end away from the bust point is the start. Raises NoRoot when that does not even them.
+    """
+    swapped = one.length() > other.length()
+    short, long = (other, one) if swapped else (one, other)
+
+    def at(share: float) -> tuple[Cubic, Cubic]:
+        far, near = 1 + STRETCH_MOST * share, 1 - SHRINK_MOST * share
+        grown = _handled(short, far, 1) if is_far_start else _handled(short, 1, far)
+        return grown, _handled(long, near, (1 + near) / 2) if is_far_start else _handled(long, (1 + near) / 2, near)
+
+    def gap(share: float) -> float:
+        grown, shrunk = at(share)
+        return grown.length() - shrunk.length()
+
+    share = 0.0 if abs(gap(0.0)) < 1e-6 else root(gap, 0.0, 1.0, 1e-7)
+    grown, shrunk = at(share)
+    return (shrunk, grown) if swapped else (grown, shrunk)
+
+
+def least_radius(cubic: Cubic) -> float:
+    """Smallest radius of curvature at 33 places, mm."""
+    u, v, w = cubic.b - cubic.a, cubic.c - cubic.b, cubic.d - cubic.c
+    least = float("inf")
+    for step in range(33):
+        t = step / 32
+        s = 1 - t
+        speed = 3 * (s * s * u + 2 * s * t * v + t * t * w)
+        bend = abs((speed.conjugate() * (6 * (s * (v - u) + t * (w - v)))).imag)
+        least = min(least, abs(speed) ** 3 / bend if bend > 1e-9 else least)
+    return least
 
 
 def _upper(front: Front, top: complex, leaving: complex) -> tuple[Cubic, Cubic]:
@@ -109,7 +140,7 @@ def _upper(front: Front, top: complex, leaving: complex) -> tuple[Cubic, Cubic]:
     other_top = turned(top, front.bust_point, front.turn)
     centre = smooth(top, leaving, front.bust_point, 1j)
     side = smooth(other_top, leaving * direction(front.turn), front.bust_point, 1j)
-    return _evened((centre, True), (side, True))
+    return _evened(centre, side, True)
 
 
 def _lower(front: Front, dart: OpenDart) -> tuple[Cubic, Cubic]:
@@ -117,7 +148,7 @@ def _lower(front: Front, dart: OpenDart) -> tuple[Cubic, Cubic]:
     inner, outer = front.waist.inner_headings[0], front.waist.outer_headings[0]
     centre = smooth(front.bust_point, 1j, dart.inner, inner * 1j)
     side = smooth(front.bust_point, 1j, dart.outer, outer * 1j)
-    return _evened((centre, False), (side, False))
+    return _evened(centre, side, False)
 
 
 def princess_edges(front: Front, princess: Princess) -> PrincessEdges:
@@ -125,16 +156,27 @@ def princess_edges(front: Front, princess: Princess) -> PrincessEdges:
 
     Raises DraftRefused when no pair of equal edges exists.
     """
-    top, leaving = cut_top(front, princess)
-    try:
-        upper, lower = _upper(front, top, leaving), _lower(front, front.waist.darts[0])
-    except NoRoot as cause:
+    failed: NoRoot | None = None
+    best: tuple[float, PrincessEdges] | None = None
+    for share in TOP_SHARES if princess == "shoulder" else TOP_SHARES[:1]:
+        top, leaving = cut_top(front, princess, share)
+        try:
+            upper, lower = _upper(front, top, leaving), _lower(front, front.waist.darts[0])
+        except NoRoot as cause:
+            failed = cause
+            continue
+        radius = min(least_radius(cubic) for cubic in (*upper, *lower))
+        if best is None or radius > best[0]:
+            best = radius, PrincessEdges((upper[0], lower[0]), (upper[1], lower[1]), share)
+        if radius >= RADIUS_LEAST_MM:
+            break
+    if best is None:
         raise DraftRefused(
             "The princess edges cannot be made equally long.",
-            f"The bust dart of {front.turn * 57.2958:.0f} degrees bends one edge too far ({cause}).",
+            f"The bust dart of {front.turn * 57.2958:.0f} degrees bends one edge too far ({failed}).",
             "Measure side neck to bust, underbust and bust point to bust point again, or choose princess: none.",
-        ) from cause
-    return PrincessEdges((upper[0], lower[0]), (upper[1], lower[1]))
+        ) from failed
+    return best[1]
 
 
 # ------------------------------------------------------------------ darts only
@@ -168,12 +210,21 @@ def side_dart(front: Front, underbust_y: float) -> SideDart:
     return SideDart(upper, front.bust_point + unit(middle - front.bust_point) * short, lower)
 
 
+def without_small_dart(front: Front) -> Front:
+    """Darts only: a waist dart too small to sew is left out, the waist one smooth line."""
+    dart = front.waist.darts[0]
+    if abs(dart.outer - dart.inner) >= WAIST_DART_LEAST_MM:
+        return front
+    whole = smooth(front.centre_waist, 1, front.side_waist, front.side_heading * -1j)
+    return replace(front, waist=Waistline(((whole,),), (), (), ()))
+
+
 def waist_dart(front: Front) -> OpenDart | None:
     """The front waist dart with its tip 15 mm below the bust point, None when too small to sew; refuses what cannot be pressed flat."""
+    if not front.waist.darts:
+        return None
     dart = front.waist.darts[0]
     width = abs(dart.outer - dart.inner)
-    if width < WAIST_DART_LEAST_MM:
-        return None
     if width > WAIST_DART_MOST_MM:
         raise DraftRefused(
             "The waist is too small for darts only.",
@@ -185,18 +236,18 @@ def waist_dart(front: Front) -> OpenDart | None:
     return OpenDart(dart.inner, tip, dart.outer, dart.angle)
 
 
-def cut_top(front: Front, princess: Princess) -> tuple[complex, complex]:
+def cut_top(front: Front, princess: Princess, share: float) -> tuple[complex, complex]:
     """Where the princess seam starts (closed place) and its direction there: square to the shoulder, or between square and straight."""
     if princess == "shoulder":
-        return (front.point + front.tip) / 2, unit(front.tip - front.point) * 1j
+        return front.point + (front.tip - front.point) * share, unit(front.tip - front.point) * 1j
     top = front.armhole[0].d
     return top, unit(-0.55 + 0.45 * unit(front.bust_point - top))
 
 
-def shoulder_runs(front: Front, princess: Princess) -> tuple[Curve, Curve]:
+def shoulder_runs(front: Front, princess: Princess, share: float) -> tuple[Curve, Curve]:
     """Shoulder of the centre and of the side panel (the second only for a shoulder princess), closed place."""
     if princess == "shoulder":
-        middle = (front.point + front.tip) / 2
+        middle = front.point + (front.tip - front.point) * share
         return (line(front.point, middle),), (line(middle, front.tip),)
     return (line(front.point, front.tip),), ()
 

@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 
 from projector.draft.bodice import Bodice
-from projector.draft.bodice_front import Front, PrincessEdges, shoulder_runs, side_dart, waist_dart
-from projector.draft.curve import Curve, back, direction, length, line, smooth, unit
+from projector.draft.bodice_front import PrincessEdges, shoulder_runs, side_dart, waist_dart
+from projector.draft.curve import Curve, back, direction, length, line, unit
 from projector.draft.panel import EdgeKind, Mark, Panel, PanelEdge
 from projector.draft.style import Style
 from projector.draft.waistline import OpenDart
@@ -79,7 +79,7 @@ def _princess_marks(edges: PrincessEdges, is_upward: bool) -> tuple[Mark, ...]:
 
 def _princess_front(bodice: Bodice, style: Style, princess: PrincessEdges) -> tuple[Panel, Panel]:
     front = bodice.front
-    centre_shoulder, side_shoulder = shoulder_runs(front, style.princess)
+    centre_shoulder, side_shoulder = shoulder_runs(front, style.princess, princess.share)
     is_shoulder = style.princess == "shoulder"
     levels = _levels(bodice)
     lower = length(front.armhole[1:])
@@ -125,7 +125,7 @@ def _darted_front(bodice: Bodice, style: Style) -> Panel:
         PanelEdge("side dart upper", "dart", (line(bust.upper, bust.tip),)),
         PanelEdge("side dart lower", "dart", (line(bust.tip, bust.lower),)),
         *_lower_side(front.side_waist, bust.lower, style),
-        *_front_waist(front, waist),
+        *darted_edge("waist", front.waist.runs, (waist,) if waist is not None else (), outward=False),
         PanelEdge("centre", "centre", (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),), fold=True),
     )
     levels: dict[str, float | tuple[complex, ...]] = dict(_levels(bodice))
@@ -138,14 +138,6 @@ def _darted_front(bodice: Bodice, style: Style) -> Panel:
     marks = (Mark("armhole", -ARMHOLE_MARK_SHARE * length(closed)),)
     mouths = ((bust.upper, bust.tip, bust.lower), *(_mouths((waist,)) if waist is not None else ()))
     return Panel("front", "front", edges, levels, mouths, marks, (front.bust_point,), count=1, mirrored=False)
-
-
-def _front_waist(front: Front, dart: OpenDart | None) -> tuple[PanelEdge, ...]:
-    """Waist of a darted front from the side in; without a dart one smooth line from end to end."""
-    if dart is not None:
-        return darted_edge("waist", front.waist.runs, (dart,), outward=False)
-    whole = smooth(front.waist.runs[1][-1].d, front.side_heading * 1j, front.centre_waist, -1)
-    return (PanelEdge("waist", "waist", (whole,)),)
 
 
 def _lower_side(side_waist: complex, start: complex, style: Style) -> tuple[PanelEdge, ...]:

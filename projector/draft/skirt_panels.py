@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 
+import numpy as np
+
 from projector.draft.bodice_panels import darted_edge
 from projector.draft.curve import Cubic, Curve, flat, length, line
 from projector.draft.panel import Mark, Panel, PanelEdge
@@ -12,11 +14,17 @@ from projector.draft.style import Style
 ZIP_TO_HIP_SHARE = 0.75
 VENT_WIDE_MM = 45.0
 VENT_TOP_MM = 20.0
+SNAP_MM = 3.0
 
 
 def split_along(curve: Curve, arc: float) -> tuple[Curve, Curve]:
     """Both parts of a run cut `arc` mm from its beginning (inside it)."""
     head: list[Cubic] = []
+    ends = np.cumsum([cubic.length() for cubic in curve])[:-1]
+    near = ends[np.abs(ends - arc) < SNAP_MM]
+    if len(near):  # a stump of a curve would be left: cut at its joint
+        place = int(np.flatnonzero(ends == near[0])[0]) + 1
+        return curve[:place], curve[place:]
     for place, cubic in enumerate(curve):
         span = cubic.length()
         if arc < span - 1e-6:

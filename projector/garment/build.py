@@ -53,7 +53,8 @@ def skirt_need(measures: Mapping[str, float], style: Style, bodice: Bodice | Non
         return SkirtNeed(quarter + g, quarter - g, 0.5 * quarter, 0.45 * quarter)
     front, back = bodice.front.waist, bodice.back.waist
     back_first = length(back.runs[0]) if back.darts else 0.45 * back.length
-    return SkirtNeed(front.length, back.length, length(front.runs[0]), back_first)
+    front_first = length(front.runs[0]) if front.darts else 0.5 * front.length
+    return SkirtNeed(front.length, back.length, front_first, back_first)
 
 
 def _skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, shorter_mm: float = 0.0) -> Skirt:

@@ -133,7 +133,7 @@ def _hem_corner(first: _Side, second: _Side, corner: complex) -> None:
 def _squared(first: _Side, second: _Side, corner: complex, interior: float) -> bool:
     """End the allowance of the seam sewn first square to it, where the later edge's cut line crosses it. False: not here."""
     ranks = _RANK.get(first.run.kind, 2), _RANK.get(second.run.kind, 2)
-    if ranks[0] == ranks[1] or not radians(40) < interior < radians(140):
+    if ranks[0] == ranks[1] or not radians(25) < interior < radians(155):
         return False
     if ranks[1] < ranks[0]:  # the later edge comes first: line, then square out to the seam's allowance
         on_seam = corner - second.run.start * (first.run.allowance / sin(interior))

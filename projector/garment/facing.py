@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from projector.draft.bodice import Bodice
+from projector.draft.bodice_front import side_dart
 from projector.draft.curve import Curve, Points, crossing, direction, flat, length, line, smooth, unit
 from projector.draft.panel import Panel, PanelEdge
 from projector.draft.style import Style
@@ -19,6 +20,7 @@ NECK_WIDE_MM = 60.0
 ARMHOLE_WIDE_MM = 50.0
 STRAP_OF_LINING_MM = 10.0
 """A narrow strap is shared: so much is left to the lining, the facing is narrower there."""
+CLEAR_OF_DART_MM = 8.0
 LEAST_MM = 41.0
 """38 and a little, so that a flattened line keeps it."""
 
@@ -142,12 +144,16 @@ def one_facings(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:
     one = _Upper("front facing", bodice.front_neck.edges, shoulder, front.armhole, closed_side, centre, True)
     back_side = unit(back.side[0].d - back.side[0].a)
     two = _Upper("back facing", (("neck", back.neck),), back.shoulder, back.armhole, back_side, back.centre, style.zip == "side")
-    deep, low = ARMHOLE_WIDE_MM, {one.name: NECK_WIDE_MM, two.name: NECK_WIDE_MM}
+    deepest = 90.0
+    if bodice.princess is None:  # the bust dart opens in the side seam, under the facing
+        dart = side_dart(front, bodice.frame.underbust_y)
+        deepest = abs(dart.upper - front.closed_underarm) - CLEAR_OF_DART_MM
+    deep, low = min(ARMHOLE_WIDE_MM, deepest), {one.name: NECK_WIDE_MM, two.name: NECK_WIDE_MM}
     for _ in range(20):
         tight = [upper for upper in (one, two) if upper.lower(deep, low[upper.name]) is None]
         if not tight:
             break
-        deep += 4
+        deep = min(deep + 4, deepest)
         low |= {upper.name: low[upper.name] + 8 for upper in tight}
     return one.facing(deep, low[one.name]), two.facing(deep, low[two.name])
 

@@ -5,6 +5,24 @@ import numpy as np
 from projector.draft.curve import Points, unit
 
 
+ON_LINE_MM = 0.005
+NO_STEP_MM = 0.02
+
+
+def thinned(line: Points) -> Points:
+    """The line without steps under 0.02 mm, which have no direction worth the name; its ends stay."""
+    steps = np.abs(np.diff(line))
+    if len(line) < 3 or steps.min() >= NO_STEP_MM:
+        return line
+    kept = [line[0]]
+    for point in line[1:-1]:
+        if abs(point - kept[-1]) >= NO_STEP_MM:
+            kept.append(point)
+    if len(kept) > 1 and abs(line[-1] - kept[-1]) < NO_STEP_MM:
+        kept.pop()
+    return np.array([*kept, line[-1]])
+
+
 def meet(p: complex, u: complex, q: complex, v: complex) -> complex | None:
     """Where the lines p + s·u and q + t·v cross; None when parallel."""
     cross = (u.conjugate() * v).imag
@@ -31,6 +49,8 @@ def first_on_line(line: Points, at: complex, along: complex) -> tuple[int, compl
 def begin_on(line: Points, direction: complex, at: complex, along: complex) -> Points:
     """The line begun on the endless line at + s·along: cut there, or drawn on backwards to it."""
     away = abs(((line[0] - at) * np.conj(along * 1j)).real)
+    if away < ON_LINE_MM:
+        return np.concatenate([[at + along * ((line[0] - at) * np.conj(along)).real], line[1:]])
     found = first_on_line(line, at, along)
     if found is not None and abs(found[1] - line[0]) < 3 * away + 60:
         return np.concatenate([[found[1]], line[found[0] + 1 :]])

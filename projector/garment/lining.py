@@ -42,7 +42,7 @@ def _with_edges(panel: Panel, edges: tuple[PanelEdge, ...]) -> Panel:
             marks.append(Mark(mark.edge, place, mark.count))
     top = min(float(edge.flat().imag.min()) for edge in edges)
     highest = max(float(edge.flat().imag.min()) for edge in edges if edge.kind in ("facing", "neck", "armhole", "side")) if edges else top
-    levels = {name: y for name, y in panel.levels.items() if not isinstance(y, float) or y > highest + 5}
+    levels = {name: y for name, y in panel.levels.items() if isinstance(y, float) and y > highest + 5}
     outline = np.concatenate([edge.flat() for edge in edges])
     points = tuple(point for point in panel.points if point.imag > float(outline.imag.min()) + 15)
     return replace(panel, edges=edges, marks=tuple(marks), levels=levels, points=points)

@@ -9,6 +9,7 @@ from projector.draft.curve import Points
 from projector.draft.panel import EdgeKind, Mark, Panel
 from projector.garment.allowances import Allowances
 from projector.garment.cut_line import Run, cut_ring
+from projector.garment.lines import thinned
 from projector.garment.pieces import Dart, Edge, FirstCut, Line, Notch, Piece
 
 SNIP_MM, SNIP_LEAST_MM, SNIP_CLEAR_MM = 4.0, 3.0, 3.0
@@ -43,7 +44,7 @@ def _notch(mark: Mark, points: Points, allowance: float) -> Notch:
 
 def runs_of(panel: Panel, allowance_of: AllowanceOf) -> tuple[Run, ...]:
     """Flattened edges with their allowances; consecutive ends are made one point."""
-    lines = [edge.flat() for edge in panel.edges]
+    lines = [edge.flat() if edge.drawn is None else thinned(edge.drawn) for edge in panel.edges]
     runs = []
     for edge, points in zip(panel.edges, lines, strict=True):
         allowance = 0.0 if edge.fold or edge.kind == "dart" else allowance_of(edge.name, edge.kind)
