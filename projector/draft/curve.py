@@ -86,7 +86,7 @@ class Cubic(NamedTuple):
     def length(self) -> float:
         """Arc length, 16-point Gauss-Legendre: under 0.001 mm wrong on every curve drawn here."""
         u, v, w = self.b - self.a, self.c - self.b, self.d - self.c
-        return sum(abs(x * u + y * v + z * w) for x, y, z in _SPEED)
+        return float(sum(abs(x * u + y * v + z * w) for x, y, z in _SPEED))
 
     def split(self, t: float) -> tuple["Cubic", "Cubic"]:
         """Both halves at parameter t (de Casteljau)."""
@@ -127,7 +127,7 @@ class Cubic(NamedTuple):
         t = np.arange(-1, steps + 2) / steps
         t[0], t[1], t[-2], t[-1] = 0.0, END_STEP / steps, 1 - END_STEP / steps, 1.0  # short end steps: the ends' true directions
         s = 1 - t
-        points = s**3 * self.a + 3 * s * s * t * self.b + 3 * s * t * t * self.c + t**3 * self.d
+        points: Points = s**3 * self.a + 3 * s * s * t * self.b + 3 * s * t * t * self.c + t**3 * self.d
         points[0], points[-1] = self.a, self.d
         return points
 
