@@ -9,3 +9,7 @@ class ClothTooSmall(Refused):
 
 class FoldRefused(Refused):
     """The fold does not go with this cloth: it would turn the print, or the cloth is cut in one layer only."""
+
+
+class PieceCrossed(Refused):
+    """A piece whose cut line crosses itself cannot be laid: the draft is at fault."""

@@ -4,10 +4,12 @@ from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+import shapely
 from shapely.geometry import Polygon
 
 from projector.garment.pieces import Piece
 from projector.lay.bays import FOLDS_ACROSS, Bay
+from projector.lay.errors import PieceCrossed
 from projector.lay.lay import Plan, Up
 from projector.lay.shapes import Cut, Shape, Turn, fold_axis, half_outline, has_no_hand, make_cut, make_shape, whole_outline
 
@@ -73,6 +75,12 @@ class ShapeBook:
         """Piece frame; the half as drafted or the piece opened out."""
         key = (piece.name, is_half)
         if key not in self._outlines:
+            if not Polygon(piece.cut_line).is_valid:
+                raise PieceCrossed(
+                    f"{piece.name}: its cut line crosses itself.",
+                    str(shapely.is_valid_reason(Polygon(piece.cut_line))),
+                    "Take a wider strap or other allowances.",
+                )
             self._outlines[key] = half_outline(piece) if is_half else whole_outline(piece)
         return self._outlines[key]
 
@@ -89,10 +97,10 @@ class ShapeBook:
 
 def hands_of(piece: Piece) -> Hands:
     """Copies wanted by hand. Raises nothing: a mirrored piece of odd count keeps its odd one as drafted."""
+    if piece.mirrored and not piece.on_fold:  # also when the outline is its own mirror image: its snips are not
+        return Hands(drafted=piece.count - piece.count // 2, mirrored=piece.count // 2)
     if piece.on_fold or has_no_hand(piece):
         return Hands(either=piece.count)
-    if piece.mirrored:
-        return Hands(drafted=piece.count - piece.count // 2, mirrored=piece.count // 2)
     return Hands(drafted=piece.count)
 
 
