@@ -75,7 +75,10 @@ def _neck_cut(frame: Frame, measures: Mapping[str, float], style: Style, said: l
         )
     behind = min(style.back_neck_mm, frame.bust_y - BACK_NECK_OVER_BUST_MM)
     if behind < style.back_neck_mm - 0.5:
-        said.append(f"The back neck is {behind:.0f} mm deep, not {style.back_neck_mm:.0f}: it stays {BACK_NECK_OVER_BUST_MM:.0f} mm above the bust line.")
+        said.append(
+            f"The back neck is {behind:.0f} mm deep, not {style.back_neck_mm:.0f}: "
+            f"it stays {BACK_NECK_OVER_BUST_MM:.0f} mm above the bust line."
+        )
     return NeckCut(widen, drop, behind)
 
 
@@ -135,7 +138,8 @@ def _govern_underbust(bodice: Bodice, measures: Mapping[str, float]) -> Tuning |
     if more is None and room < 5:
         raise DraftRefused(
             "The underbust line cannot be made wide enough.",
-            f"It comes to {underbust_girth(bodice):.0f} mm on a body of {measures['underbust']:.0f}, with a waist of {measures['waist']:.0f}.",
+            f"It comes to {underbust_girth(bodice):.0f} mm on a body of {measures['underbust']:.0f}, "
+            f"with a waist of {measures['waist']:.0f}.",
             "Measure underbust, waist and bust again.",
         )
     return more
@@ -188,7 +192,8 @@ def _tuning_warnings(bodice: Bodice, style: Style) -> list[str]:
     said, tuning, frame = [], bodice.tuning, bodice.frame
     if tuning.bust_mm:
         said.append(
-            f"Bust ease is {style.eases.bust_mm + tuning.bust_mm:.0f} mm instead of {style.eases.bust_mm:.0f}: armhole or underbust needs it."
+            f"Bust ease is {style.eases.bust_mm + tuning.bust_mm:.0f} mm instead of {style.eases.bust_mm:.0f}: "
+            "armhole or underbust needs it."
         )
     if tuning.underarm_mm:
         way = "lower" if tuning.underarm_mm > 0 else "higher"
@@ -243,7 +248,7 @@ def draw_bodice(measures: Mapping[str, float], style: Style) -> Bodice:
         except NoRoot as cause:
             raise DraftRefused(
                 "The waist cannot be taken in.",
-                f"Bust {measures['bust']:.0f}, waist {measures['waist']:.0f} and hip {measures['hip']:.0f} mm leave darts that do not close ({cause}).",
+                f"Bust {measures['bust']:.0f} and waist {measures['waist']:.0f} mm leave darts that do not close ({cause}).",
                 "Measure bust, waist and nape to waist again.",
             ) from cause
         changed = _next_tuning(bodice, measures, style)

@@ -104,7 +104,8 @@ def _princess_front(bodice: Bodice, style: Style, princess: PrincessEdges) -> tu
     ]
     centre = Panel(
         "front centre", "front", tuple(centre_edges), levels, (),
-        (*_princess_marks(princess, False), *(mark for name, mark in marks.items() if name == "front centre")), (front.bust_point,), count=1, mirrored=False,
+        (*_princess_marks(princess, False), *(mark for name, mark in marks.items() if name == "front centre")),
+        (front.bust_point,), count=1, mirrored=False,
     )  # fmt: skip
     side = Panel(
         "front side", "front_side", tuple(side_edges_), levels, (),

@@ -9,8 +9,8 @@ from collections.abc import Mapping
 from projector.draft.ring import Sector, sector_of_edge
 from projector.draft.skirt import Quarter, Skirt, SkirtNeed, hem_level
 from projector.draft.style import Style
-from projector.draft.walking import VentPlan, no_vent
 from projector.draft.waistline import Waistline
+from projector.draft.walking import VentPlan, no_vent
 
 
 def circle_sector(need: SkirtNeed, style: Style, hem_y: float) -> Sector:

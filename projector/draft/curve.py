@@ -7,6 +7,7 @@ right hand of the way (clockwise as drawn); the outward normal of direction d is
 
 from cmath import exp, phase
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 from math import ceil, pi, radians, sqrt
 from typing import NamedTuple
 
@@ -115,7 +116,7 @@ class Cubic(NamedTuple):
     def turning(self) -> float:
         """Turning of the control polygon, radians: an upper bound of the curve's."""
         legs = [leg for leg in (self.b - self.a, self.c - self.b, self.d - self.c) if abs(leg) > 1e-9]
-        return sum(abs(angle_between(p, q)) for p, q in zip(legs, legs[1:], strict=False))
+        return sum(abs(angle_between(p, q)) for p, q in pairwise(legs))
 
     def flat(self) -> Points:
         """(N,) points; a straight curve gives its two ends."""

@@ -10,7 +10,8 @@ from calibration.errors import Refused
 from projector.draft.curve import Curve, Points, flat
 
 EdgeKind = Literal[
-    "centre", "waist", "side", "shoulder", "armhole", "neck", "princess", "dart", "hem", "cap", "under", "opening", "facing", "gather", "band",
+    "centre", "waist", "side", "shoulder", "armhole", "neck", "princess", "dart", "hem", "cap", "under", "opening", "facing", "gather",
+    "band",
 ]  # fmt: skip
 
 

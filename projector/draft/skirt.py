@@ -6,14 +6,15 @@ pages (1 in); hip hold of 50.8 mm below the hip is the trade's habit (common pra
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from math import ceil
 
 from projector.draft.curve import Cubic, Curve, clamp, flat, length, line, smooth, unit
 from projector.draft.panel import DraftRefused
 from projector.draft.ring import Sector
 from projector.draft.style import Style
-from projector.draft.walking import VentPlan, vent_plan
 from projector.draft.waistline import DartTip, WaistEnds, Waistline, placed, waistline
+from projector.draft.walking import VentPlan, vent_plan
 
 CENTRE_BACK_DIP_MM = 8.0
 SIDE_RAISE_SHARE, SIDE_RAISE_MOST_MM = 0.28, 14.0
@@ -167,7 +168,8 @@ def _waist(ends: WaistEnds, need: float, rest: float, first: float, hip_y: float
 
 
 def _quarter(
-    measures: Mapping[str, float], style: Style, need: float, rest: float, first: float, hip: float, widths: _Widths, hem_y: float, is_front: bool
+    measures: Mapping[str, float], style: Style, need: float, rest: float, first: float, hip: float,
+    widths: _Widths, hem_y: float, is_front: bool,
 ) -> Quarter:  # fmt: skip
     hip_y = measures["waist_hip"]
     raised = clamp(SIDE_RAISE_SHARE * widths.side_in, 0, SIDE_RAISE_MOST_MM)
@@ -188,7 +190,7 @@ def _quarter(
 def _half_width(quarter: Quarter, y: float) -> float:
     """Width of a quarter at level y below the hip."""
     points = flat(quarter.side[1:] if len(quarter.side) > 1 else quarter.side)
-    for p, q in zip(points, points[1:], strict=False):
+    for p, q in pairwise(points):
         if p.imag <= y <= q.imag and q.imag > p.imag:
             return float(p.real + (q.real - p.real) * (y - p.imag) / (q.imag - p.imag))
     return float(points[-1].real if y > points[-1].imag else points[0].real)
@@ -208,7 +210,8 @@ def draw_skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, sho
     ):
         raise DraftRefused(
             "The skirt's waist cannot be taken in.",
-            f"Hip {measures['hip']:.0f} on waist {measures['waist']:.0f} mm leaves {max(widths.front_dart, widths.back_dart):.0f} mm a quarter for darts.",
+            f"Hip {measures['hip']:.0f} on waist {measures['waist']:.0f} mm leaves "
+            f"{max(widths.front_dart, widths.back_dart):.0f} mm a quarter for darts.",
             "Measure waist and hip again.",
         )
     front = _quarter(measures, style, need.front, widths.front_dart, need.front_first, widths.front_hip, widths, hem_y, True)

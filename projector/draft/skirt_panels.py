@@ -136,7 +136,10 @@ def skirt_panels(skirt: Skirt, style: Style, is_lining: bool = False) -> tuple[P
         return tuple((dart.inner, dart.tip, dart.outer) for dart in quarter.waist.darts)
 
     return (
-        Panel("skirt front", "skirt_front", front_edges, _levels(front, skirt), mouths(front), (*marks, *circle[0]), count=1, mirrored=False),
+        Panel(
+            "skirt front", "skirt_front", front_edges, _levels(front, skirt), mouths(front), (*marks, *circle[0]),
+            count=1, mirrored=False,
+        ),
         Panel(
             "skirt back", "skirt_back", back_edges, _levels(behind, skirt), mouths(behind), (*marks, *circle[1]),
             count=1 if is_fold else 2, mirrored=not is_fold,

@@ -195,7 +195,7 @@ def _ease(value: object) -> EaseName | Ease:
 
 def _length(value: object) -> Literal["knee", "full"] | float:
     if value == "knee" or value == "full":
-        return value  # type: ignore[return-value]
+        return value
     if isinstance(value, str) and not value.replace(".", "", 1).isdigit():
         raise _bad_value("length", value, "knee | full | mm below the waist", _nearest(value, ("knee", "full")))
     return _in_range("length", value, *LENGTH_RANGE_MM)
@@ -254,7 +254,8 @@ def style_from_mapping(given: Mapping[str, Any]) -> Style:
     for key in given:
         if key not in KEYS:
             raise _unknown_key(str(key), KEYS, "style")
-    style = replace(Style(), **{key: _value(key, value) for key, value in given.items()})
+    checked: dict[str, Any] = {key: _value(key, value) for key, value in given.items()}
+    style = replace(Style(), **checked)
     if style.neck == "boat" and "neck_widen_mm" not in given:
         style = replace(style, neck_widen_mm=BOAT_WIDEN_MM)
     _check_together(style)

@@ -11,7 +11,6 @@ from math import asin
 
 from projector.draft.curve import Cubic, Curve, crossing, direction, length, root, smooth, turned
 
-
 NOTHING_TO_TAKE_MM = 3.0
 """A waist up to this much too short stays as it is, its dart shut: the skirt takes its sewn length from here anyway."""
 

@@ -160,8 +160,10 @@ def _vent_words(drafted: Drafted) -> list[str]:
         return []
     kind = "slit at the side" if drafted.style.zip == "side" else "vent at centre back"
     return [
-        f"Walking: without an opening she steps {skirt.vent.step_without_mm:.0f} mm, {skirt.vent.step_wanted_mm:.0f} is a full step. "
-        f"A {kind}, {skirt.vent.from_hem_mm:.0f} mm up from the hem, is drawn; decide before cutting (a proposal, some 10 % uncertain)."
+        (
+            f"Walking: without an opening she steps {skirt.vent.step_without_mm:.0f} mm, {skirt.vent.step_wanted_mm:.0f} is a full step. "
+            f"A {kind}, {skirt.vent.from_hem_mm:.0f} mm up from the hem, is drawn; decide before cutting (a proposal, some 10 % uncertain)."
+        )
     ]
 
 

@@ -179,8 +179,8 @@ def _corner(first: _Side, second: _Side) -> None:
     elif abs(turn) < STRAIGHT_ON:
         if first.run.allowance == second.run.allowance:
             point = corner + unit(first.run.end + second.run.start) * -1j * first.run.allowance
-            first.line = np.append(first.line[:-1], point)
-            second.line = np.concatenate([[point], second.line[1:]])
+            first.line = _end_at(first.line, point, first.run.end)
+            second.line = _begin_at(second.line, point, second.run.start)
     elif turn < 0:
         _crossed(first, second)
     elif "hem" in (first.run.kind, second.run.kind) and first.run.kind != second.run.kind and abs(turn - radians(90)) < HEM_SQUARE:

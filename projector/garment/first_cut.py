@@ -47,7 +47,11 @@ def _short_waist(piece: Piece) -> FirstCut:
         run = (ends[:, 0] + 1j * ends[:, 1]).tolist()
         along = unit(run[1] - run[0])
         at = run[0] + along * -1j * edge.allowance_mm
-        out = begin_on(out, unit(complex(out[1] - out[0])), at, along) if is_start else end_on(out, unit(complex(out[-1] - out[-2])), at, along)
+        out = (
+            begin_on(out, unit(complex(out[1] - out[0])), at, along)
+            if is_start
+            else end_on(out, unit(complex(out[-1] - out[-2])), at, along)
+        )
     return FirstCut(waist.name, tuple((round(p.real, 4), round(p.imag, 4)) for p in out.tolist()))
 
 

@@ -4,7 +4,6 @@ import numpy as np
 
 from projector.draft.curve import Points, unit
 
-
 ON_LINE_MM = 0.005
 NO_STEP_MM = 0.02
 

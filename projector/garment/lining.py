@@ -123,7 +123,8 @@ def _started_at(cut: Points, princess: Points, start: complex) -> Points:
     top = tail(cut, found[0], found[2]) if found is not None else cut[cut.real > start.real]
     run = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(top)))])
     left = np.clip(1 - run / min(EASED_OVER_MM, 0.8 * float(run[-1])), 0, 1)
-    return top + (start - top[0]) * left * left * (3 - 2 * left)
+    eased: Points = top + (start - top[0]) * left * left * (3 - 2 * left)
+    return eased
 
 
 def _lowered_darts(panel: Panel, top: Points) -> Panel:
