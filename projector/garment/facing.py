@@ -10,8 +10,9 @@ import numpy as np
 
 from projector.draft.bodice import Bodice
 from projector.draft.bodice_front import side_dart
+from projector.draft.bodice_panels import ARMHOLE_MARK_SHARE
 from projector.draft.curve import Curve, Points, crossing, direction, flat, length, line, smooth, unit
-from projector.draft.panel import Panel, PanelEdge
+from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.draft.style import Style
 from projector.garment.cut_line import offset
 from projector.garment.lines import end_on
@@ -109,6 +110,8 @@ class _Upper:
     side: complex
     centre: Curve
     is_fold: bool
+    snips: int
+    """Single in front, double behind, where the dress has them."""
 
     def lower(self, deep: float, low: float) -> Points | None:
         """Inner edge from the side in, `deep` below the underarm and `low` below the neck; None when too near another edge."""
@@ -132,7 +135,9 @@ class _Upper:
             PanelEdge("centre", "centre" if self.is_fold else "opening", above, fold=self.is_fold),
         )
         count = 1 if self.is_fold else 2
-        return Facing(Panel(self.name, self.name.replace(" ", "_"), edges, count=count, mirrored=not self.is_fold), lower[::-1])
+        marks = (Mark("armhole", -ARMHOLE_MARK_SHARE * length(self.armhole), self.snips),)
+        panel = Panel(self.name, self.name.replace(" ", "_"), edges, marks=marks, count=count, mirrored=not self.is_fold)
+        return Facing(panel, lower[::-1])
 
 
 def one_facings(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:
@@ -141,9 +146,9 @@ def one_facings(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:
     closed_side = front.side_heading * direction(-front.turn)
     centre = (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),)
     shoulder = (line(front.point, front.tip),)
-    one = _Upper("front facing", bodice.front_neck.edges, shoulder, front.armhole, closed_side, centre, True)
+    one = _Upper("front facing", bodice.front_neck.edges, shoulder, front.armhole, closed_side, centre, True, 1)
     back_side = unit(back.side[0].d - back.side[0].a)
-    two = _Upper("back facing", (("neck", back.neck),), back.shoulder, back.armhole, back_side, back.centre, style.zip == "side")
+    two = _Upper("back facing", (("neck", back.neck),), back.shoulder, back.armhole, back_side, back.centre, style.zip == "side", 2)
     deepest = 90.0
     if bodice.princess is None:  # the bust dart opens in the side seam, under the facing
         dart = side_dart(front, bodice.frame.underbust_y)
