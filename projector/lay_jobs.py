@@ -8,14 +8,16 @@ from time import monotonic
 
 from calibration.errors import WrongInput
 from calibration.records import record_from
+from projector.lay.board import Spot
 from projector.lay.cloth import Budget, Light
 from projector.lay.lay import Lay
 from projector.lay.outlines import OutlinesCard, lay_outlines
-from projector.lay.task import Tools
+from projector.lay.task import Task, Tools
+from projector.lay_extra import ask_extra, nothing
 
 
 def search_tools(seconds: float | None = None, say: Callable[[str], None] | None = None) -> Tools:
-    """Seeded chance, patience of so many seconds from now, and progress as sentences."""
+    """Seeded chance, patience of so many seconds from now, progress as sentences; with a clock also the extra, when installed."""
     end = None if seconds is None else monotonic() + seconds
 
     def keep_going() -> bool:
@@ -25,7 +27,10 @@ def search_tools(seconds: float | None = None, say: Callable[[str], None] | None
         if say is not None:
             say(f"{name}: {used_mm:.0f} mm after {trials} trials")
 
-    return Tools(random.Random, keep_going, tell)
+    def ask_closer(task: Task) -> Callable[[], tuple[Spot, ...] | None]:
+        return nothing if end is None else ask_extra(task, end - monotonic())
+
+    return Tools(random.Random, keep_going, tell, ask_closer)
 
 
 def lay_outline_file(file: Path, width_mm: float, budget: Budget, tools: Tools, light: Light | None = None) -> Lay:

@@ -10,7 +10,7 @@ from projector.lay.cloth import Cloth
 from projector.lay.errors import ClothTooSmall, FoldRefused
 from projector.lay.lay import PLANS, Plan
 from projector.lay.search import KeepGoing
-from projector.lay.task import Bench, Done, Task, Tools, make_task, run_task
+from projector.lay.task import Bench, Done, Task, Tools, make_task, run_task, run_with_closer
 
 PLAN_WORDS: dict[Plan, str] = {
     "open": "open, one layer",
@@ -124,8 +124,10 @@ def _has_centre(piece: Piece) -> bool:
     return any(edge.kind in ("centre", "opening") for edge in piece.edges)
 
 
-def try_plan(bench: Bench, cloth: Cloth, plan: Plan, pieces: Sequence[Piece], trials: int, seed: int, tools: Tools) -> Candidate:
-    """The best variant of a plan within a share of trials, or its refusal."""
+def try_plan(
+    bench: Bench, cloth: Cloth, plan: Plan, pieces: Sequence[Piece], trials: int, seed: int, tools: Tools, is_last: bool = False
+) -> Candidate:
+    """The best variant of a plan within a share of trials, or its refusal. is_last: the lay that will be shown."""
     refusal: Refused | None = forbidden(cloth, plan, pieces)
     if refusal:
         return Candidate(plan, refusal=refusal)
@@ -135,7 +137,7 @@ def try_plan(bench: Bench, cloth: Cloth, plan: Plan, pieces: Sequence[Piece], tr
         best: Candidate | None = None
         for task in tasks:
             try:
-                done = run_task(task, each, seed, tools)
+                done = run_with_closer(task, each, seed, tools) if is_last else run_task(task, each, seed, tools)
             except ClothTooSmall as short:
                 refusal = short
                 continue

@@ -11,7 +11,7 @@ from calibration.errors import WrongInput
 from projector.garment.pieces import Piece
 from projector.lay.cloth import END_MM, GAP_MM, SELVEDGE_MM, Budget, Cloth, Light
 from projector.lay.lay import Lay
-from projector.lay.task import STEPS, Bench, Tools, lay_from, make_task, run_task
+from projector.lay.task import STEPS, Bench, Tools, lay_from, make_task, run_with_closer
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,7 @@ def lay_outlines(card: OutlinesCard, width_mm: float, budget: Budget, light: Lig
     one_way = frozenset(each.name for each in wanted if len(set(each.turns)) == 1)
     bench = Bench(cloth, one_way, natural_step(pieces, cloth))
     task = make_task(bench, cloth, pieces, "open")
-    done = run_task(task, budget.trials, budget.seed, tools)
+    done = run_with_closer(task, budget.trials, budget.seed, tools)
     lay = lay_from(task, done, light, budget.seed, ["open, one layer: asked for."])
     turned = {each.name for each in wanted if each.turns == (180,)}
     return replace(lay, placed=tuple(replace(each, turned=180) if each.piece in turned else each for each in lay.placed))

@@ -13,6 +13,8 @@ from projector.lay.task import Bench, Tools, lay_from
 
 SHARE = 12
 """Each plan first gets this part of the trials, the chosen one the rest."""
+OTHER_TRIALS = 500
+"""At most so many trials for a lining or interfacing: a handful of pieces."""
 MOST_LOOK = 200
 """More trials than this tell nothing new about a fold."""
 PLAIN: tuple[Plan, ...] = ("open", "lengthwise", "crosswise")
@@ -55,10 +57,12 @@ def lay_out(garment: Garment, cloths: Mapping[str, Cloth], ask: Ask, tools: Tool
         )
     names = sorted(wanted, key=lambda name: (name != "main", list(wanted).index(name)))
     lays = {}
-    for name in names:
+    for name in (*names[1:], names[0]):  # the main cloth last: what patience is left is its
+        is_top = name == names[0]
+        own = ask if is_top else replace(ask, plan=None, budget=replace(ask.budget, trials=min(ask.budget.trials, OTHER_TRIALS)))
         cloth = cloths.get(name) or Cloth(name, ASSUMED_MM.get(name, ASSUMED_MM["lining"]))
         printed = _print_on(garment, name, ask.motif)
-        lay = lay_cloth(cloth, wanted[name], ask if name == names[0] else replace(ask, plan=None), tools, name == names[0], printed)
+        lay = lay_cloth(cloth, wanted[name], own, tools, is_top, printed)
         note = () if name in cloths else (f"The order does not name {name}: taken as {cloth.width_mm / 10:.0f} cm wide, to be bought.",)
         lays[name] = replace(lay, why=(*lay.why, *note))
     top, *rest = names
@@ -85,7 +89,7 @@ def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], ask: Ask, tools: Tools, is_
         chosen, reason = next(each for each in candidates if each.plan == plan), "asked for"
         if chosen.refusal is not None:
             raise chosen.refusal
-    deeper = try_plan(bench, cloth, chosen.plan, pieces, trials, ask.budget.seed + 1, tools)
+    deeper = try_plan(bench, cloth, chosen.plan, pieces, trials, ask.budget.seed + 1, tools, is_last=is_top)
     best = min((each for each in (chosen, deeper) if each.done is not None), key=lambda each: each.done.used_mm if each.done else 0.0)
     if best.task is None or best.done is None:
         raise AssertionError(f"no lay for {cloth.name}")

@@ -44,6 +44,8 @@ class Tools:
     make_chance: Callable[[int], Chance]
     keep_going: KeepGoing = lambda: True
     tell: Tell = lambda name, used, trials: None
+    ask_closer: Callable[["Task"], Callable[[], tuple[Spot, ...] | None]] = lambda task: lambda: None
+    """Another way to lay one open layer, begun now and collected after our own search; it has to pass the same checks."""
 
 
 NOTHING = Start()
@@ -215,6 +217,21 @@ def run_task(task: Task, trials: int, seed: int, tools: Tools) -> Done:
         _, passes = loosen(task.board, task.maps, best[0].spots, task.start, trials - spent, chance, tools.keep_going, tighter)
         spent += passes
     return replace(best[0], trials=spent)
+
+
+def run_with_closer(task: Task, trials: int, seed: int, tools: Tools) -> Done:
+    """Our lay, or the one from outside when it is shorter, squeezed, and overlaps nothing. Raises ClothTooSmall."""
+    collect = tools.ask_closer(task)
+    done = run_task(task, trials, seed, tools)
+    spots = collect()
+    if spots is None:
+        return done
+    told = squeeze(task.board, spots, frozenset(), task.sums)
+    used = used_mm(task.board, told)
+    if used >= done.used_mm or faults_of(lay_of(task.board, told, task.cloth.name, Light(), 0, 0, (), {})):
+        return done
+    tools.tell(task.cloth.name, used, done.trials)
+    return replace(done, spots=told, used_mm=used)
 
 
 def _quiet(trial: Trial, spent: int) -> None:

@@ -1,0 +1,136 @@
+"""The extra `lay`: an outside packing library asked for a closer lay of one open layer. Its answer is only a start that must pass
+our own squeeze and checks. It runs in a child process (it can panic, and its clock makes it unrepeatable), so it is
+used only where a clock was asked for.
+
+As a program (`python -m projector.lay_extra`): reads one JSON object on stdin, writes one on stdout.
+"""
+
+import json
+import subprocess
+import sys
+from collections import defaultdict
+from collections.abc import Callable
+from importlib.util import find_spec
+from typing import Any
+
+import shapely
+from shapely.geometry import Polygon
+
+from projector.lay.board import Spot
+from projector.lay.shapes import Shape
+from projector.lay.task import Task
+from projector.lay.wanted import Job, Option
+
+START_S, GRACE_S = 1.0, 4.0
+"""The child needs so long to start, and may answer so much late."""
+
+
+def has_extra() -> bool:
+    """Whether the library is installed."""
+    return find_spec("spyrrow") is not None
+
+
+def suits(task: Task) -> bool:
+    """One open layer of one length, nothing held, no print to keep in step."""
+    return task.plan == "open" and len(task.board.bays) == 1 and not task.start.spots and not task.board.repeat_mm
+
+
+def nothing() -> None:
+    """What there is to collect when nothing was asked."""
+
+
+def ask_extra(task: Task, seconds: float) -> Callable[[], tuple[Spot, ...] | None]:
+    """Start the child beside our own search; the answer is collected by calling what is returned.
+
+    None is collected when the task does not suit, the child fails, or a piece is missing in its answer.
+    """
+    whole = int(seconds - START_S)
+    if not (suits(task) and has_extra() and whole >= 1):
+        return nothing
+    groups: dict[tuple[str, bool], list[Job]] = defaultdict(list)
+    for job in task.jobs:
+        groups[(job.piece.name, job.options[0].shape.turn.is_flipped)].append(job)
+    margin = max(0.0, -min(job.options[0].shape.low.min() for job in task.jobs))
+    bay = task.board.bays[0]
+    height = bay.top - bay.origin[1] + 2.0 * margin + 1e-3
+    asked = {"height": height, "seconds": whole, "items": [_item(str(n), jobs) for n, jobs in enumerate(groups.values())]}
+    child = subprocess.Popen(
+        [sys.executable, "-m", "projector.lay_extra"], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
+    )
+    assert child.stdin is not None
+    child.stdin.write(json.dumps(asked))
+    child.stdin.close()
+
+    def collect() -> tuple[Spot, ...] | None:
+        told = _answer(child)
+        return None if told is None else _spots(task, list(groups.values()), told, margin)
+
+    return collect
+
+
+def _answer(child: subprocess.Popen[str]) -> list[dict[str, Any]] | None:
+    """The child's answer; None when it stopped with an error or takes too long."""
+    child.stdin = None  # written and closed
+    try:
+        out, _ = child.communicate(timeout=GRACE_S)
+    except subprocess.TimeoutExpired:
+        child.kill()
+        child.communicate()
+        return None
+    if child.returncode:
+        return None
+    told: list[dict[str, Any]] = json.loads(out)
+    return told
+
+
+def _item(number: str, jobs: list[Job]) -> dict[str, Any]:
+    plain = next((option for option in jobs[0].options if not option.shape.turn.is_turned), jobs[0].options[0])
+    angles = sorted({180.0 if option.shape.turn.is_turned != plain.shape.turn.is_turned else 0.0 for option in jobs[0].options})
+    return {"id": number, "shape": _grown(plain.shape), "count": len(jobs), "angles": angles}
+
+
+def _grown(shape: Shape) -> list[list[float]]:
+    """The grown outline as one ring."""
+    whole = shapely.union_all([Polygon(part).buffer(1e-7) for part in shape.parts])
+    return [[float(x), float(y)] for x, y in whole.exterior.coords[:-1]]
+
+
+def _spots(task: Task, groups: list[list[Job]], told: list[dict[str, Any]], margin: float) -> tuple[Spot, ...] | None:
+    left = [list(jobs) for jobs in groups]
+    made = []
+    for placed in told:
+        jobs = left[int(placed["id"])]
+        if not jobs:
+            return None
+        made.append(_spot(task, jobs.pop(), placed, margin))
+    return None if any(left) else tuple(made)
+
+
+def _spot(task: Task, job: Job, placed: dict[str, Any], margin: float) -> Spot:
+    is_turned = abs(placed["angle"] % 360.0 - 180.0) < 1.0
+    plain = next((option for option in job.options if not option.shape.turn.is_turned), job.options[0])
+    wanted = plain.shape.turn.is_turned != is_turned
+    option: Option = next(option for option in job.options if option.shape.turn.is_turned == wanted)
+    bay, (wide, deep) = task.board.bays[0], option.shape.size
+    x, y = placed["at"]
+    if is_turned:
+        x, y = x - wide, y - deep
+    x, y = x + bay.origin[0] - margin, y + bay.origin[1] - margin
+    return Spot(job, option, max(x, bay.origin[0]), min(max(y, bay.origin[1]), bay.top - deep))
+
+
+def main() -> None:
+    """The child: one instance in, placed items out."""
+    import spyrrow
+
+    asked = json.load(sys.stdin)
+    items = [spyrrow.Item(item["id"], [tuple(point) for point in item["shape"]], item["count"], item["angles"]) for item in asked["items"]]
+    instance = spyrrow.StripPackingInstance("lay", asked["height"], items)
+    config = spyrrow.StripPackingConfig(total_computation_time=max(1, asked["seconds"]), num_workers=1, seed=1)
+    found = instance.solve(config)
+    told = [{"id": one.id, "angle": one.rotation, "at": list(one.translation)} for one in found.placed_items]
+    sys.stdout.write(json.dumps(told))
+
+
+if __name__ == "__main__":
+    main()
