@@ -12,6 +12,7 @@ from selenium.webdriver.support.ui import WebDriverWait
 
 from projector.desk.desk import Desk
 from projector.desk.serve import Serving, serve
+from projector.session.change import NotNow
 from projector.session.commands import Command
 from tests.projector.made_up import table, work
 
@@ -72,14 +73,14 @@ def test_taps_and_pages_follow_one_snapshot(browser: webdriver.Chrome, served: t
     browser.get(url)
     shows(desk.snapshot.number)
     assert browser.find_element(By.ID, "state").text == "READY"
-    browser.find_element(By.ID, "done").click()
+    browser.find_element(By.ID, "next").click()
     shows(3)
-    assert desk.snapshot.done == (0,)
+    assert desk.snapshot.step == 1
     assert "Cut the skirt" in browser.find_element(By.ID, "title").text
     loop.call_soon_threadsafe(desk.apply, Command("back"))
     shows(4)
     assert "Cut the front" in browser.find_element(By.ID, "title").text
-    WebDriverWait(browser, PATIENCE_S).until(lambda page: page.find_elements(By.XPATH, "//button[text()='mirror']"))
-    browser.find_element(By.XPATH, "//button[text()='mirror']").click()
+    loop.call_soon_threadsafe(desk.refuse, NotNow("The lay stays as it lies.", "Something is already cut.", "Move it instead."))
+    shows(5)
     message = browser.find_element(By.ID, "message")
     WebDriverWait(browser, PATIENCE_S).until(lambda _: "already cut" in message.text)

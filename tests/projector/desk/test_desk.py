@@ -38,10 +38,12 @@ def _served(desk: Desk, use: Callable[[httpx2.AsyncClient, str], Awaitable[None]
             serve(desk, serving or Serving(), lambda: None, _nothing, lambda url, port: told.set_result((url, port)))
         )
         url, _ = await asyncio.wait_for(told, 30)
-        async with httpx2.AsyncClient() as client:
-            await use(client, url)
-        signal.raise_signal(signal.SIGTERM)
-        await asyncio.wait_for(running, 30)
+        try:
+            async with httpx2.AsyncClient() as client:
+                await use(client, url)
+        finally:
+            signal.raise_signal(signal.SIGTERM)
+            await asyncio.wait_for(running, 30)
 
     asyncio.run(whole())
 
