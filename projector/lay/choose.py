@@ -202,7 +202,8 @@ def why_lines(candidates: Sequence[Candidate], chosen: Plan, reason: str) -> lis
             if each.plan != chosen:
                 lines.append(told)
         elif each.refusal is not None:
-            lines.append(f"{words}: no. {each.refusal.what} {each.refusal.why}")
+            what = "" if isinstance(each.refusal, FoldRefused) else f" {each.refusal.what}"
+            lines.append(f"{words}: no.{what} {each.refusal.why}")
     return lines
 
 

@@ -79,13 +79,7 @@ class Cloth:
                 "These drafts have ease for woven cloth; a stretch cloth wants less than the body.",
                 "Choose a woven cloth.",
             )
-        if not 100.0 <= self.width_mm <= 4000.0:
-            raise WrongInput(
-                f"Cloth {self.name!r} is {self.width_mm:.0f} mm wide.",
-                "Cloth is between 100 and 4000 mm wide.",
-                "Write the width with its unit: 45 in or 114 cm.",
-            )
-        if self.usable_mm < 50.0:
+        if self.usable_mm <= 0.0:
             raise WrongInput(
                 f"Cloth {self.name!r}: no width is left between the selvedges.",
                 f"{self.width_mm:.0f} mm less twice {self.selvedge_mm:.0f} mm.",
@@ -164,6 +158,16 @@ def length_from_text(text: Text, unit: Unit | None) -> float:
     return mm_from_text(text, unit)
 
 
+def _refuse_width(name: str, width_mm: float) -> None:
+    """A width that no cloth has: a number read in the wrong unit."""
+    if not 100.0 <= width_mm <= 4000.0:
+        raise WrongInput(
+            f"Cloth {name!r} is {width_mm:.0f} mm wide.",
+            "Cloth is between 100 and 4000 mm wide.",
+            "Write the width with its unit: 45 in or 114 cm.",
+        )
+
+
 def cloth_from_card(name: str, card: ClothCard, unit: Unit | None) -> Cloth:
     """The card in mm. `unit`: of bare numbers, unless the card says its own. Raises WrongInput."""
     own = card.unit or unit
@@ -176,11 +180,13 @@ def cloth_from_card(name: str, card: ClothCard, unit: Unit | None) -> Cloth:
     repeat = card.repeat if isinstance(card.repeat, tuple | list) else (card.repeat, None)
     shrinks = card.shrinks if isinstance(card.shrinks, tuple | list) else (card.shrinks, card.shrinks)
     along, across = (0.0, 0.0) if card.washed else (shrinks[0] / 100.0, shrinks[1] / 100.0)
+    width = min(length_from_text(text, own) for text in widths)
+    _refuse_width(name, width)
     is_loose = "slippery" in nature or "sheer" in nature
     flaws = tuple(Flaw(f.length - 1, *(length_from_text(text, own) for text in (f.x, f.y, f.along, f.across))) for f in card.flaws)
     return Cloth(
         name=name,
-        width_mm=min(length_from_text(text, own) for text in widths) * (1.0 - across),
+        width_mm=width * (1.0 - across),
         lengths_mm=tuple(length_from_text(text, own) * (1.0 - along) for text in card.lengths),
         up=card.up,
         selvedge_mm=mm(card.selvedge, SELVEDGE_MM),
