@@ -3,8 +3,9 @@
 from dataclasses import dataclass, replace
 
 from calibration.names import unknown_name
+from projector.book.fittings import pinned
 from projector.book.orders import Order
-from projector.garment.build import build
+from projector.garment.alter import alter
 from projector.garment.figure import draft_measures
 from projector.garment.pieces import Garment
 from projector.lay.cloth import Budget, Light
@@ -18,13 +19,18 @@ from projector.steps.step import Step
 DEFAULT_TRIALS = 1500
 
 
+UNEVEN = "Left and right differ: both are cut by the wider side, then the other side is trimmed by its own line."
+
+
 def garment_of(order: Order) -> Garment:
     """Draft the dress. Raises BodyRefused, DraftRefused."""
     body = order.body()
     body.refuse_stops()
-    garment = build(draft_measures(body), order.style)
+    fitting = pinned(order.client, order.name)
+    altered = alter(draft_measures(body), order.style, fitting.both, fitting.left, fitting.right)
     doubts = tuple(str(doubt) for doubt in body.doubts)
-    return replace(garment, order=order.name, warnings=(*doubts, *garment.warnings))
+    uneven = () if altered.is_even else (UNEVEN,)
+    return replace(altered.cut, order=order.name, warnings=(*doubts, *fitting.said, *uneven, *altered.cut.warnings))
 
 
 def plan_from(fold: str | None) -> Plan | None:

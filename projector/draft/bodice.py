@@ -6,9 +6,10 @@ Rules and limits: DEVELOPERS.md, "Draft"; frame as in frame.py.
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.bodice_back import Back, Shares, back_shares, centre_in_at, draw_back
 from projector.draft.bodice_front import Front, PrincessEdges, draw_front, princess_edges, side_dart, waist_dart, without_small_dart
-from projector.draft.curve import NoRoot, crossing, direction, length
+from projector.draft.curve import NoRoot, crossing, length
 from projector.draft.frame import Frame, Tuning, frame_of
 from projector.draft.neck import FrontNeck, back_neck, front_depth_mm, front_neck
 from projector.draft.panel import DraftRefused
@@ -84,7 +85,7 @@ def _neck_cut(frame: Frame, measures: Mapping[str, float], style: Style, said: l
 
 def _draw(measures: Mapping[str, float], style: Style, frame: Frame, cut: NeckCut, tuning: Tuning) -> Bodice:
     """One round: necks, back, front, princess."""
-    front_heading, back_heading = direction(frame.front_slope), direction(frame.back_slope)
+    front_heading, back_heading = frame.front_shoulder, frame.back_shoulder
     front_point = frame.front_neck_point + cut.widen * front_heading
     back_point = frame.back_neck_point + cut.widen * back_heading
     depth = front_depth_mm(measures["neck"], replace(style, neck_drop_mm=cut.drop))
@@ -211,7 +212,7 @@ def _neckline_mm(bodice: Bodice) -> float:
     return 2 * (sum(length(curve) for _, curve in bodice.front_neck.edges) + length(bodice.back.neck))
 
 
-def _pass_the_head(bodice: Bodice, measures: Mapping[str, float], style: Style, cut: NeckCut, said: list[str]) -> Bodice:
+def _pass_the_head(bodice: Bodice, measures: Mapping[str, float], style: Style, cut: NeckCut, said: list[str]) -> tuple[Bodice, NeckCut]:
     """A side zip leaves the neck shut: drop and widen it until the head passes."""
     start = cut
     while _neckline_mm(bodice) < HEAD_GIRTH_MM:
@@ -230,11 +231,33 @@ def _pass_the_head(bodice: Bodice, measures: Mapping[str, float], style: Style, 
             f"With a zip in the side the head must pass the neck ({HEAD_GIRTH_MM:.0f} mm): it is widened by {cut.widen:.0f} mm a shoulder, "
             f"dropped by {cut.drop:.0f} in front and {cut.back:.0f} behind."
         )
-    return bodice
+    return bodice, cut
 
 
-def draw_bodice(measures: Mapping[str, float], style: Style) -> Bodice:
+def _adjusted(measures: Mapping[str, float], style: Style, bodice: Bodice, cut: NeckCut, adjust: Adjust) -> Bodice:
+    """The governed bodice drawn again with the lines that a fitting moved."""
+    if adjust.centre_back_waist and style.zip == "side":
+        raise DraftRefused(
+            "There is no centre-back seam to alter.",
+            f"The zip is in the side and the back lies on the fold; {adjust.centre_back_waist:.0f} mm cannot be taken there.",
+            "Take them at side_waist, or choose zip: back.",
+        )
+    frame = replace(bodice.frame, adjust=adjust)
+    cut = NeckCut(cut.widen, cut.drop + adjust.neck_front, cut.back + adjust.neck_back)
+    try:
+        return _draw(measures, style, frame, cut, bodice.tuning)
+    except NoRoot as cause:
+        raise DraftRefused(
+            "The fitting's lines cannot be drawn.",
+            f"The waist no longer closes ({cause}).",
+            "Look at side_waist and centre_back_waist of the fitting again.",
+        ) from cause
+
+
+def draw_bodice(measures: Mapping[str, float], style: Style, adjust: Adjust = NO_CHANGE) -> Bodice:
     """Draft the bodice. `measures` in mm, complete; optional: front_waist, shoulder_underbust, scye_depth (only when measured).
+
+    `adjust`: lines moved at a fitting.
 
     Raises DraftRefused, in words, where this body and style give nothing that can be sewn.
     """
@@ -260,5 +283,8 @@ def draw_bodice(measures: Mapping[str, float], style: Style) -> Bodice:
         side_dart(bodice.front, bodice.frame.underbust_y)
         waist_dart(bodice.front)
     if style.zip == "side":
-        bodice = _pass_the_head(bodice, measures, style, cut, said)
-    return replace(bodice, warnings=(*said, *_tuning_warnings(bodice, style)))
+        bodice, cut = _pass_the_head(bodice, measures, style, cut, said)
+    warnings = (*said, *_tuning_warnings(bodice, style))
+    if adjust != NO_CHANGE:
+        bodice = _adjusted(measures, style, bodice, cut, adjust)
+    return replace(bodice, warnings=warnings)

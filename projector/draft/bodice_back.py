@@ -99,9 +99,13 @@ def draw_back(
     """The whole back. `neck`: from the centre to `point` on the shoulder. Raises NoRoot when the waist cannot be taken in."""
     centre_curve, centre_heading = _centre_line(frame, shares.centre_in, neck[0].a.imag)
     reach = frame.back_bust + centre_in_at(centre_curve, frame.bust_y)  # what the centre takes at the bust line is given back
+    adjust = frame.adjust
+    if adjust.centre_back_waist:
+        centre_curve, centre_heading = _centre_line(frame, shares.centre_in - adjust.centre_back_waist, neck[0].a.imag)
     side_waist = complex(reach - shares.side_in, frame.side_waist_y)
     slope = (reach - side_waist.real) / (frame.side_waist_y - frame.bust_y)
     underarm = complex(reach + slope * (frame.bust_y - frame.underarm_y), frame.underarm_y)
+    side_waist, underarm = side_waist + adjust.side_waist, underarm + adjust.side_underarm
     side_heading = unit(side_waist - underarm)
     tip = frame.back_shoulder_tip
     depth = frame.underarm_y - tip.imag
@@ -109,14 +113,15 @@ def draw_back(
     middle = complex(middle_x, tip.imag + ARMHOLE_DEPTH_SHARE * depth)
     shoulder_heading = unit(tip - point)
     ends = WaistEnds(centre_curve.d, centre_heading * -1j, side_waist, side_heading * -1j)
-    waist = waistline(ends, _darts(frame, reach, shares.dart, is_dart_low), frame.back_waist, +1)
+    need = frame.back_waist + adjust.side_waist + adjust.centre_back_waist
+    waist = waistline(ends, _darts(frame, reach, shares.dart, is_dart_low), need, +1)
     centre = (centre_curve.back(), line(centre_curve.a, neck[0].a))
     return Back(
         neck=neck,
         shoulder=(line(point, tip),),
         armhole=armhole_curve(tip, shoulder_heading, middle, underarm, side_heading),
         side=(line(underarm, side_waist),),
-        centre=centre if shares.centre_in else (line(ends.centre, neck[0].a),),
+        centre=centre if ends.centre.real else (line(ends.centre, neck[0].a),),
         waist=waist,
         armhole_x=middle_x,
         reach=reach,

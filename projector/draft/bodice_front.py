@@ -75,13 +75,15 @@ def draw_front(frame: Frame, shares: Shares, back_middle_x: float, point: comple
     to_waist = frame.side_waist_y - frame.bust_y
     underarm = complex(frame.front_bust + shares.side_in * (frame.bust_y - frame.underarm_y) / to_waist, frame.underarm_y)
     side_waist = complex(frame.front_bust - shares.side_in, frame.side_waist_y)
+    adjust = frame.adjust
+    side_waist, underarm = side_waist + adjust.side_waist, underarm + adjust.side_underarm
     side = unit(side_waist - underarm)
     turn, bust_point = frame.bust_turn, frame.bust_point
     closed = turned(underarm, bust_point, -turn)
-    heading = direction(frame.front_slope)
+    heading = frame.front_shoulder
     armhole = _armhole(frame, back_middle_x, heading, closed, side * direction(-turn))
     ends = WaistEnds(complex(0, frame.side_waist_y), 1, side_waist, side * -1j)
-    waist = waistline(ends, (DartTip(bust_point, to_waist, 1.0),), frame.front_waist, +1)
+    waist = waistline(ends, (DartTip(bust_point, to_waist, 1.0),), frame.front_waist + adjust.side_waist, +1)
     return Front(point, frame.front_shoulder_tip, armhole, underarm, side_waist, ends.centre, waist, turn, bust_point)
 
 

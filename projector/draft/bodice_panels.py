@@ -134,7 +134,8 @@ def _darted_front(bodice: Bodice, style: Style) -> Panel:
     if bust.lower.imag > bodice.frame.bust_y:
         # The dart opens below the bust line: beyond the bust point the line lies in the part turned up.
         ahead = direction(-front.turn)
-        beyond = bodice.frame.front_bust - front.bust_point.real
+        share = (bodice.frame.bust_y - front.underarm.imag) / (front.side_waist.imag - front.underarm.imag)
+        beyond = (front.underarm + (front.side_waist - front.underarm) * share).real - front.bust_point.real
         levels["bust"] = (complex(0, bodice.frame.bust_y), front.bust_point, front.bust_point + ahead * beyond)
     marks = (Mark("armhole", -ARMHOLE_MARK_SHARE * length(closed)),)
     mouths = ((bust.upper, bust.tip, bust.lower), *(_mouths((waist,)) if waist is not None else ()))

@@ -26,7 +26,7 @@ def _quarter(sector: Sector, hip_y: float) -> Quarter:
 def draw_circle(measures: Mapping[str, float], style: Style, need: SkirtNeed, shorter_mm: float = 0.0) -> Skirt:
     """A circle skirt on a sewn waist; a lining's is `shorter_mm` shorter."""
     said: list[str] = []
-    hem_y = hem_level(measures, style, said) - shorter_mm
+    hem_y = hem_level(measures, style, said) + need.adjust.hem - shorter_mm
     sector = circle_sector(need, style, hem_y)
     quarter = _quarter(sector, measures["waist_hip"])
     vent: VentPlan = no_vent(measures)

@@ -8,7 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import cos, radians, sin, sqrt, tan
 
-from projector.draft.curve import NoRoot, clamp, degrees_of, direction, root
+from projector.draft.adjust import NO_CHANGE, Adjust
+from projector.draft.curve import NoRoot, clamp, degrees_of, direction, root, unit
 from projector.draft.panel import DraftRefused
 from projector.draft.style import Style
 
@@ -55,6 +56,7 @@ class Frame:
     bust_y: float
     bust_y_wanted: float
     underbust_y: float
+    adjust: Adjust = NO_CHANGE
 
     @property
     def bust_point(self) -> complex:
@@ -74,12 +76,23 @@ class Frame:
     @property
     def back_shoulder_tip(self) -> complex:
         """Shoulder point of the back; its seam is eased into the front's."""
-        return self.back_neck_point + (self.front_shoulder_length + BACK_SHOULDER_EASE_MM) * direction(self.back_slope)
+        reach = (self.front_shoulder_length + BACK_SHOULDER_EASE_MM) * direction(self.back_slope)
+        return self.back_neck_point + reach - 1j * self.adjust.shoulder_tip
 
     @property
     def front_shoulder_tip(self) -> complex:
         """Shoulder point of the front."""
-        return self.front_neck_point + self.front_shoulder_length * direction(self.front_slope)
+        return self.front_neck_point + self.front_shoulder_length * direction(self.front_slope) - 1j * self.adjust.shoulder_tip
+
+    @property
+    def front_shoulder(self) -> complex:
+        """Unit direction of the front shoulder outward."""
+        return unit(self.front_shoulder_tip - self.front_neck_point)
+
+    @property
+    def back_shoulder(self) -> complex:
+        """Unit direction of the back shoulder outward."""
+        return unit(self.back_shoulder_tip - self.back_neck_point)
 
 
 def cup_turn_deg(cup_mm: float) -> float:

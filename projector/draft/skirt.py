@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil
 
-from projector.draft.curve import Cubic, Curve, clamp, flat, length, line, smooth, unit
+from projector.draft.adjust import NO_CHANGE, Adjust
+from projector.draft.curve import Curve, clamp, flat, length, line, smooth, unit
 from projector.draft.panel import DraftRefused
 from projector.draft.ring import Sector
 from projector.draft.style import Style
@@ -20,6 +21,8 @@ CENTRE_BACK_DIP_MM = 8.0
 SIDE_RAISE_SHARE, SIDE_RAISE_MOST_MM = 0.28, 14.0
 SIDE_IN_SHARE, SIDE_IN_MOST_MM = 0.275, 50.0
 HIP_HOLD_MM = 50.8
+ZIP_TO_HIP_SHARE = 0.75
+"""The zip ends at this share of waist to hip."""
 DART_LEAST_MM = 4.0
 FRONT_DART_MM, BACK_DART_MM = 28.0, 34.0
 DARTS_MOST = 3
@@ -40,6 +43,7 @@ class SkirtNeed:
     back: float
     front_first: float
     back_first: float
+    adjust: Adjust = NO_CHANGE
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,12 +104,14 @@ def hem_level(measures: Mapping[str, float], style: Style, said: list[str]) -> f
 
 def _widths(measures: Mapping[str, float], style: Style, need: SkirtNeed) -> _Widths:
     """Hip quarters and how the intake is spent; small dart rests go to the other quarter or into the side."""
+    adjust = need.adjust
+    waist_f, waist_b = need.front - adjust.side_waist, need.back - adjust.side_waist - adjust.centre_back_waist
     hip = (measures["hip"] + style.eases.hip_mm) / 4
-    shift = clamp((need.front - need.back) / 4, 0, 8)
+    shift = clamp((waist_f - waist_b) / 4, 0, 8)
     front, back = hip + shift, hip - shift
-    grow = max(0.0, need.front - front, need.back - back)  # waist larger than hip: hangs from the waist
+    grow = max(0.0, waist_f - front, waist_b - back)  # waist larger than hip: hangs from the waist
     front, back = front + grow, back + grow
-    intake_f, intake_b = front - need.front, back - need.back
+    intake_f, intake_b = front - waist_f, back - waist_b
     side = min(SIDE_IN_SHARE * (intake_f + intake_b), SIDE_IN_MOST_MM, intake_f, intake_b)
     rest_f, rest_b = intake_f - side, intake_b - side
     if rest_f + rest_b < DART_LEAST_MM:
@@ -118,22 +124,28 @@ def _widths(measures: Mapping[str, float], style: Style, need: SkirtNeed) -> _Wi
     else:
         move = 0.0
     front, back = front - move, back + move
-    return _Widths(front, back, side, front - need.front - side, back - need.back - side)
+    dart_f, dart_b = front - waist_f - side, back - waist_b - side
+    # A fitting moves the side at waist and hip; the darts stay as they are.
+    out = adjust.side_hip
+    return _Widths(front + out, back + out, side + out - adjust.side_waist, dart_f, dart_b)
 
 
-def _side(style: Style, waist: complex, hip: complex, hem_y: float, knee_y: float) -> Curve:
-    """Side seam from the waist down to the hem: hip curve, hold, then as the style falls."""
+def _side(style: Style, waist: complex, hip: complex, hem_y: float, knee_y: float, hem_out: float) -> Curve:
+    """Side seam from the waist down to the hem: hip curve, hold, then as the style falls. `hem_out`: let out at the hem."""
     if style.skirt == "a_line":
-        fall = unit(complex(style.flare_mm, hem_y - hip.imag))
+        fall = unit(complex(style.flare_mm + hem_out, hem_y - hip.imag))
         end = hip + fall * (hem_y - hip.imag)
         return (smooth(waist, hip - waist, hip, fall), line(hip, end))
     curve = smooth(waist, hip - waist, hip, 1j)
-    if style.skirt != "tapered" or hem_y <= hip.imag + HIP_HOLD_MM + 20:
-        return (curve, line(hip, complex(hip.real, hem_y)))
     held = hip + 1j * HIP_HOLD_MM
+    if style.skirt != "tapered" or hem_y <= held.imag + 20:
+        end = complex(hip.real + hem_out, hem_y)
+        if not hem_out or hem_y <= held.imag + 20:
+            return (curve, line(hip, complex(hip.real, hem_y)))
+        return (curve, line(hip, held), smooth(held, 1j, end, 1j, 0.25, 0.25))
     knee_at = min(knee_y, hem_y)
     taper = style.taper_mm * min(1.0, (knee_at - hip.imag) / (knee_y - hip.imag))
-    knee = complex(hip.real - taper, knee_at)
+    knee = complex(hip.real - taper + hem_out, knee_at)
     below = (line(knee, complex(knee.real, hem_y)),) if hem_y > knee_at + 1 else ()
     return (curve, line(hip, held), smooth(held, 1j, knee, 1j, 0.25, 0.25), *below)
 
@@ -168,18 +180,21 @@ def _waist(ends: WaistEnds, need: float, rest: float, first: float, hip_y: float
 
 
 def _quarter(
-    measures: Mapping[str, float], style: Style, need: float, rest: float, first: float, hip: float,
+    measures: Mapping[str, float], style: Style, adjust: Adjust, need: float, rest: float, first: float, hip: float,
     widths: _Widths, hem_y: float, is_front: bool,
 ) -> Quarter:  # fmt: skip
     hip_y = measures["waist_hip"]
     raised = clamp(SIDE_RAISE_SHARE * widths.side_in, 0, SIDE_RAISE_MOST_MM)
     knee_y = max(measures["waist_knee"], hip_y + KNEE_BELOW_HIP_LEAST_MM)
-    centre = complex(0, 0 if is_front else CENTRE_BACK_DIP_MM)
+    centre, centre_heading = complex(0, 0), 1 + 0j
+    if not is_front:
+        centre = complex(-adjust.centre_back_waist, CENTRE_BACK_DIP_MM)
+        centre_heading = unit(centre - complex(0, ZIP_TO_HIP_SHARE * hip_y)) * 1j  # square to the centre-back seam
     share, each = (FRONT_DART_SHARE, FRONT_DART_MM) if is_front else (BACK_DART_SHARE, BACK_DART_MM)
     side_x = hip - widths.side_in
     for _ in range(4):  # without darts the waist's own length settles where the side starts
-        side = _side(style, complex(side_x, -raised), complex(hip, hip_y), hem_y, knee_y)
-        ends = WaistEnds(centre, 1, side[0].a, side[0].start * -1j)
+        side = _side(style, complex(side_x, -raised), complex(hip, hip_y), hem_y, knee_y, adjust.side_hem - adjust.side_hip)
+        ends = WaistEnds(centre, centre_heading, side[0].a, side[0].start * -1j)
         waist = _waist(ends, need, rest, first, hip_y, share, each)
         if waist.darts or abs(waist.length - need) < 1e-4:
             break
@@ -203,7 +218,7 @@ def draw_skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, sho
     """
     said: list[str] = []
     widths = _widths(measures, style, need)
-    hem_y = hem_level(measures, style, said) - shorter_mm
+    hem_y = hem_level(measures, style, said) + need.adjust.hem - shorter_mm
     if (
         min(widths.front_dart, widths.back_dart) < -1
         or max(widths.front_dart / FRONT_DART_MM, widths.back_dart / BACK_DART_MM) > DARTS_MOST * 1.6
@@ -214,16 +229,11 @@ def draw_skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, sho
             f"{max(widths.front_dart, widths.back_dart):.0f} mm a quarter for darts.",
             "Measure waist and hip again.",
         )
-    front = _quarter(measures, style, need.front, widths.front_dart, need.front_first, widths.front_hip, widths, hem_y, True)
-    back = _quarter(measures, style, need.back, widths.back_dart, need.back_first, widths.back_hip, widths, hem_y, False)
+    front = _quarter(measures, style, need.adjust, need.front, widths.front_dart, need.front_first, widths.front_hip, widths, hem_y, True)
+    back = _quarter(measures, style, need.adjust, need.back, widths.back_dart, need.back_first, widths.back_hip, widths, hem_y, False)
 
     def girth_at(y: float) -> float:
         return 2 * (_half_width(front, y) + _half_width(back, y))
 
     vent = vent_plan(measures, girth_at, measures["waist_hip"], hem_y, length(front.hem) + length(back.hem))
     return Skirt(front, back, measures["waist_hip"], measures["waist_knee"], hem_y, vent, tuple(said))
-
-
-def as_line(cubic: Cubic) -> Curve:
-    """A run of one."""
-    return (cubic,)

@@ -8,10 +8,9 @@ from projector.draft.bodice_panels import darted_edge
 from projector.draft.curve import Cubic, Curve, flat, length, line
 from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.draft.ring import Sector
-from projector.draft.skirt import Quarter, Skirt
+from projector.draft.skirt import ZIP_TO_HIP_SHARE, Quarter, Skirt
 from projector.draft.style import Style
 
-ZIP_TO_HIP_SHARE = 0.75
 VENT_WIDE_MM = 45.0
 VENT_TOP_MM = 20.0
 SNAP_MM = 3.0

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.curve import Cubic, Curve, NoRoot, line, root, smooth
 from projector.draft.panel import DraftRefused, Mark, Panel, PanelEdge
 from projector.draft.style import Style
@@ -93,15 +94,17 @@ def _hem_of(measures: Mapping[str, float], style: Style, biceps: float, height: 
     return biceps - NARROWER_SHORT_MM, max(SHORT_LEAST_MM, SHORT_SHARE * arm)
 
 
-def draw_sleeve(measures: Mapping[str, float], style: Style, armhole_mm: tuple[float, float], shorter_mm: float = 0.0) -> Sleeve:
+def draw_sleeve(
+    measures: Mapping[str, float], style: Style, armhole_mm: tuple[float, float], shorter_mm: float = 0.0, adjust: Adjust = NO_CHANGE
+) -> Sleeve:
     """Sleeve for a front and back armhole; a lining's is `shorter_mm` shorter. Raises DraftRefused when no head fits."""
     said: list[str] = []
     ease = style.eases.cap_mm
     front_mm, back_mm = armhole_mm[0] + FRONT_EASE_SHARE * ease, armhole_mm[1] + (1 - FRONT_EASE_SHARE) * ease
-    front, behind, biceps = _fit_caps(front_mm, back_mm, measures["upper_arm"], style, said)
+    front, behind, biceps = _fit_caps(front_mm, back_mm, measures["upper_arm"] + 2 * adjust.side_underarm, style, said)
     height, middle = -front.a.imag, (front.d.real + behind.d.real) / 2
     hem_width, hem_y = _hem_of(measures, style, biceps, height)
-    hem_y = max(hem_y, 40.0) - shorter_mm
+    hem_y = max(hem_y + adjust.sleeve_length, 40.0) - shorter_mm
     front_end, back_end = complex(middle + hem_width / 2, hem_y), complex(middle - hem_width / 2, hem_y)
     return Sleeve(
         back_cap=behind.back(),

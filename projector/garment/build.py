@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.bodice import Bodice, draw_bodice
 from projector.draft.bodice_panels import ARMHOLE_MARK_SHARE, bodice_panels
 from projector.draft.circle import draw_circle
@@ -45,16 +46,17 @@ class Drafted:
     warnings: list[str] = field(default_factory=list)
 
 
-def skirt_need(measures: Mapping[str, float], style: Style, bodice: Bodice | None) -> SkirtNeed:
+def skirt_need(measures: Mapping[str, float], style: Style, bodice: Bodice | None, adjust: Adjust = NO_CHANGE) -> SkirtNeed:
     """Quarter waists to sew to: the bodice's, or waist plus ease for a skirt alone."""
     if bodice is None:
         quarter = (measures["waist"] + style.eases.waist_mm) / 4
         g = clamp((6 + (measures["bust"] - measures["underbust"] - 100) / 6) / 2, 2, 7)
-        return SkirtNeed(quarter + g, quarter - g, 0.5 * quarter, 0.45 * quarter)
+        front_mm, back_mm = quarter + g + adjust.side_waist, quarter - g + adjust.side_waist + adjust.centre_back_waist
+        return SkirtNeed(front_mm, back_mm, 0.5 * quarter, 0.45 * quarter, adjust)
     front, back = bodice.front.waist, bodice.back.waist
     back_first = length(back.runs[0]) if back.darts else 0.45 * back.length
     front_first = length(front.runs[0]) if front.darts else 0.5 * front.length
-    return SkirtNeed(front.length, back.length, front_first, back_first)
+    return SkirtNeed(front.length, back.length, front_first, back_first, adjust)
 
 
 def _skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, shorter_mm: float = 0.0) -> Skirt:
@@ -68,18 +70,18 @@ def _skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, shorter
         ) from cause
 
 
-def draft(measures: Mapping[str, float], style: Style) -> Drafted:
-    """Every line of the dress. Raises DraftRefused in words."""
+def draft(measures: Mapping[str, float], style: Style, adjust: Adjust = NO_CHANGE) -> Drafted:
+    """Every line of the dress, with the lines that a fitting moved. Raises DraftRefused in words."""
     drafted = Drafted(style)
     if style.bodice:
-        drafted.bodice = draw_bodice(measures, style)
+        drafted.bodice = draw_bodice(measures, style, adjust)
         drafted.warnings.extend(drafted.bodice.warnings)
         if style.is_sleeved:
-            drafted.sleeve = draw_sleeve(measures, style, drafted.bodice.armhole_mm)
+            drafted.sleeve = draw_sleeve(measures, style, drafted.bodice.armhole_mm, adjust=adjust)
             drafted.warnings.extend(drafted.sleeve.warnings)
             if style.lining:
-                drafted.lining_sleeve = draw_sleeve(measures, style, drafted.bodice.armhole_mm, HEM_SHORTER_MM)
-    need = drafted.need = skirt_need(measures, style, drafted.bodice)
+                drafted.lining_sleeve = draw_sleeve(measures, style, drafted.bodice.armhole_mm, HEM_SHORTER_MM, adjust)
+    need = drafted.need = skirt_need(measures, style, drafted.bodice, adjust)
     if style.skirt == "none" and style.peplum_mm:
         return drafted
     drafted.skirt = _skirt(measures, style, need)
@@ -167,9 +169,12 @@ def _vent_words(drafted: Drafted) -> list[str]:
     ]
 
 
-def build(measures: Mapping[str, float], style: Style) -> Garment:
-    """Everything that is cut and sewn. `measures` complete in mm (see draw_bodice). Raises DraftRefused."""
-    drafted = draft(measures, style)
+def build(measures: Mapping[str, float], style: Style, adjust: Adjust = NO_CHANGE) -> Garment:
+    """Everything that is cut and sewn. `measures` complete in mm (see draw_bodice); `adjust`: lines moved at a fitting.
+
+    Raises DraftRefused.
+    """
+    drafted = draft(measures, style, adjust)
     upper = list(bodice_panels(drafted.bodice, style)) if drafted.bodice is not None else []
     main_panels = list(upper)
     if drafted.sleeve is not None:

@@ -1,0 +1,60 @@
+"""Fittings as typed on a client's card, as lines of the draft in mm: this figure always, this dress only, or the body changed."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from calibration.errors import WrongInput
+from calibration.units import Unit, length_text, mm_from_text
+from projector.book.cards import Fitting
+from projector.book.orders import Client
+
+
+@dataclass(frozen=True, slots=True)
+class Pinned:
+    """What the next draft of one dress takes over. Amounts in mm by line; `said`: what was read, for the maker."""
+
+    both: Mapping[str, float] = field(default_factory=dict)
+    left: Mapping[str, float] = field(default_factory=dict)
+    right: Mapping[str, float] = field(default_factory=dict)
+    said: tuple[str, ...] = ()
+
+
+def signed_mm(text: str, unit: Unit | None) -> float:
+    """A length with its sign: `+1/2`, `-10 mm`, `3/8 in`. Raises WrongInput."""
+    told = str(text).strip()
+    sign = -1.0 if told[:1] in {"-", "−", "–"} else 1.0
+    return sign * mm_from_text(told.lstrip("+-−–"), unit)
+
+
+def _is_for(fitting: Fitting, order: str) -> bool:
+    return fitting.kind == "figure" or (fitting.kind == "dress" and fitting.order == order)
+
+
+def _add(total: dict[str, float], typed: Mapping[str, str], unit: Unit | None, where: str) -> None:
+    for line, text in typed.items():
+        try:
+            total[line] = total.get(line, 0.0) + signed_mm(text, unit)
+        except WrongInput as wrong:
+            raise WrongInput(f"{where}: {wrong.what}", wrong.why, wrong.next_step) from wrong
+
+
+def pinned(client: Client, order: str) -> Pinned:
+    """All fittings that count for this order, added up. Raises WrongInput for an amount that cannot be read."""
+    both: dict[str, float] = {}
+    left: dict[str, float] = {}
+    right: dict[str, float] = {}
+    said = []
+    for fitting in client.card.fittings:
+        where = f"{client.name}, fitting {fitting.day}".rstrip()
+        if fitting.kind == "body":
+            said.append(f"{where}: the body changed; the card's own measures are used.")
+        elif _is_for(fitting, order):
+            for total, typed in ((both, fitting.changes), (left, fitting.left), (right, fitting.right)):
+                _add(total, typed, client.card.unit, where)
+    said += [f"{line}{side}: {length_text(mm, client.shown)} {_way(mm)}, from the fitting."
+             for side, total in (("", both), (" left", left), (" right", right)) for line, mm in total.items() if mm]  # fmt: skip
+    return Pinned(both, left, right, tuple(said))
+
+
+def _way(mm: float) -> str:
+    return "more" if mm > 0 else "less"
