@@ -1,0 +1,38 @@
+"""Fittings as typed become lines in mm: always, this dress only, body changed."""
+
+import pytest
+
+from calibration.errors import WrongInput
+from projector.book.fittings import pinned, signed_mm
+from projector.book.orders import client_from
+
+
+def _client(*fittings: dict[str, object]) -> object:
+    return {"name": "Ottoline Reed", "unit": "in", "measures": {"bust": "36", "waist": "29", "hip": "39"}, "fittings": list(fittings)}
+
+
+@pytest.mark.parametrize(("text", "mm"), [("+1/2", 12.7), ("-1/4", -6.35), ("10 mm", 10.0), ("- 1 cm", -10.0), ("−3/8 in", -9.525)])
+def test_signed_lengths(text: str, mm: float) -> None:
+    assert signed_mm(text, "in") == pytest.approx(mm)
+
+
+def test_what_counts_for_which_dress() -> None:
+    client = client_from(
+        _client(
+            {"day": "2026-05-02", "kind": "figure", "changes": {"shoulder_tip": "-1/4"}, "left": {"side_hip": "1/8"}},
+            {"day": "2026-05-09", "kind": "dress", "order": "green silk", "changes": {"side_waist": "1/2"}},
+            {"day": "2026-09-01", "kind": "body"},
+        )
+    )
+    green, other = pinned(client, "green silk"), pinned(client, "grey wool")
+    assert dict(other.both) == pytest.approx({"shoulder_tip": -6.35})
+    assert dict(green.both) == pytest.approx({"shoulder_tip": -6.35, "side_waist": 12.7})
+    assert dict(green.left) == pytest.approx({"side_hip": 3.175})
+    assert any("body changed" in said for said in green.said)
+    assert any("side_hip left: 1/8 in more" in said for said in green.said)
+
+
+def test_an_amount_that_cannot_be_read_names_its_fitting() -> None:
+    client = client_from(_client({"day": "2026-05-02", "kind": "figure", "changes": {"hem": "a bit"}}))
+    with pytest.raises(WrongInput, match="2026-05-02"):
+        pinned(client, "any")

@@ -1,0 +1,34 @@
+"""Walking room: the own rule of DEVELOPERS.md, checked against its own figures and its logic."""
+
+import pytest
+
+from projector.draft.walking import need_mm, step_mm, vent_plan
+
+BODY = {"stature": 1628.0, "hip": 1021.0, "waist_floor": 1010.0}
+
+
+def test_step_is_the_need_solved_for_the_step() -> None:
+    for z in (100.0, 300.0, 500.0):
+        step = step_mm(z, need_mm(z, BODY["stature"], BODY["hip"]), BODY["stature"], BODY["hip"])
+        assert step == pytest.approx(0.8 * 0.41 * BODY["stature"])
+
+
+def test_need_falls_with_height_to_the_thighs_alone() -> None:
+    """At the hip joint no stride is left, only the legs: 0.62 hip."""
+    needs = [need_mm(z, 1628, 1021) for z in (50, 200, 400, 600, 800)]
+    assert needs == sorted(needs, reverse=True)
+    assert need_mm(0.53 * 1628, 1628, 1021) == pytest.approx(0.62 * 1021)
+
+
+def test_vent_reaches_above_the_last_place_that_binds() -> None:
+    hem_y, hip_y, girth = 980.0, 180.0, 1000.0
+    plan = vent_plan(BODY, lambda y: girth, hip_y, hem_y, girth / 2)
+    top = hem_y - plan.from_hem_mm
+    assert need_mm(BODY["waist_floor"] - top, BODY["stature"], BODY["hip"]) <= girth
+    assert need_mm(BODY["waist_floor"] - (top + 20), BODY["stature"], BODY["hip"]) > girth
+    assert plan.step_without_mm < plan.step_wanted_mm
+
+
+def test_a_wide_skirt_has_no_vent() -> None:
+    plan = vent_plan(BODY, lambda y: 2000.0, 180.0, 980.0, 1000.0)
+    assert plan.from_hem_mm == 0

@@ -1,0 +1,67 @@
+"""The seam report reads a good dress as good and names what is wrong in a spoiled one."""
+
+from dataclasses import replace
+from functools import cache
+from typing import Any
+
+import pytest
+
+from projector.body.complete import complete_measures
+from projector.draft.style import style_from_mapping
+from projector.garment.build import build
+from projector.garment.figure import draft_measures
+from projector.garment.pieces import Garment
+from projector.garment.seam_check import all_meet, seam_report
+from tests.published.styles import MIXES
+
+BODY = {
+    "bust": 947.0, "underbust": 800.0, "waist": 780.0, "hip": 1021.0, "nape_waist": 395.0, "stature": 1628.0, "upper_arm": 290.0,
+    "wrist": 155.0,
+}  # fmt: skip
+
+
+@cache
+def dress(mix: str) -> Garment:
+    style: dict[str, Any] = MIXES[mix]
+    return build(draft_measures(complete_measures(BODY, needs_sleeve=True)), style_from_mapping(style))
+
+
+@pytest.mark.parametrize("mix", sorted(MIXES))
+def test_every_seam_of_a_good_dress_meets(mix: str) -> None:
+    assert [told.says for told in seam_report(dress(mix)) if not told.is_good] == []
+
+
+def test_ease_is_told_in_her_unit() -> None:
+    words = {told.name: told.says for told in seam_report(dress("default"), "in")}
+    assert "1/4 in longer" in words["shoulder"]  # back shoulder over front: 1/4 in, Every Woman's Encyclopaedia
+
+
+def test_an_edge_too_long_is_named() -> None:
+    good = dress("default")
+    side = good.piece("front side")
+    longer = tuple(
+        replace(edge, points=(*edge.points[:-1], (edge.points[-1][0], edge.points[-1][1] + 9))) if edge.name == "side" else edge
+        for edge in side.edges
+    )
+    spoiled = replace(good, pieces=tuple(replace(p, edges=longer) if p is side else p for p in good.pieces))
+    bad = [told for told in seam_report(spoiled) if not told.is_good]
+    assert [told.name for told in bad] == ["side"]
+    assert "9 mm longer" in bad[0].says
+
+
+def test_nothing_passes_unsewn() -> None:
+    good = dress("default")
+    spoiled = replace(good, seams=tuple(seam for seam in good.seams if seam.name != "princess"))
+    bad = [told.says for told in seam_report(spoiled) if not told.is_good]
+    assert len(bad) == 2
+    assert all("sewn to nothing" in says for says in bad)
+    assert not all_meet(spoiled)
+
+
+def test_a_lost_notch_is_named() -> None:
+    good = dress("default")
+    back = good.piece("front centre")
+    spoiled = replace(good, pieces=tuple(replace(p, notches=p.notches[1:]) if p is back else p for p in good.pieces))
+    bad = [told.says for told in seam_report(spoiled) if not told.is_good]
+    assert len(bad) == 1
+    assert "no partner" in bad[0]
