@@ -51,7 +51,7 @@ KINDS: tuple[MeasureKind, ...] = (
     MeasureKind("waist_hip", "waist to hip", "Waist to hips", "down the side, string to fullest seat", 110, 320, "length"),
     MeasureKind("waist_knee", "waist to knee", "Waist to knee", "string to the middle of the knee-cap, at the side", 400, 800, "length"),
     MeasureKind("waist_floor", "waist to floor", "Waist height", "string to the floor, in her shoes if known", 750, 1300, "length"),
-    MeasureKind("scye_depth", "armhole depth", "Scye depth", "neck bone to the level of a card held in the armpits", 120, 290, "length"),
+    MeasureKind("scye_depth", "armhole depth", "Scye depth", "neck bone to the level of a card held in the armpits", 110, 290, "length"),
     MeasureKind(
         "shoulder_drop", "shoulder drop", "Neck to shoulder drop", "level from the neck bone, down to the shoulder bone", 15, 115, "length"
     ),

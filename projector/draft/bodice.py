@@ -152,7 +152,9 @@ def _govern_armhole(bodice: Bodice, measures: Mapping[str, float], style: Style,
     if armhole >= arm + ARMHOLE_OVER_ARM_MM["sleeved" if style.is_sleeved else "bare"]:
         return None
     tuning = bodice.tuning
-    if not has_raised and bodice.frame.underarm_y + 4 <= 0.60 * measures["nape_waist"]:
+    # Lower than the bust allows would only be raised again by the rule before this one.
+    lowest = min(0.60 * measures["nape_waist"], bodice.frame.bust_y_wanted - 1)
+    if not has_raised and bodice.frame.underarm_y + 4 <= lowest:
         return replace(tuning, underarm_mm=tuning.underarm_mm + 4)
     more = _more_bust(tuning, 8, 64)
     if more is None and armhole < arm + ARMHOLE_OVER_ARM_REFUSED_MM:
