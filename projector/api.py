@@ -1,6 +1,7 @@
 """For other programs: one call, no file, no clock."""
 
 from collections.abc import Mapping
+from numbers import Real
 from typing import Any
 
 
@@ -18,7 +19,8 @@ def pieces_for(measures_mm: Mapping[str, float], style: Mapping[str, Any]) -> di
     from projector.garment.figure import draft_measures
 
     chosen = style_from_mapping(style)
-    body = complete_measures(measures_mm, "waist", needs_sleeve=chosen.is_sleeved, needs_bodice=chosen.bodice)
+    given = {key: float(mm) if isinstance(mm, Real) and not isinstance(mm, bool) else mm for key, mm in measures_mm.items()}
+    body = complete_measures(given, "waist", needs_sleeve=chosen.is_sleeved, needs_bodice=chosen.bodice)
     body.refuse_stops()
     garment = build(draft_measures(body), chosen)
     doubts = tuple(str(doubt) for doubt in body.doubts)

@@ -1,6 +1,6 @@
 """The bodice of one body and style: shared frame, front, back, and the governor that makes armhole and underbust fit.
 
-Rules and limits: DEVELOPERS.md, "Draft"; frame as in frame.py.
+Frame as in frame.py; the limits stand beside their names and come from trials on real bodies unless a source is named.
 """
 
 from collections.abc import Mapping

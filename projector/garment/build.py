@@ -156,6 +156,12 @@ def _finished(main: Sequence[Piece], drafted: Drafted) -> dict[str, float | None
     return {name: None if mm is None else round(mm, 3) for name, mm in told.items()}
 
 
+def _zip_words(style: Style) -> tuple[str, ...]:
+    if style.zip == "back":
+        return ()
+    return ("The zip is set into the left side; the right side is sewn whole.",)
+
+
 def _vent_words(drafted: Drafted) -> list[str]:
     skirt = drafted.skirt
     if skirt is None or not skirt.vent.from_hem_mm:
@@ -198,5 +204,5 @@ def build(measures: Mapping[str, float], style: Style, adjust: Adjust = NO_CHANG
     if style.inset is not None and drafted.bodice is not None:
         pieces += _pieces([inset_panel(drafted.bodice, style.inset)], "inset", "inset", allowances_for(style, "facing"))
     sewing: Sewing = sew(pieces, drafted.bodice, style)
-    warnings = (*drafted.warnings, *_vent_words(drafted), *sewing.warnings, *extra_words(style))
+    warnings = (*drafted.warnings, *_zip_words(style), *_vent_words(drafted), *sewing.warnings, *extra_words(style))
     return Garment(tuple(pieces), sewing.seams, sewing.joins, dict(measures), _finished(main, drafted), warnings)

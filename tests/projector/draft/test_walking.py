@@ -1,4 +1,4 @@
-"""Walking room: the own rule of DEVELOPERS.md, checked against its own figures and its logic."""
+"""Walking room: the own rule of walking.py, checked against its own figures and its logic."""
 
 import pytest
 
