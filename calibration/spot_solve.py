@@ -1,24 +1,25 @@
 """Light, stuck spots and phones in one least squares: with the light known it surveys the spots, with the spots known it finds the light.
 
-Unknowns: per phone 8, per photograph 7 (pose, breathing), 12 for the light, 2 for each spot. What is believed beforehand comes
+Unknowns: per phone 10, per photograph 7 (pose, breathing), 12 for the light, 2 for each spot. What is believed beforehand comes
 in as z = L⁻¹ (unknown - belief), z of sd 1, L Lᵀ the belief's covariance, so that correlations count. The table frame is that
 of the belief: when surveying the light carries it, when re-calibrating the spots do.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from calibration.camera import PHONE, POSE, pose_from_homography, project
+from calibration.camera import PHONE, POSE, Projected, pose_from_homography, project
 from calibration.errors import WrongInput
 from calibration.lamp_lens import Array, ideal_from_actual
 from calibration.least_squares import Prior, fit
-from calibration.rough import USUAL_FOCAL
+from calibration.rough import LATERAL, USUAL_FOCAL
 from calibration.shape_error import corner_pixels, parameters_of, places_of
 from calibration.spot_find import FEWEST_LIGHT, SpotLook, inverse, plane_map, through
 from calibration.table import Table
 
 LAMP = 12
+INK_TINT = (0.299, 0.114)  # share of red and of blue in brightness (ITU-R BT.601), by which black ink on white paper is seen
 LAMP_STEPS = np.array([1e-2] * 8 + [1e-2] * 2 + [1e-6] * 2)
 LENS_SD = np.array([40.0, 40.0, 0.004, 0.004])  # px, px, none, none: a knock leaves the lens, but zoom or focus may be touched
 
@@ -89,7 +90,7 @@ def _model(problem: _Problem, x: Array) -> tuple[Array, Array]:
         index = np.array([problem.ids.index(spot.id) for spot in look.stuck], dtype=np.int64)
         whole = np.concatenate([places, spots[index]]) if len(index) else places
         pose, phone = problem.pose_at(number), problem.phone_at(number)
-        seen = project(x[phone], float(x[pose.stop]), x[pose], whole, problem.middle[number])
+        seen = _project(x[phone], float(x[pose.stop]), x[pose], whole, problem.middle[number], len(places))
         at = np.concatenate([look.at, *(spot.at[None] for spot in look.stuck)])
         slope = np.zeros((len(whole), 2, problem.count))
         slope[:, :, phone], slope[:, :, pose] = seen.by_phone, seen.by_pose
@@ -115,6 +116,14 @@ def _light_places(lamp: Array, on: Array, size: tuple[int, int]) -> tuple[Array,
     return places_of(lamp, on, size), np.stack(slopes, axis=2)
 
 
+def _project(phone: Array, breath: float, pose: Array, places: Array, middle: Array, lights: int) -> Projected:
+    """Places (N, 2) of the bare table into the picture, the first `lights` of them of green light, the others ink; by_place (N, 2, 2)."""
+    tint = np.zeros((len(places), 2))
+    tint[lights:] = INK_TINT
+    seen = project(phone, breath, pose, np.column_stack([places, np.zeros(len(places))]), middle, tint)
+    return replace(seen, by_place=seen.by_place[:, :, :2])
+
+
 def _white(covariance: Array) -> Array:
     return np.asarray(np.linalg.inv(np.linalg.cholesky(covariance)))
 
@@ -126,7 +135,7 @@ def _start(problem: _Problem, pictures: list[Array]) -> tuple[Array, Prior]:
         phone, pose, long_px = problem.phone_at(number), problem.pose_at(number), max(look.photograph.size)
         known = look.photograph.focal_px
         x[phone.start] = np.log(known or USUAL_FOCAL * long_px)
-        sd[phone] = [0.15 if known else 0.3, 0.015 * long_px, 0.015 * long_px, 0.15, 0.3, 0.3, 0.002, 0.002]
+        sd[phone] = [0.15 if known else 0.3, 0.015 * long_px, 0.015 * long_px, 0.15, 0.3, 0.3, 0.002, 0.002, LATERAL, LATERAL]
         x[pose] = pose_from_homography(pictures[number], float(np.exp(x[phone.start])), problem.middle[number])
         sd[pose.stop] = 0.003
     if not problem.belief.lamp_free:
@@ -166,7 +175,7 @@ def _left(problem: _Problem, x: Array) -> dict[int, float]:
         pose, phone = problem.pose_at(number), problem.phone_at(number)
         for spot in look.stuck:
             own = problem.ids.index(spot.id)
-            seen = project(x[phone], float(x[pose.stop]), x[pose], problem.belief.spots[own][None], problem.middle[number])
+            seen = _project(x[phone], float(x[pose.stop]), x[pose], problem.belief.spots[own][None], problem.middle[number], 0)
             root = seen.by_place[0] @ problem.belief.spot_roots[own]
             off = seen.at[0] - spot.at
             total = spot.covariance + (root @ root.T if not problem.belief.spots_free else 0.0)

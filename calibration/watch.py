@@ -32,7 +32,7 @@ FEWEST_PRINTED = 12
 KEPT_SHARE = 0.35  # of the reference's saddles; with fewer something lies in the way
 NEAR_PX = 3.0
 WELL_SPREAD = 0.18  # root mean square distance of the table spots from their middle, as a share of the light's width
-REFERENCE_LOOKS = 10  # frames averaged at most before both are recognised in their mean
+REFERENCE_TRIES = (1, 4, 10)  # after so many frames their mean is looked at; then it starts anew
 SURE = 5.0  # standard deviations: with the noise measured, one false alarm in a million looks
 LOST_LOOKS = 3  # looks without a comparison before the frame is read by its codes again
 
@@ -192,13 +192,16 @@ def _field(design: Array, shift: Array) -> tuple[Array, int, Array]:
 def watch(frames: Iterable[NDArray[np.uint8]], table: Table) -> Iterator[WatchLook]:
     """One look for each frame. The alarm: above 0.4 mm in one frame, or 0.2 mm in the mean of the last ten; never within the noise."""
     reference: Reference | None = None
-    first: deque[NDArray[np.uint8]] = deque(maxlen=REFERENCE_LOOKS)
+    first: list[NDArray[np.uint8]] = []
     last: deque[Movement] = deque(maxlen=TEN)
     lost = 0
     for picture in frames:
         if reference is None:
             first.append(picture)
-            reference = reference_of(_mean(first), table)
+            if len(first) in REFERENCE_TRIES:
+                reference = reference_of(_mean(first), table)
+            if len(first) == REFERENCE_TRIES[-1]:
+                first.clear()
         if reference is None:
             yield WatchLook(None, ALARM_ONE_MM, False, 0)
             continue
