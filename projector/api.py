@@ -1,7 +1,6 @@
 """For other programs: one call, no file, no clock."""
 
 from collections.abc import Mapping
-from numbers import Real
 from typing import Any
 
 
@@ -19,7 +18,7 @@ def pieces_for(measures_mm: Mapping[str, float], style: Mapping[str, Any]) -> di
     from projector.garment.figure import draft_measures
 
     chosen = style_from_mapping(style)
-    given = {key: float(mm) if isinstance(mm, Real) and not isinstance(mm, bool) else mm for key, mm in measures_mm.items()}
+    given = {key: mm if isinstance(mm, bool) or not hasattr(mm, "__float__") else float(mm) for key, mm in measures_mm.items()}
     body = complete_measures(given, "waist", needs_sleeve=chosen.is_sleeved, needs_bodice=chosen.bodice)
     body.refuse_stops()
     garment = build(draft_measures(body), chosen)

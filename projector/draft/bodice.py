@@ -5,6 +5,7 @@ Frame as in frame.py; the limits stand beside their names and come from trials o
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from math import cos
 
 from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.bodice_back import Back, Shares, back_shares, centre_in_at, draw_back
@@ -19,6 +20,8 @@ from projector.draft.waistline import OpenDart
 ROUNDS_MAX = 80
 STRAP_LEAST_MM = 30.0
 NECK_OVER_BUST_MM = 20.0
+NECK_HIGHER_MOST_MM = 15.0
+"""A taped neck depth may lie this much above the neck's own root; higher it would choke."""
 BACK_NECK_OVER_BUST_MM = 25.0
 HEAD_GIRTH_MM = 580.0
 """A neck without an opening must pass the head. Common practice, no source."""
@@ -60,19 +63,31 @@ class NeckCut:
     back: float
 
 
+def _wanted_neck(frame: Frame, measures: Mapping[str, float], style: Style) -> tuple[float, float]:
+    """Widening along the shoulder and drop: the style's, on top of a neck width and depth where they were taped."""
+    widen, drop = style.neck_widen_mm, style.neck_drop_mm
+    if "neck_width" in measures:
+        widen += max(0.0, measures["neck_width"] - frame.neck_half) / cos(frame.front_slope)
+    if "neck_depth" in measures:
+        root = front_depth_mm(measures["neck"], replace(style, neck_drop_mm=0.0))
+        drop += max(-NECK_HIGHER_MOST_MM, measures["neck_depth"] - root)
+    return widen, drop
+
+
 def _neck_cut(frame: Frame, measures: Mapping[str, float], style: Style, said: list[str]) -> NeckCut:
-    """Widening and drop as chosen, held where the strap or the bust would be lost (told in a warning)."""
-    widen = min(style.neck_widen_mm, frame.front_shoulder_length - STRAP_LEAST_MM)
-    if widen < style.neck_widen_mm - 0.5:
+    """Widening and drop as chosen or taped, held where the strap or the bust would be lost (told in a warning)."""
+    wanted_widen, wanted_drop = _wanted_neck(frame, measures, style)
+    widen = min(wanted_widen, frame.front_shoulder_length - STRAP_LEAST_MM)
+    if widen < wanted_widen - 0.5:
         said.append(
-            f"The neck is widened by {widen:.0f} mm, not {style.neck_widen_mm:.0f}: "
+            f"The neck is widened by {widen:.0f} mm, not {wanted_widen:.0f}: "
             f"the shoulder of {frame.front_shoulder_length:.0f} mm keeps a strap of {STRAP_LEAST_MM:.0f}."
         )
-    lowest = frame.bust_y - NECK_OVER_BUST_MM - frame.front_neck_point.imag - front_depth_mm(measures["neck"], style)
-    drop = min(style.neck_drop_mm, style.neck_drop_mm + lowest)
-    if drop < style.neck_drop_mm - 0.5:
+    root_y = frame.front_neck_point.imag + front_depth_mm(measures["neck"], replace(style, neck_drop_mm=0.0))
+    drop = min(wanted_drop, frame.bust_y - NECK_OVER_BUST_MM - root_y)
+    if drop < wanted_drop - 0.5:
         said.append(
-            f"The neck is dropped by {drop:.0f} mm, not {style.neck_drop_mm:.0f}: it stays {NECK_OVER_BUST_MM:.0f} mm above the bust line."
+            f"The neck is dropped by {drop:.0f} mm, not {wanted_drop:.0f}: it stays {NECK_OVER_BUST_MM:.0f} mm above the bust line."
         )
     behind = min(style.back_neck_mm, frame.bust_y - BACK_NECK_OVER_BUST_MM)
     if behind < style.back_neck_mm - 0.5:

@@ -14,6 +14,8 @@ CAP_SHARE_MOST, CAP_SHARE_LEAST, CAP_SHARE_REFUSED = 0.37, 0.24, 0.20
 BICEPS_LEAST_MM = 45.0
 ELBOW_SHARE, ELBOW_LENGTH_SHARE = 0.56, 0.42
 SHORT_SHARE, SHORT_LEAST_MM = 0.17, 45.0
+HEM_EASE_MM = 20.0
+"""Over the taped round sleeve: two fingers, common practice, no source."""
 NARROWER_SHORT_MM, NARROWER_ELBOW_MM = 10.0, 26.0
 
 
@@ -86,12 +88,14 @@ def _fit_caps(front_mm: float, back_mm: float, arm: float, style: Style, said: l
 def _hem_of(measures: Mapping[str, float], style: Style, biceps: float, height: float) -> tuple[float, float]:
     """(width, y) of the hem."""
     arm = measures["arm_length"]
+    taped = min(biceps, measures["round_sleeve"] + HEM_EASE_MM) if "round_sleeve" in measures else None
     if style.sleeve == "long":
         wrist = measures["wrist"]
-        return min(biceps, max(wrist + 45, 1.28 * wrist + 5)), arm - height
+        hand = max(wrist + 45, 1.28 * wrist + 5)
+        return min(biceps, max(hand, taped or 0.0)), arm - height
     if style.sleeve == "elbow":
-        return biceps - NARROWER_ELBOW_MM, ELBOW_LENGTH_SHARE * arm
-    return biceps - NARROWER_SHORT_MM, max(SHORT_LEAST_MM, SHORT_SHARE * arm)
+        return taped or biceps - NARROWER_ELBOW_MM, ELBOW_LENGTH_SHARE * arm
+    return taped or biceps - NARROWER_SHORT_MM, max(SHORT_LEAST_MM, SHORT_SHARE * arm)
 
 
 def draw_sleeve(

@@ -8,7 +8,7 @@ from math import copysign
 
 import numpy as np
 
-from projector.draft.curve import Points, unit
+from projector.draft.curve import Points, length, unit
 from projector.draft.curve import line as line_of
 from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.garment.cut_line import offset
@@ -28,7 +28,8 @@ def renamed(panel: Panel) -> Panel:
 
 def _with_edges(panel: Panel, edges: tuple[PanelEdge, ...]) -> Panel:
     """The panel with other edges; marks and levels that no longer lie on it are left out, marks counted from an end stay."""
-    old = {edge.name: length_of(edge.flat()) for edge in panel.edges}
+    # Lengths of the curves themselves, so that partners decide alike which of their marks stay.
+    old = {edge.name: length(edge.curve) if edge.drawn is None else length_of(edge.drawn) for edge in panel.edges}
     new = {edge.name: edge for edge in edges}
     marks = []
     for mark in panel.marks:
