@@ -5,8 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from calibration.labels import LABELS_ON_PAGE, LabelPage, label_pages
-from calibration.sheets import PAPERS, Paper
-from calibration.units import MM_PER_INCH
+from calibration.sheets import PAPERS, Paper, page_px
 
 
 def spots_json(pages: list[LabelPage], dpi: float) -> dict[str, Any]:
@@ -14,7 +13,7 @@ def spots_json(pages: list[LabelPage], dpi: float) -> dict[str, Any]:
     return {
         "format": 1,
         "page_mm": list(pages[0].size_mm),
-        "png_mm_per_px": MM_PER_INCH / dpi,
+        "png_mm_per_px": pages[0].size_mm[0] / page_px(pages[0].paper, dpi)[0],
         "pages": [
             {
                 "page": page.number,
