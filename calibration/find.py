@@ -39,7 +39,8 @@ def kind_pictures(small: NDArray[np.uint8]) -> dict[Kind, Picture]:
     table = np.log((np.arange(256) + 4.0) / 259.0).astype(np.float32)
     blue, green, red = (cv2.LUT(channel, table) for channel in cv2.split(small))
     steady = cv2.addWeighted(red, 0.6, blue, 0.4, 0.0)
-    return {"printed": steady, "light": cv2.subtract(green, steady)}
+    light = np.asarray(cv2.subtract(green, steady), dtype=np.float32)
+    return {"printed": np.asarray(steady, dtype=np.float32), "light": light}
 
 
 def find_boards(photograph: Photograph, pictures: dict[Kind, Picture], kind: Kind, boards: list[Board], mirrors: bool) -> list[Seen]:

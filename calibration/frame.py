@@ -46,7 +46,7 @@ def _lines(length: int, side: int) -> Array:
     """Edges between squares along one side of the picture, px; the board is centred, half a square or more at both ends."""
     count = int((length - side) // side) + 1
     first = round((length - side * (count - 1)) / 2.0)
-    return first + side * np.arange(count) - 0.5
+    return np.asarray(first + side * np.arange(count) - 0.5, dtype=np.float64)
 
 
 def frame_board(size: tuple[int, int], kind: str = "") -> Board:

@@ -64,7 +64,7 @@ def _scales(spots: Spots, lengths: Array, used: NDArray[np.bool_]) -> dict[tuple
 
 def _scaled(spots: Spots, scale: dict[tuple[int, bool], float]) -> Array:
     widened = [scale.get((int(p), bool(d == LIGHT)), 1.0) for p, d in zip(spots.photo, spots.drawing, strict=True)]
-    return spots.sd * np.array(widened)
+    return np.asarray(spots.sd * np.array(widened), dtype=np.float64)
 
 
 def solve_joint(setting: Setting, spots: Spots, start: Array, prior: Prior) -> Solved:
@@ -91,7 +91,8 @@ def solve_joint(setting: Setting, spots: Spots, start: Array, prior: Prior) -> S
     sd = _scaled(spots, scale)
     residual = seen_at(setting, x, spots.photo, spots.drawing, spots.on, spots.tint, slopes=False)[0] - spots.at
     covariance = np.linalg.pinv(found.normal, hermitian=True) if not np.all(np.isfinite(found.normal)) else np.linalg.inv(found.normal)
-    return Solved(setting, x, covariance, Spots(spots.photo, spots.drawing, spots.on, spots.at, sd, spots.tint), used, residual, scale,
+    spread = np.asarray(covariance, dtype=np.float64)
+    return Solved(setting, x, spread, Spots(spots.photo, spots.drawing, spots.on, spots.at, sd, spots.tint), used, residual, scale,
                   tuple(sorted(refused)), found.settled)  # fmt: skip
 
 

@@ -136,7 +136,9 @@ def _group_problems(work: Work) -> tuple[list[str | None], list[int]]:
     for number in set(range(len(work.looks))) - set(work.tied):
         problems[number] = problems[number] or "it shares no sheet with the other photographs"
     seen = {(int(p), int(d)) for p, d in zip(work.solved.spots.photo, work.solved.spots.drawing, strict=True) if d != LIGHT}
-    crooked = [d for d in range(len(work.pages)) if any(g[1] == d for g in seen) and all(g in work.solved.refused for g in seen if g[1] == d)]
+    crooked = [
+        d for d in range(len(work.pages)) if any(g[1] == d for g in seen) and all(g in work.solved.refused for g in seen if g[1] == d)
+    ]
     return problems, [work.pages[drawing] for drawing in crooked]
 
 
@@ -177,12 +179,18 @@ def _misfit(work: Work) -> str:
         return float(1.0 - used[mask].mean())
 
     photo, drawing = max(groups, key=share)
-    what = "the light does not fit the sheets" if drawing == LIGHT else f"sheet {work.pages[drawing]} is not flat, or not printed as the others"
+    what = (
+        "the light does not fit the sheets"
+        if drawing == LIGHT
+        else f"sheet {work.pages[drawing]} is not flat, or not printed as the others"
+    )
     return f"Photograph {work.tied[photo] + 1}: {what}."
 
 
 def _solved_message(work: Work, table: Table, why: str, crooked: list[int], bad: tuple[int, str] | None) -> Message:
-    following = "Check the long line with your tape." if table.size_percent is not None else "Tape both bars of a sheet: nothing is cut before."
+    following = (
+        "Check the long line with your tape." if table.size_percent is not None else "Tape both bars of a sheet: nothing is cut before."
+    )
     if table.mirrored:
         return Message("The table is calibrated, but the light is a mirror image.", why,
                        "Choose front projection instead of rear in the lamp's menu, then calibrate again.")  # fmt: skip

@@ -32,7 +32,7 @@ def _turned(angle: Array) -> Array:
 def _bright_after(saddles: Saddles) -> NDArray[np.bool_]:
     """(N, 4): the sector that follows edge k (rising angle) is bright."""
     flip = np.arange(4) % 2 == 1
-    return saddles.first_bright[:, None] ^ flip[None, :]
+    return np.asarray(saddles.first_bright[:, None] ^ flip[None, :], dtype=np.bool_)
 
 
 def neighbours(picture: Picture, saddles: Saddles) -> tuple[Whole, Whole]:

@@ -72,7 +72,9 @@ def gather(seen: list[list[Seen]], page_of_board: dict[str, int], stretch: Array
         none = np.zeros(0, dtype=np.int64)
         return pages, Spots(none, none, np.zeros((0, 2)), np.zeros((0, 2)), np.zeros(0), np.zeros((0, 2)))
     count = sum(map(len, photo))
-    spots = Spots(*(np.concatenate(part) for part in (photo, drawing, on, at)), np.ones(count), np.zeros((count, 2)))
+    whole = [np.concatenate(part) for part in (photo, drawing)]
+    places_on, places_at = np.concatenate(on), np.concatenate(at)
+    spots = Spots(whole[0], whole[1], places_on, places_at, np.ones(count), np.zeros((count, 2)))
     return pages, spots
 
 
@@ -83,6 +85,10 @@ class Planes:
     pictures: dict[int, Array]
     sheets: dict[int, Array]
     lights: dict[int, Array]
+
+
+def _inverse(matrix: Array) -> Array:
+    return np.asarray(np.linalg.inv(matrix), dtype=np.float64)
 
 
 def placed_maps(spots: Spots) -> Planes:
@@ -103,12 +109,12 @@ def placed_maps(spots: Spots) -> Planes:
             best = max(pictures, key=lambda photo: int(((spots.photo == photo) & (spots.drawing == sheet)).sum()), default=None)
             mask = (spots.photo == best) & (spots.drawing == sheet)
             if best is not None and mask.sum() >= FEWEST:
-                sheets[sheet] = rigid_matrix(_rigid(spots.on[mask], _through(np.linalg.inv(pictures[best]), spots.at[mask])))
+                sheets[sheet] = rigid_matrix(_rigid(spots.on[mask], _through(_inverse(pictures[best]), spots.at[mask])))
                 grown = True
     lights = {}
     for photo, picture in pictures.items():
         mask = (spots.photo == photo) & (spots.drawing == LIGHT)
-        placed = _plane(spots.on[mask], _through(np.linalg.inv(picture), spots.at[mask]), ROUGH_PX)
+        placed = _plane(spots.on[mask], _through(_inverse(picture), spots.at[mask]), ROUGH_PX)
         if placed is not None:
             lights[photo] = placed
     return Planes(pictures, sheets, lights)

@@ -52,7 +52,8 @@ def find_saddles(picture: Picture, sigma: float, ring_px: float) -> Saddles:
     rows, columns = np.nonzero((strength >= wide) & (strength > floor) & inside)
     order = np.argsort(-strength[rows, columns], kind="stable")[:MOST]
     at = np.column_stack([columns[order], rows[order]]).astype(np.float64)
-    return _proved(smooth, _sharpened(smooth, at), ring_px)
+    plain = np.asarray(smooth, dtype=np.float32)
+    return _proved(plain, _sharpened(plain, at), ring_px)
 
 
 def _sharpened(smooth: Picture, at: Array) -> Array:
@@ -67,7 +68,7 @@ def _sharpened(smooth: Picture, at: Array) -> Array:
     det = xx * yy - xy * xy
     det = np.where(np.abs(det) > 1e-12, det, -1e-12)
     step = np.column_stack([-(yy * gx - xy * gy) / det, -(xx * gy - xy * gx) / det])
-    return at + np.clip(step, -1.5, 1.5)
+    return np.asarray(at + np.clip(step, -1.5, 1.5), dtype=np.float64)
 
 
 def _proved(smooth: Picture, at: Array, ring_px: float) -> Saddles:

@@ -8,7 +8,7 @@ import numpy as np
 from PIL import Image, ImageDraw, ImageFont
 
 from calibration.board import Array
-from calibration.sheets import Rectangle, Text, page_px
+from calibration.sheets import Paper, Rectangle, Text, page_px
 from calibration.units import MM_PER_INCH
 
 POINTS_PER_MM = 72.0 / MM_PER_INCH
@@ -25,6 +25,8 @@ class Dotted(Protocol):
 class Drawn(Protocol):
     """One printed page, mm from its lower-left corner: a sheet or a page of labels."""
 
+    @property
+    def paper(self) -> Paper: ...
     @property
     def size_mm(self) -> tuple[float, float]: ...
     @property

@@ -2,7 +2,8 @@
 
 Order: per phone 10; per photograph 6 (pose) and 1 (breathing of the focal length); per loose sheet 3 (x, y, turn; the first
 sheet is fixed and carries the frame of the solve); per sheet 4 (height of its middle and three terms of a gentle bend, mm: paper
-is 0.1 mm thick and never quite flat, and a sheet 0.1 mm nearer to the phone looks 7e-5 larger); 8 for the light: places of its four ideal corner pixels (mm), again for
+is 0.1 mm thick and never quite flat, and a sheet 0.1 mm nearer to the phone looks 7e-5 larger); 8 for the light: places of its four
+ideal corner pixels (mm), again for
 each place where the lamp may have stood; 4 for the lamp's lens: distortion centre (px), k1, k2. Four corners and not a lamp's
 pose: looking straight down, height and focal length cannot be told apart.
 """
@@ -89,7 +90,7 @@ class Setting:
     @property
     def count(self) -> int:
         """Length of the vector."""
-        return self.bend_at(self.sheets).start + CORNERS * (max(self.stand) + 1) + LENS
+        return int(self.bend_at(self.sheets).start) + CORNERS * (max(self.stand) + 1) + LENS
 
 
 def _bend_shape(on: Array, page: Array) -> Array:

@@ -67,5 +67,9 @@ def _length(kept: Kept) -> Taped:
         runs = [one for one in getattr(inside, "geoms", [inside]) if isinstance(one, LineString)]
         best.append(max(runs, key=lambda one: float(one.length), default=LineString([(middle.x, top), (middle.x, bottom)])))
     return Taped(
-        "", "down_middle", kept.at([(x, y) for x, y in best[0].coords]), float(best[0].length), min(float(best[1].length), float(best[0].length))
+        "",
+        "down_middle",
+        kept.at([(x, y) for x, y in best[0].coords]),
+        float(best[0].length),
+        min(float(best[1].length), float(best[0].length)),
     )
