@@ -67,7 +67,8 @@ def _length(bench: Bench, garment: Garment, mine: Sequence[Stack]) -> list[Step]
             return cutting.steps
         if not any(cutting.has_work(number) for number in order if number != order[at]):
             break
-    raise AssertionError(f"no order of cuts for {sorted({unit.name for unit in cutting.open})} on {bench.lay.cloth.name}")
+    names = ", ".join(sorted({unit.name for unit in cutting.open}))
+    raise Refused(f"No order of cuts was found for {names} on {bench.lay.cloth.name}.", "Each waits for another.", "Choose another fold.")
 
 
 def _slide(bench: Bench, number: int, spots: Sequence[tuple[float, float]]) -> Step:
