@@ -89,7 +89,7 @@ def _whole_card(values: Mapping[str, float], meant: Mapping[str, tuple[Unit, Uni
     return Finding(
         "unit",
         f"The measures look like {_NAMES[right]}, written as {_NAMES[written]}.",
-        f"{BY_KEY[key].trade.capitalize()} {number} {written} is no woman's; {number} {right} is, and all the others fit as {_NAMES[right]} too.",
+        f"{BY_KEY[key].trade.capitalize()} {number} {written} is no woman's; {number} {right} is, and all the others fit as {_NAMES[right]} too.",  # noqa: E501
         f"Write `unit: {right}` on the card.",
         _converted(values[key], pair),
     )

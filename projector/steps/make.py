@@ -6,6 +6,7 @@ direction, then fusing, trimming and hanging.
 
 from collections.abc import Sequence
 
+from calibration.errors import Refused
 from calibration.units import Unit
 from projector.garment.pieces import Garment
 from projector.lay.lay import Lay
