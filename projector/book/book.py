@@ -98,7 +98,7 @@ def add(book: Path, file: Path) -> Entry:
     document = read_yaml(file)
     kind = kind_of(document)
     if kind == "clients":
-        return _add_client(book, client_from(document.data, document), document)
+        return _add_client(book, client_from(document.data, document), document.data)
     if kind == "orders":
         return _add_order(book, file, document)
     if kind == "styles":
@@ -108,16 +108,28 @@ def add(book: Path, file: Path) -> Entry:
     return _keep(book, kind, checked_name(file.stem), yaml_text(document.data))
 
 
-def _keep(book: Path, kind: str, name: str, text: str) -> Entry:
+def put(book: Path, kind: str, data: dict[str, Any], seen: str | None = None) -> Entry:
+    """Keep a client or an order typed on the page. `seen`: the fingerprint it was read under (ABSENT: a new one).
+
+    Raises WrongInput when it is not whole, ChangedByAnother when the file was written since.
+    """
+    if kind == "clients":
+        return _add_client(book, client_from(data), data, seen)
+    order = order_from(data, str(data.get("name", "")), None, book, book)
+    return _keep(book, "orders", checked_name(order.name), yaml_text(data), seen)
+
+
+def _keep(book: Path, kind: str, name: str, text: str, seen: str | None = None) -> Entry:
     place = book / kind / f"{name}.yaml"
-    seen = fingerprint_of(place.read_bytes()) if place.exists() else ABSENT
+    if seen is None:
+        seen = fingerprint_of(place.read_bytes()) if place.exists() else ABSENT
     keep(place, text, seen=seen)
     return Entry(kind, name, place)
 
 
-def _add_client(book: Path, client: Client, document: Document) -> Entry:
+def _add_client(book: Path, client: Client, typed: Mapping[str, Any], seen: str | None = None) -> Entry:
     name = checked_name(client.name)
-    data = dict(document.data)
+    data = dict(typed)
     place = book / "clients" / f"{name}.yaml"
     if place.exists():
         before = read_client(place).card
@@ -126,7 +138,7 @@ def _add_client(book: Path, client: Client, document: Document) -> Entry:
             who = {"who": before.who} if before.who else {}
             known.append({"day": before.day or date.today().isoformat(), "measures": dict(before.measures), **who})
         data["history"] = list({yaml_text(each): each for each in known}.values())
-    return _keep(book, "clients", name, yaml_text(data))
+    return _keep(book, "clients", name, yaml_text(data), seen)
 
 
 def _add_order(book: Path, file: Path, document: Document) -> Entry:

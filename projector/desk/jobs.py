@@ -46,7 +46,7 @@ async def run(task: str, arguments: dict[str, Any], time_limit_s: float = TIME_L
     return answer
 
 
-def _limit() -> None:
+def limit_child() -> None:
     """Low priority everywhere; a limit of memory where the system has one."""
     if hasattr(os, "nice"):
         os.nice(NICENESS)
@@ -56,7 +56,7 @@ def _limit() -> None:
 
 
 def _child() -> None:
-    _limit()
+    limit_child()
     answer_to = os.dup(1)
     os.dup2(2, 1)  # what libraries print is not an answer
     task, arguments = pickle.loads(sys.stdin.buffer.read())

@@ -13,7 +13,9 @@ from pathlib import Path
 import uvicorn
 
 from calibration.errors import Refused
+from projector.book.places import book_folder
 from projector.desk.desk import Desk
+from projector.desk.pages import Pages
 from projector.web.app import make_app
 
 LOOPBACK = "127.0.0.1"
@@ -30,6 +32,7 @@ class Serving:
     port: int = 0
     is_lan: bool = False
     sheets: Path | None = None
+    book: Path | None = None
 
 
 class _Server(uvicorn.Server):
@@ -81,7 +84,8 @@ async def serve(
     token = secrets.token_urlsafe(12) if serving.is_lan else ""
     host = address_in_network() if serving.is_lan else LOOPBACK
     url = f"http://{host}:{port}/" + (f"?t={token}" if token else "")
-    app = make_app(desk, serving.sheets, token)
+    pages = Pages(desk, book_folder(serving.book))
+    app = make_app(desk, serving.sheets, token, (LOOPBACK, "localhost", host), pages, url)
     server = _Server(uvicorn.Config(app, log_level="warning", access_log=False, lifespan="off", timeout_graceful_shutdown=1))
     loop = asyncio.get_running_loop()
     is_main = threading.current_thread() is threading.main_thread()  # elsewhere signals are not ours
@@ -106,6 +110,7 @@ async def serve(
         await ended
     finally:
         desk.close()
+        await pages.close()
         server.should_exit = True
         await running
         listening.close()

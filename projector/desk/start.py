@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from calibration.errors import Refused, WrongInput
+from calibration.errors import Refused, TableError, WrongInput
 from calibration.table import Table
 from projector.book.places import book_folder
 from projector.desk import jobs
@@ -96,15 +96,19 @@ def _table(showing: Showing) -> Table | None:
     return Table.read(showing.table) if showing.table else Table.demonstration(FRAMED_PX)
 
 
+def _journal_of(order: str, showing: Showing, table: Table | None) -> Path | None:
+    """Nothing is kept of a demonstration."""
+    return journal_file(order, showing.book) if showing.is_kept and not (table is not None and table.is_demonstration) else None
+
+
 async def _whole(
     showing: Showing, table: Table | None, plugged: Displays, answers: Callable[[str, int], None], say: Callable[[str], None]
 ) -> None:
-    journal = journal_file(showing.order, showing.book) if showing.is_kept and not (table is not None and table.is_demonstration) else None
-    kept = journal.with_suffix(".lay.json") if journal else None
     table_path = showing.table or (book_folder(showing.book) / "tables" / "table.yaml")
     desk = Desk(Work("", ()), table, table_path, None)
     desk.sheets, desk.photos = showing.sheets, showing.photos
     is_window = bool(plugged.rects) and showing.window is not False
+    order = showing.order
 
     def open_window() -> None:
         if is_window:
@@ -112,15 +116,27 @@ async def _whole(
 
     async def put_on_table() -> None:
         desk.publish(with_message(desk.snapshot, desk.snapshot.message, job=word("loading")), "prepare")
-        arguments = {"order": showing.order, "book": showing.book, "kept": kept if desk.table is not None else None, "table": desk.table}
+        journal = _journal_of(order, showing, desk.table)
+        kept = journal.with_suffix(".lay.json") if journal and desk.table is not None else None
+        arguments = {"order": order, "book": showing.book, "kept": kept, "table": desk.table}
         prepared: Prepared = await jobs.run("prepare", arguments)
         desk.take_work(work_from(prepared, desk.table), journal)
+
+    async def open_order(name: str) -> None:
+        nonlocal order
+        before, order = order, name
+        try:
+            await put_on_table()
+        except TableError as error:
+            order = before
+            desk.refuse(error)
+            raise
 
     async def prepare() -> None:
         say("Drafting and laying.")
         await put_on_table()
-        desk.lay_again = put_on_table
+        desk.lay_again, desk.open_order = put_on_table, open_order
         if showing.is_calibrating:
             desk.apply(Command("frame"))
 
-    await serve(desk, Serving(showing.port, showing.is_lan, showing.sheets), open_window, prepare, answers)
+    await serve(desk, Serving(showing.port, showing.is_lan, showing.sheets, showing.book), open_window, prepare, answers)

@@ -1,30 +1,44 @@
-"""The page's door: state, commands, photographs. Small on purpose; the pages themselves are files beside this one.
+"""The page's door: files, state, commands, photographs. Clients and dresses are in book_routes, who may speak in guard.
 
-Nothing here changes the snapshot but through the desk. A page of another site may not send commands: a request that names
-another origin is refused; on a network the address carries a token.
+Nothing here changes the snapshot but through the desk.
 """
 
 import json
 import tempfile
 from collections.abc import AsyncIterator
 from dataclasses import asdict
+from io import BytesIO
 from pathlib import Path
 from typing import Any, Protocol
-from urllib.parse import urlsplit
 
+import segno
+from PIL import Image, UnidentifiedImageError
 from starlette.applications import Starlette
 from starlette.datastructures import UploadFile
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, JSONResponse, Response, StreamingResponse
+from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from calibration.errors import TableError, WrongInput
+from calibration.errors import WrongInput
+from calibration.units import mm_from_text
 from projector.session.commands import OFFERS, Command
-from projector.session.snapshot import Snapshot
+from projector.session.snapshot import Snapshot, Work
+from projector.web.answers import refusal, sent, telling, told
+from projector.web.book_routes import PagesDoor, book_routes
+from projector.web.guard import COOKIE, Guard
+from projector.web.step_drawing import step_drawing
 
 LARGEST_PHOTO_BYTES = 40 * 1024 * 1024
+LARGEST_PHOTO_PIXELS = 50_000_000
 MOST_PHOTOS = 6
-PAGE = Path(__file__).parent / "page.html"
+STATIC = Path(__file__).parent / "static"
+FILES = {
+    "page.css": "text/css", "page.js": "text/javascript", "table.js": "text/javascript", "client.js": "text/javascript",
+    "dress.js": "text/javascript", "cut.js": "text/javascript", "tools.js": "text/javascript", "figure.js": "text/javascript",
+    "en.json": "application/json", "fr.json": "application/json",
+}  # fmt: skip
+"""Every file of the page; a name that is not here is not looked for on the disk."""
 
 
 class DeskDoor(Protocol):
@@ -33,6 +47,9 @@ class DeskDoor(Protocol):
     @property
     def snapshot(self) -> Snapshot: ...
 
+    @property
+    def work(self) -> Work: ...
+
     def apply(self, command: Command) -> Snapshot: ...
 
     def subscribe(self) -> AsyncIterator[Snapshot]: ...
@@ -40,116 +57,144 @@ class DeskDoor(Protocol):
     async def solve(self, photos: list[Path], sheets: Path, bar_x_mm: float | None = None, bar_y_mm: float | None = None) -> Any: ...
 
 
-def _told(snapshot: Snapshot) -> dict[str, Any]:
+def _state(snapshot: Snapshot) -> dict[str, Any]:
     return {"format": 1, **asdict(snapshot)}
 
 
-def _refusal(error: TableError) -> JSONResponse:
-    return JSONResponse({"format": 1, "error": error.as_json()}, status_code=400 if isinstance(error, WrongInput) else 409)
-
-
-def _number(text: object) -> float | None:
-    try:
-        return float(str(text)) if text not in (None, "") else None
-    except ValueError as cause:
-        raise WrongInput(f"{text!r} is not a number.", "The bar as your tape reads it is wanted.", "Type it in mm.") from cause
+def _bar(text: object, unit: Any) -> float | None:
+    """A bar as the tape reads; empty: not taped."""
+    return mm_from_text(str(text), unit) if text not in (None, "") else None
 
 
 async def _command(request: Request) -> Command:
-    try:
-        told = json.loads(await request.body())
-        name, args, step = told["name"], told.get("args", {}), told.get("from_step")
-    except (ValueError, KeyError, TypeError, AttributeError) as cause:
-        raise WrongInput("That is not a command.", "name, args and from_step are wanted.", "Reload the page.") from cause
-    if not isinstance(name, str) or not isinstance(args, dict) or not (step is None or isinstance(step, int)):
-        raise WrongInput("That is not a command.", "name, args and from_step are wanted.", "Reload the page.")
+    data = await sent(request)
+    name, args, step = data.get("name"), data.get("args", {}), data.get("from_step")
+    is_step = step is None or (isinstance(step, int) and not isinstance(step, bool))
+    if not isinstance(name, str) or not isinstance(args, dict) or not is_step:
+        raise WrongInput("That is not a command.", "name, args and from_step are wanted.", "Load the page again.")
     return Command(name, args, step)
 
 
-async def _photos(request: Request, folder: Path) -> tuple[list[Path], float | None, float | None]:
+def checked_photo(data: bytes) -> None:
+    """Kind and size of a photograph from its header alone, before anything decodes it. Raises WrongInput."""
+    try:
+        with Image.open(BytesIO(data), formats=("JPEG", "PNG")) as header:
+            width, height = header.size
+    except (
+        UnidentifiedImageError,
+        OSError,
+        ValueError,
+        SyntaxError,
+        Image.DecompressionBombError,
+        Image.DecompressionBombWarning,
+    ) as cause:
+        raise WrongInput("This is no photograph.", "JPEG or PNG is wanted.", "Send it as the camera took it.") from cause
+    if width * height > LARGEST_PHOTO_PIXELS:
+        raise WrongInput(
+            "This photograph has too many pixels.", f"{width} by {height}; 50 million are taken.", "Choose a smaller size in the camera."
+        )
+
+
+async def _photos(request: Request, folder: Path, unit: Any) -> tuple[list[Path], float | None, float | None]:
     kept: list[Path] = []
-    async with request.form(max_files=MOST_PHOTOS) as form:
+    async with request.form(max_files=MOST_PHOTOS, max_fields=8) as form:
         for number, photo in enumerate(form.getlist("photo")):
             if not isinstance(photo, UploadFile):
                 continue
             data = await photo.read(LARGEST_PHOTO_BYTES + 1)
             if len(data) > LARGEST_PHOTO_BYTES:
                 raise WrongInput("This photograph is too large.", "It is over 40 MB.", "Send it as the camera took it, as JPEG.")
+            checked_photo(data)
             kept.append(folder / f"photo-{number + 1}.jpg")  # never a name from outside
             kept[-1].write_bytes(data)
-        bars = _number(form.get("bar_x_mm")), _number(form.get("bar_y_mm"))
+        bars = _bar(form.get("bar_x"), unit), _bar(form.get("bar_y"), unit)
     if not kept:
         raise WrongInput("No photograph came.", "The form was empty.", "Choose one or two photographs.")
     return kept, *bars
 
 
-def make_app(desk: DeskDoor, sheets: Path | None, token: str = "", hosts: tuple[str, ...] = ("127.0.0.1", "localhost")) -> Starlette:
-    """The page of one desk. `token` empty: only this machine's own names are answered."""
+def make_app(
+    desk: DeskDoor,
+    sheets: Path | None,
+    token: str = "",
+    hosts: tuple[str, ...] = ("127.0.0.1", "localhost"),
+    pages: PagesDoor | None = None,
+    address: str = "",
+) -> Guard:
+    """The page of one desk, guarded. `token` empty: no code is needed. `address`: what the code on the table holds."""
 
-    def guard(request: Request) -> Response | None:
-        host = (urlsplit(f"//{request.headers.get('host', '')}").hostname or "").lower()
-        origin = request.headers.get("origin")
-        if origin is not None and (urlsplit(origin).netloc or "").lower() != request.headers.get("host", "").lower():
-            return JSONResponse({"error": "another site"}, status_code=403)
-        if token:
-            given = request.query_params.get("t") or request.cookies.get("t")
-            return None if given == token else JSONResponse({"error": "token"}, status_code=403)
-        return None if host in hosts else JSONResponse({"error": "host"}, status_code=403)
+    async def page(_: Request) -> Response:
+        return Response((STATIC / "page.html").read_bytes(), media_type="text/html")
 
-    async def page(request: Request) -> Response:
-        refused = guard(request)
-        if refused:
-            return refused
-        answer = HTMLResponse(PAGE.read_text(encoding="utf-8"), headers={"Content-Security-Policy": "default-src 'self' 'unsafe-inline'"})
-        if token:
-            answer.set_cookie("t", token, httponly=True, samesite="strict")
-        return answer
+    async def file(request: Request) -> Response:
+        name = request.path_params["name"]
+        if name not in FILES:
+            raise HTTPException(404)
+        return Response((STATIC / name).read_bytes(), media_type=FILES[name])
 
-    async def state(request: Request) -> Response:
-        return guard(request) or JSONResponse(_told(desk.snapshot))
+    async def state(_: Request) -> Response:
+        return JSONResponse(_state(desk.snapshot))
 
-    async def offers(request: Request) -> Response:
-        return guard(request) or JSONResponse({"format": 1, "offers": [asdict(offer) for offer in OFFERS]})
+    async def offers(_: Request) -> Response:
+        return told({"offers": [asdict(offer) for offer in OFFERS]})
 
     async def command(request: Request) -> Response:
-        refused = guard(request)
-        if refused:
-            return refused
-        try:
-            return JSONResponse(_told(desk.apply(await _command(request))))
-        except TableError as error:
-            return _refusal(error)
+        return JSONResponse(_state(desk.apply(await _command(request))))
 
-    async def events(request: Request) -> Response:
-        refused = guard(request)
-        if refused:
-            return refused
+    async def steps(_: Request) -> Response:
+        listed = [{"title": step.title, "op": step.op, "cloth": step.cloth, "is_fact": step.is_fact} for step in desk.work.steps]
+        return told({"order": desk.work.order, "steps": listed})
 
+    async def step(request: Request) -> Response:
+        number = request.path_params["number"]
+        if number >= len(desk.work.steps):
+            raise HTTPException(404)
+        shown = desk.work.steps[number]
+        layers = {"lying": len(shown.plies), "through": len(shown.through)}
+        return told(
+            {"drawing": step_drawing(shown), "layers": layers, "needs": list(shown.needs), "op": shown.op, "is_fact": shown.is_fact}
+        )
+
+    async def events(_: Request) -> Response:
         async def lines() -> AsyncIterator[str]:
             async for snapshot in desk.subscribe():
-                yield f"data: {json.dumps(_told(snapshot))}\n\n"
+                yield f"data: {json.dumps(_state(snapshot))}\n\n"
 
-        return StreamingResponse(lines(), media_type="text/event-stream", headers={"Cache-Control": "no-store"})
+        return StreamingResponse(lines(), media_type="text/event-stream")
 
     async def photographs(request: Request) -> Response:
-        refused = guard(request)
-        if refused:
-            return refused
-        if int(request.headers.get("content-length") or 0) > MOST_PHOTOS * LARGEST_PHOTO_BYTES:
-            return JSONResponse({"error": "too large"}, status_code=413)
-        try:
-            if sheets is None:
-                raise WrongInput("The printed sheets are not known.", "No sheets.json was named.", "Start with --sheets sheets.json.")
-            with tempfile.TemporaryDirectory() as folder:
-                kept, bar_x, bar_y = await _photos(request, Path(folder))
-                await desk.solve(kept, sheets, bar_x, bar_y)
-            return JSONResponse(_told(desk.snapshot))
-        except TableError as error:
-            return _refusal(error)
+        if sheets is None:
+            raise WrongInput("The printed sheets are not known.", "No sheets.json was named.", "Start with --sheets sheets.json.")
+        with tempfile.TemporaryDirectory() as folder:
+            kept, bar_x, bar_y = await _photos(request, Path(folder), desk.snapshot.unit)
+            await desk.solve(kept, sheets, bar_x, bar_y)
+        return JSONResponse(_state(desk.snapshot))
 
-    return Starlette(
-        routes=[
-            Route("/", page), Route("/state", state), Route("/offers", offers), Route("/events", events),
-            Route("/command", command, methods=["POST"]), Route("/photos", photographs, methods=["POST"]),
-        ]
-    )  # fmt: skip
+    async def code(_: Request) -> Response:
+        drawn = BytesIO()
+        segno.make(address or "-", error="m").save(drawn, kind="svg", border=4, dark="#000", light="#fff", xmldecl=False, svgns=True)
+        return Response(drawn.getvalue(), media_type="image/svg+xml")
+
+    async def leave(_: Request) -> Response:
+        answer = told({})
+        answer.delete_cookie(COOKIE)
+        return answer
+
+    async def told_http(_: Request, error: Exception) -> Response:
+        assert isinstance(error, HTTPException)
+        what = WrongInput(
+            "There is no such page." if error.status_code == 404 else "That was refused.", error.detail, "Load the page again."
+        )
+        answer = refusal(what)
+        answer.status_code = error.status_code
+        return answer
+
+    routes = [
+        Route("/", page), Route("/file/{name:str}", file), Route("/state", state), Route("/offers", offers), Route("/events", events),
+        Route("/steps", steps), Route("/steps/{number:int}", step), Route("/code.svg", code),
+        Route("/command", telling(command), methods=["POST"]), Route("/photos", telling(photographs), methods=["POST"]),
+        Route("/leave", leave, methods=["POST"]),
+    ]  # fmt: skip
+    return Guard(
+        Starlette(routes=[*routes, *(book_routes(pages) if pages else [])], exception_handlers={HTTPException: told_http}), token, hosts
+    )

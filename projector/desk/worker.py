@@ -1,0 +1,98 @@
+"""One warm worker: a child process that has everything imported, so that a changed measure is drawn again at once.
+
+`python -m projector.desk.worker` is the child: length-prefixed pickles of (task, arguments) in, of (is_good, answer) out.
+"""
+
+import asyncio
+import os
+import pickle
+import struct
+import sys
+from importlib import import_module
+from typing import Any, BinaryIO
+
+from calibration.errors import TableError
+from projector.desk.jobs import JobFailed, limit_child
+
+TIME_LIMIT_S = 30.0
+_HEAD = struct.Struct(">Q")
+
+
+class Worker:
+    """Runs functions of projector.desk.page_tasks one after another in one child; starts it again when it ends."""
+
+    def __init__(self) -> None:
+        self._child: asyncio.subprocess.Process | None = None
+        self._turn = asyncio.Lock()
+
+    async def run(self, task: str, arguments: dict[str, Any]) -> Any:
+        """The task's answer. Its own refusals come through; raises JobFailed when the child ends or takes over 30 s."""
+        async with self._turn:
+            child = await self._ready()
+            try:
+                return await asyncio.wait_for(self._ask(child, task, arguments), TIME_LIMIT_S)
+            except (TimeoutError, asyncio.CancelledError, asyncio.IncompleteReadError, OSError) as cause:
+                await self._end(child)  # half an answer may still be on its way
+                if isinstance(cause, asyncio.CancelledError):
+                    raise
+                raise JobFailed(
+                    f"{task} did not finish.", f"{type(cause).__name__} after at most {TIME_LIMIT_S:.0f} s.", "Again."
+                ) from cause
+
+    async def _ready(self) -> asyncio.subprocess.Process:
+        if self._child is None or self._child.returncode is not None:
+            self._child = await asyncio.create_subprocess_exec(
+                sys.executable, "-m", "projector.desk.worker", stdin=asyncio.subprocess.PIPE, stdout=asyncio.subprocess.PIPE
+            )
+        return self._child
+
+    async def _ask(self, child: asyncio.subprocess.Process, task: str, arguments: dict[str, Any]) -> Any:
+        assert child.stdin is not None
+        assert child.stdout is not None
+        packed = pickle.dumps((task, arguments))
+        child.stdin.write(_HEAD.pack(len(packed)) + packed)
+        await child.stdin.drain()
+        (size,) = _HEAD.unpack(await child.stdout.readexactly(_HEAD.size))
+        is_good, answer = pickle.loads(await child.stdout.readexactly(size))
+        if not is_good:
+            raise answer
+        return answer
+
+    async def _end(self, child: asyncio.subprocess.Process) -> None:
+        if child.returncode is None:
+            child.kill()
+            await child.wait()
+
+    async def close(self) -> None:
+        """End the child."""
+        if self._child is not None:
+            await self._end(self._child)
+
+
+def _read(source: BinaryIO, size: int) -> bytes | None:
+    data = source.read(size)
+    return data if len(data) == size else None
+
+
+def _child() -> None:
+    limit_child()
+    answer_to = os.fdopen(os.dup(1), "wb")
+    os.dup2(2, 1)  # what libraries print is not an answer
+    tasks = import_module("projector.desk.page_tasks")
+    source = sys.stdin.buffer
+    while (head := _read(source, _HEAD.size)) is not None:
+        packed = _read(source, _HEAD.unpack(head)[0])
+        if packed is None:
+            return
+        task, arguments = pickle.loads(packed)
+        try:
+            answer: tuple[bool, Any] = (True, getattr(tasks, task)(**arguments))
+        except TableError as error:
+            answer = (False, error)
+        told = pickle.dumps(answer)
+        answer_to.write(_HEAD.pack(len(told)) + told)
+        answer_to.flush()
+
+
+if __name__ == "__main__":
+    _child()

@@ -1,0 +1,165 @@
+"""Clients, dresses, lays and fittings: what the page asks of the book and the workers."""
+
+from collections.abc import Awaitable
+from pathlib import Path
+from typing import Any, Protocol, get_args
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from calibration.errors import WrongInput
+from calibration.keep import ABSENT, read_kept
+from calibration.records import record_from
+from calibration.units import UNITS, length_text
+from calibration.yaml_reader import document_from, plain
+from projector.body.body import Body
+from projector.body.kinds import KINDS
+from projector.book import book as kept
+from projector.book.cards import Fitting, FittingKind
+from projector.book.orders import client_from, names_in
+from projector.book.places import configs_folder
+from projector.draft.style import CIRCLE_TURNS, EASES, HELP, RANGES_MM, Neck, Princess, Skirt, Sleeve, Style, Zip, style_from_mapping
+from projector.lay.lay import PLANS
+from projector.web.answers import part, sent, telling, told
+
+LINES = ("bust", "underbust", "waist", "hip", "side", "shoulder", "neck", "armhole", "sleeve", "centre_back", "back_waist", "hem")
+CHOICES: dict[str, tuple[Any, ...]] = {
+    "neck": get_args(Neck), "princess": get_args(Princess), "sleeve": get_args(Sleeve), "skirt": get_args(Skirt), "zip": get_args(Zip),
+    "length": ("knee", "full"), "ease": tuple(EASES), "circle_turn": CIRCLE_TURNS, "bodice": (True, False), "lining": (True, False),
+    "facings": (True, False),
+}  # fmt: skip
+
+
+class PagesDoor(Protocol):
+    """What the page may ask beyond the snapshot."""
+
+    @property
+    def book(self) -> Path: ...
+
+    def look(self, order: dict[str, Any]) -> Awaitable[Any]: ...
+
+    def lay(self, order: dict[str, Any], fold: str | None) -> Awaitable[Any]: ...
+
+    def open_order(self, name: str) -> Awaitable[None]: ...
+
+
+def facts() -> dict[str, Any]:
+    """What measures and styles there are; the same for every client."""
+    measures = [
+        {"key": kind.key, "trade": kind.trade, "iso": kind.iso, "how": kind.how, "sort": kind.sort, "shop": kind.shop} for kind in KINDS
+    ]
+    return {
+        "measures": measures,
+        "units": UNITS,
+        "choices": CHOICES,
+        "ranges": RANGES_MM,
+        "help": HELP,
+        "default": Style().as_mapping(),
+        "plans": PLANS,
+        "lines": LINES,
+        "kinds": get_args(FittingKind),
+    }
+
+
+def body_told(body: Body, unit: Any) -> dict[str, Any]:
+    """Measures with origin and doubt, and what stops."""
+    return {
+        "measures": {
+            key: {"mm": round(each.mm, 1), "shown": length_text(each.mm, unit), "from": each.origin, "doubt": each.doubt}
+            for key, each in body.measures.items()
+        },
+        "stop": [{"key": stop.key, "text": str(stop)} for stop in body.stops],
+        "doubt": [{"key": doubt.key, "text": str(doubt)} for doubt in body.doubts],
+    }
+
+
+def _found(book: Path, kind: str, name: str) -> tuple[Path, bool]:
+    """The file of a name, and whether it is a sample. Raises WrongInput."""
+    clean = kept.checked_name(name)
+    for folder, is_sample in ((book, False), (configs_folder(), True)):
+        file = folder / kind / f"{clean}.yaml"
+        if file.is_file():
+            return file, is_sample
+    raise WrongInput(f"There is no {clean!r}.", f"Neither the book nor the samples have it under {kind}.", "Choose from the list.")
+
+
+def book_routes(pages: PagesDoor) -> list[Route]:
+    """Routes below /book and /dress."""
+
+    async def whole(_: Request) -> Response:
+        own = {kind: [entry.name for entry in kept.entries(pages.book, kind)] for kind in kept.KINDS}
+        samples = {kind: [name for name in names_in(kind, pages.book) if name not in own[kind]] for kind in kept.KINDS}
+        return told({"own": own, "samples": samples})
+
+    async def read(request: Request) -> Response:
+        kind = request.path_params["kind"]
+        file, is_sample = _found(pages.book, kind, request.path_params["name"])
+        was = read_kept(file)
+        data = plain(document_from(was.data, file.name).data)
+        return told({"data": data, "seen": ABSENT if is_sample else was.fingerprint, "is_sample": is_sample})
+
+    async def keep(request: Request) -> Response:
+        data = await sent(request)
+        entry = kept.put(pages.book, request.path_params["kind"], part(data, "data", dict), data.get("seen"))
+        return told({"name": entry.name, "seen": read_kept(entry.file).fingerprint})
+
+    async def forget(request: Request) -> Response:
+        name = f"{request.path_params['kind']}/{request.path_params['name']}"
+        return told({"removed": [file.name for file in kept.forget(pages.book, name)]})
+
+    async def check(request: Request) -> Response:
+        data = await sent(request)
+        client = client_from(part(data, "client", dict))
+        style = style_from_mapping(data.get("style") or {})
+        body = client.body(needs_sleeve=style.is_sleeved, needs_bodice=style.bodice)
+        return told(body_told(body, client.shown))
+
+    async def look(request: Request) -> Response:
+        return told(await pages.look(part(await sent(request), "order", dict)))
+
+    async def lay(request: Request) -> Response:
+        data = await sent(request)
+        fold = data.get("fold") or None
+        return told(await pages.lay(part(data, "order", dict), str(fold) if fold else None))
+
+    async def open_order(request: Request) -> Response:
+        await pages.open_order(kept.checked_name(part(await sent(request), "name", str)))
+        return told({})
+
+    async def fitting(request: Request) -> Response:
+        data = await sent(request)
+        pinned = part(data, "fitting", dict)
+        record_from(Fitting, pinned, "fitting")
+        file, is_sample = _found(pages.book, "clients", request.path_params["name"])
+        was = read_kept(file)
+        card = dict(plain(document_from(was.data, file.name).data))
+        card["fittings"] = [*card.get("fittings", []), pinned]
+        entry = kept.put(pages.book, "clients", card, ABSENT if is_sample else was.fingerprint)
+        return told({"name": entry.name, "fittings": len(card["fittings"])})
+
+    async def what_there_is(_: Request) -> Response:
+        return told(facts())
+
+    return [
+        Route("/facts", what_there_is),
+        Route("/book", whole),
+        Route("/book/{kind:str}/{name:str}", telling(_only(("clients", "orders", "styles", "cloths"), read))),
+        Route("/book/{kind:str}", telling(_only(("clients", "orders"), keep)), methods=["POST"]),
+        Route("/book/{kind:str}/{name:str}/forget", telling(_only(("clients", "orders"), forget)), methods=["POST"]),
+        Route("/fitting/{name:str}", telling(fitting), methods=["POST"]),
+        Route("/check", telling(check), methods=["POST"]),
+        Route("/look", telling(look), methods=["POST"]),
+        Route("/lay", telling(lay), methods=["POST"]),
+        Route("/open", telling(open_order), methods=["POST"]),
+    ]
+
+
+def _only(kinds: tuple[str, ...], handler: Any) -> Any:
+    async def route(request: Request) -> Response:
+        if request.path_params["kind"] not in kinds:
+            raise WrongInput("That is not in the book.", f"There are {', '.join(kinds)}.", "Load the page again.")
+        answer: Response = await handler(request)
+        return answer
+
+    return route

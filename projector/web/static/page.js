@@ -1,0 +1,95 @@
+// The frame of the page: state, six screens after her afternoon, live by server-sent events, stale when the phone slept.
+import { cutScreen } from "./cut.js";
+import { clientScreen } from "./client.js";
+import { clothScreen, dressScreen, fittingScreen } from "./dress.js";
+import { ICONS } from "./figure.js";
+import { tableScreen } from "./table.js";
+import { get, h, loadWords, post, stored, svg, t, tell, trying } from "./tools.js";
+
+const SCREENS = { table: tableScreen, client: clientScreen, dress: dressScreen, cloth: clothScreen, cut: cutScreen, fitting: fittingScreen };
+const at = id => document.getElementById(id);
+export const desk = { now: null, facts: null, offers: [] };
+let screen = null, stream = null, last_told = "";
+
+export async function ask(name, args = {}, from_step = desk.now?.step ?? null) {
+  return trying(async () => { const told = await post("/command", { name, args, from_step }); show(told); return told; });
+}
+
+function show(snapshot) {
+  if (desk.now && snapshot.number < desk.now.number) return;  // an older answer that came late
+  desk.now = snapshot;
+  at("state").textContent = t(`state.${snapshot.state}`);
+  at("state").dataset.state = snapshot.state;
+  at("order").textContent = snapshot.order;
+  const message = snapshot.message;
+  const told = snapshot.job || (message ? [message.what, message.why, message.next_step].filter(Boolean).join(" ") : snapshot.stop_reason);
+  if (told !== last_told) tell(told);
+  last_told = told;
+  screen?.update?.(snapshot);
+  document.body.dataset.number = snapshot.number;
+}
+
+function stale(is_stale) {
+  at("stale").hidden = !is_stale;
+  at("stale").textContent = is_stale ? t("stale") : "";
+}
+
+function listen() {
+  stream?.close();
+  stream = new EventSource("/events");
+  stream.onmessage = event => { stale(false); show(JSON.parse(event.data)); };
+  stream.onerror = () => { stale(true); if (stream.readyState === EventSource.CLOSED) setTimeout(listen, 1500); };
+}
+
+function route() {
+  const name = location.hash.slice(1).split("/")[0];
+  if (name && !(name in SCREENS)) return;
+  const shown = name || "cut";
+  for (const link of at("nav").children) shown === link.dataset.name ? link.setAttribute("aria-current", "page") : link.removeAttribute("aria-current");
+  tell("");
+  last_told = "";
+  screen = SCREENS[shown]();
+  at("main").replaceChildren(screen.element);
+  at("main").dataset.screen = shown;
+  document.title = `${t(`nav.${shown}`)} · ${t("page")}`;
+  if (desk.now) show(desk.now);
+  window.scrollTo(0, 0);
+}
+
+function dress_frame() {
+  at("nav").setAttribute("aria-label", t("screens"));
+  at("nav").replaceChildren(...Object.keys(SCREENS).map(name => h("a", { href: `#${name}`, "data-name": name }, svg("0 0 24 24", [["ink", ICONS[name]]]), h("span", { text: t(`nav.${name}`) }))));
+  at("to-main").textContent = t("to_main");
+  set_theme(stored.get("theme") ?? "dark");
+}
+
+function set_theme(name) {
+  document.documentElement.dataset.theme = name;
+  at("theme").textContent = name === "dark" ? "☀" : "☾";
+  at("theme").setAttribute("aria-label", t(name === "dark" ? "to_light" : "to_dark"));
+}
+
+export async function speak(language) {
+  stored.set("language", language);
+  await loadWords(language);
+  dress_frame();
+  route();
+}
+
+at("theme").addEventListener("click", () => {
+  const name = document.documentElement.dataset.theme === "dark" ? "light" : "dark";
+  stored.set("theme", name);
+  set_theme(name);
+});
+document.addEventListener("visibilitychange", () => { if (!document.hidden) { stale(true); listen(); } });
+window.addEventListener("offline", () => stale(true));
+window.addEventListener("online", listen);
+window.addEventListener("hashchange", route);
+
+await loadWords(stored.get("language") ?? navigator.language.slice(0, 2));
+const [facts, offers] = await Promise.all([get("/facts"), get("/offers")]);
+desk.facts = facts;
+desk.offers = offers.offers;
+dress_frame();
+route();
+listen();

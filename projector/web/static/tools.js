@@ -1,0 +1,82 @@
+// Small things every page uses: words, elements, asking the desk, telling what happened.
+let words = {};
+export let language = "en";
+export const t = (key, values = {}) => (words[key] ?? key.replace(/^[a-z]+\./, "").replaceAll("_", " ")).replace(/\{(\w+)\}/g, (_, name) => values[name] ?? "");
+export const has = key => key in words;
+
+export async function loadWords(wanted) {
+  language = ["en", "fr"].includes(wanted) ? wanted : "en";
+  words = await (await fetch(`/file/${language}.json`)).json();
+  document.documentElement.lang = language;
+}
+
+export function h(tag, props = {}, ...children) {
+  const made = document.createElement(tag);
+  for (const [name, value] of Object.entries(props)) {
+    if (value === undefined || value === null || value === false) continue;
+    if (name.startsWith("on")) made.addEventListener(name.slice(2), value);
+    else if (name === "text") made.textContent = value;
+    else made.setAttribute(name, value === true ? "" : value);
+  }
+  made.append(...children.flat().filter(child => child !== null && child !== undefined && child !== false));
+  return made;
+}
+
+const SVG = "http://www.w3.org/2000/svg";
+export function svg(box, parts, label) {
+  const made = document.createElementNS(SVG, "svg");
+  made.setAttribute("viewBox", box);
+  if (label) { made.setAttribute("role", "img"); made.setAttribute("aria-label", label); } else made.setAttribute("aria-hidden", "true");
+  for (const [kind, d] of parts) {
+    const path = document.createElementNS(SVG, "path");
+    path.setAttribute("class", kind); path.setAttribute("d", d); made.append(path);
+  }
+  return made;
+}
+export function parsedSvg(text, label) {
+  const made = document.importNode(new DOMParser().parseFromString(text, "image/svg+xml").documentElement, true);
+  made.removeAttribute("width"); made.removeAttribute("height");
+  made.setAttribute("role", "img"); made.setAttribute("aria-label", label);
+  return made;
+}
+
+export class Refusal extends Error {
+  constructor(told) { super([told.what, told.why, told.next].filter(Boolean).join(" ")); this.told = told; }
+}
+async function answer(response) {
+  const told = await response.json().catch(() => ({ error: { what: t("no_answer"), why: `${response.status}`, next: "" } }));
+  if (told.error) throw new Refusal(typeof told.error === "string" ? { what: told.error } : told.error);
+  return told;
+}
+export const get = async path => answer(await fetch(path));
+export const post = async (path, data) => answer(await fetch(path, { method: "POST", body: data instanceof FormData ? data : JSON.stringify(data) }));
+
+export function tell(text) { document.getElementById("message").textContent = text ?? ""; }
+export async function trying(work) {
+  try { tell(""); return await work(); } catch (error) {
+    if (!(error instanceof Refusal) && !(error instanceof TypeError)) throw error;  // TypeError: fetch without network
+    tell(error instanceof Refusal ? error.message : t("no_answer")); return null;
+  }
+}
+
+// What cannot be taken back: a hold of 0.6 s, or two presses (keyboard, screen reader).
+export function firm(button, act) {
+  let timer = null, armed = null, held = false;
+  const label = button.textContent;
+  const calm = () => { clearTimeout(armed); armed = null; button.classList.remove("sure"); button.textContent = button.dataset.label ?? label; };
+  button.addEventListener("pointerdown", () => { held = false; timer = setTimeout(() => { held = true; calm(); act(); }, 600); });
+  for (const name of ["pointerup", "pointerleave", "pointercancel"]) button.addEventListener(name, () => clearTimeout(timer));
+  button.addEventListener("contextmenu", event => event.preventDefault());
+  button.addEventListener("click", () => {
+    if (held) { held = false; return; }
+    if (button.dataset.firm === "no") return act();
+    if (armed) { calm(); return act(); }
+    button.classList.add("sure"); button.textContent = t("press_again"); armed = setTimeout(calm, 4000);
+  });
+}
+
+export function later(work, wait_ms) {
+  let timer = null;
+  return (...args) => { clearTimeout(timer); timer = setTimeout(() => work(...args), wait_ms); };
+}
+export const stored = { get: key => { try { return localStorage.getItem(key); } catch { return null; } }, set: (key, value) => { try { localStorage.setItem(key, value); } catch { /* private browsing: not kept */ } }, clear: () => { try { localStorage.clear(); } catch { /* nothing was kept */ } } };
