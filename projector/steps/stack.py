@@ -105,11 +105,19 @@ def _meeting(lines: list[Line]) -> list[Line]:
 
 def _whole(ring: Line, halves: tuple[Frame, ...]) -> Polygon:
     """A ring of the piece on the cloth, both halves of an opened piece as one."""
-    shapes = [Polygon(cloth_from_piece(ring, frame)) for frame in halves]
+    shapes = [sound(Polygon(cloth_from_piece(ring, frame))) for frame in halves]
     if len(shapes) == 1:
         return shapes[0]
     joined = unary_union([shape.buffer(0.001, join_style="mitre") for shape in shapes])
     return Polygon(max(getattr(joined, "geoms", [joined]), key=lambda one: one.area).exterior)
+
+
+def sound(shape: Polygon) -> Polygon:
+    """The shape itself, or the greatest part of one whose line crosses itself in a corner (drawn as it is, measured without)."""
+    if shape.is_valid:
+        return shape
+    whole = shape.buffer(0)
+    return max(getattr(whole, "geoms", [whole]), key=lambda part: part.area)
 
 
 def frames(piece: Piece, placed: Placed) -> tuple[Frame, ...]:

@@ -8,7 +8,7 @@ from shapely.geometry import LineString, Polygon
 from calibration.units import Unit
 from projector.garment.pieces import Line
 from projector.steps.shown import amount, as_line, level_run
-from projector.steps.stack import Kept
+from projector.steps.stack import Kept, sound
 
 MOST = 3
 
@@ -58,11 +58,11 @@ def _beyond(a: tuple[float, ...], b: tuple[float, ...], far: float = 120.0) -> t
 
 def _length(kept: Kept) -> Taped:
     """Down the piece through its middle, edge to edge."""
-    cut = Polygon(kept.piece.cut_line)
+    cut = sound(Polygon(kept.piece.cut_line))
     middle = cut.representative_point()
     top, bottom = cut.bounds[1] - 5.0, cut.bounds[3] + 5.0
     best: list[LineString] = []
-    for shape in (cut, Polygon(kept.piece.seam_line)):
+    for shape in (cut, sound(Polygon(kept.piece.seam_line))):
         inside = shape.intersection(LineString([(middle.x, top), (middle.x, bottom)]))
         runs = [one for one in getattr(inside, "geoms", [inside]) if isinstance(one, LineString)]
         best.append(max(runs, key=lambda one: float(one.length), default=LineString([(middle.x, top), (middle.x, bottom)])))
