@@ -53,7 +53,7 @@ class Desk:
         is_real = table is None or not table.is_demonstration
         self._journal = Journal(journal_path if is_real else None, work)
         self.snapshot = self._first(self._journal.resumed)
-        self._heard: set[asyncio.Queue[Snapshot]] = set()
+        self._heard: set[asyncio.Queue[Snapshot | None]] = set()
         self._loop: asyncio.AbstractEventLoop | None = None
         self._window: WindowLink | None = None
         self._settings: Settings | None = None
@@ -160,13 +160,13 @@ class Desk:
         self.publish(with_message(self.snapshot, message, job=""), "refused")
 
     async def subscribe(self) -> AsyncIterator[Snapshot]:
-        """The newest snapshot now, then each newer one; a slow reader misses what is already old."""
-        queue: asyncio.Queue[Snapshot] = asyncio.Queue()
+        """The newest snapshot now, then each newer one until the desk closes; a slow reader misses what is already old."""
+        queue: asyncio.Queue[Snapshot | None] = asyncio.Queue()
         self._heard.add(queue)
         try:
             yield self.snapshot
-            while True:
-                yield await queue.get()
+            while (newer := await queue.get()) is not None:
+                yield newer
         finally:
             self._heard.discard(queue)
 
@@ -358,6 +358,8 @@ class Desk:
     def close(self) -> None:
         """End the window; the journal is already on the disk."""
         self.ended.set()
+        for queue in self._heard:
+            queue.put_nowait(None)
         if self._window is not None:
             self._window.close()
 

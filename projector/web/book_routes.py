@@ -17,13 +17,14 @@ from projector.body.body import Body
 from projector.body.kinds import KINDS
 from projector.book import book as kept
 from projector.book.cards import Fitting, FittingKind
+from projector.book.fittings import signed_mm
 from projector.book.orders import client_from, names_in
 from projector.book.places import configs_folder
+from projector.draft.adjust import LINES, adjust_from
 from projector.draft.style import CIRCLE_TURNS, EASES, HELP, RANGES_MM, Neck, Princess, Skirt, Sleeve, Style, Zip, style_from_mapping
 from projector.lay.lay import PLANS
 from projector.web.answers import part, sent, telling, told
 
-LINES = ("bust", "underbust", "waist", "hip", "side", "shoulder", "neck", "armhole", "sleeve", "centre_back", "back_waist", "hem")
 CHOICES: dict[str, tuple[Any, ...]] = {
     "neck": get_args(Neck), "princess": get_args(Princess), "sleeve": get_args(Sleeve), "skirt": get_args(Skirt), "zip": get_args(Zip),
     "length": ("knee", "full"), "ease": tuple(EASES), "circle_turn": CIRCLE_TURNS, "bodice": (True, False), "lining": (True, False),
@@ -57,9 +58,23 @@ def facts() -> dict[str, Any]:
         "help": HELP,
         "default": Style().as_mapping(),
         "plans": PLANS,
-        "lines": LINES,
+        "lines": [_line(key, words) for key, words in LINES.items()],
         "kinds": get_args(FittingKind),
     }
+
+
+def _line(key: str, words: str) -> dict[str, str]:
+    """`side seam at the waist: out or in` taken apart: what is moved, which way is plus, which minus."""
+    what, _, ways = words.rpartition(": ")
+    more, _, less = ways.partition(" or ")
+    return {"key": key, "words": what, "more": more, "less": less}
+
+
+def _checked_fitting(pinned: dict[str, Any], unit: Any) -> None:
+    """Every amount can be read and is an alteration of a known line. Raises WrongInput."""
+    fitting = record_from(Fitting, pinned, "fitting")
+    for typed in (fitting.changes, fitting.left, fitting.right):
+        adjust_from({line: signed_mm(text, unit) for line, text in typed.items()})
 
 
 def body_told(body: Body, unit: Any) -> dict[str, Any]:
@@ -130,10 +145,10 @@ def book_routes(pages: PagesDoor) -> list[Route]:
     async def fitting(request: Request) -> Response:
         data = await sent(request)
         pinned = part(data, "fitting", dict)
-        record_from(Fitting, pinned, "fitting")
         file, is_sample = _found(pages.book, "clients", request.path_params["name"])
         was = read_kept(file)
         card = dict(plain(document_from(was.data, file.name).data))
+        _checked_fitting(pinned, card.get("unit"))
         card["fittings"] = [*card.get("fittings", []), pinned]
         entry = kept.put(pages.book, "clients", card, ABSENT if is_sample else was.fingerprint)
         return told({"name": entry.name, "fittings": len(card["fittings"])})

@@ -38,7 +38,6 @@ HEADERS = (
     (b"content-security-policy", "; ".join(f"{name} {value}" for name, value in RULES.items()).encode()),
     (b"x-content-type-options", b"nosniff"),
     (b"referrer-policy", b"no-referrer"),
-    (b"cross-origin-opener-policy", b"same-origin"),
     (b"cross-origin-resource-policy", b"same-origin"),
     (b"cache-control", b"no-store"),
 )

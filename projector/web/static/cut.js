@@ -59,6 +59,7 @@ export function cutScreen() {
     if (!done.classList.contains("sure")) done.textContent = done.dataset.label;
     const layers = told.layers.through ? t("through_layers", { n: told.layers.through, of: told.layers.lying }) : "";
     facts.textContent = [layers, ...told.needs].filter(Boolean).join(" · ");
+    picture.hidden = !Object.keys(told.drawing.paths).length;
     picture.replaceChildren(step_picture(told.drawing, snapshot.title));
   }
   const element = h("div", {},

@@ -1,0 +1,185 @@
+"""Who may speak to the page, tried request by request on the app itself: no server, no clock."""
+
+import asyncio
+import gzip
+import json
+import re
+import zlib
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PIL import Image
+
+from calibration.errors import WrongInput
+from projector.desk.desk import Desk
+from projector.web.app import FILES, LARGEST_PHOTO_PIXELS, checked_photo, make_app
+from projector.web.guard import BURST, LARGEST_JSON_BYTES, STREAMS_PER_CALLER, Guard
+from tests.projector.made_up import table, work
+
+TOKEN = "right-token"
+HOST = "192.0.2.7:8000"
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What came back."""
+
+    status: int
+    headers: dict[str, str]
+    body: bytes
+
+
+def ask(
+    app: Guard,
+    path: str = "/state",
+    method: str = "GET",
+    headers: dict[str, str] | None = None,
+    body: bytes = b"",
+    query: str = "",
+    chunk: int = 0,
+) -> Answer:
+    """One request straight into the app. `chunk`: the body comes in pieces of that size, without a length told before."""
+    sent: list[dict[str, Any]] = []
+    parts = [body[at : at + chunk] for at in range(0, len(body), chunk)] if chunk else [body]
+    incoming = [{"type": "http.request", "body": part, "more_body": n < len(parts) - 1} for n, part in enumerate(parts)]
+    given = {"host": HOST, **({} if chunk else {"content-length": str(len(body))}), **(headers or {})}
+
+    async def receive() -> dict[str, Any]:
+        return incoming.pop(0) if incoming else {"type": "http.disconnect"}
+
+    async def send(message: Any) -> None:
+        sent.append(dict(message))
+
+    scope = {
+        "type": "http", "http_version": "1.1", "method": method, "path": path, "raw_path": path.encode(), "query_string": query.encode(),
+        "headers": [(name.encode(), value.encode()) for name, value in given.items()], "client": ("198.51.100.9", 5), "scheme": "http",
+        "server": None,
+        "root_path": "",
+    }  # fmt: skip
+    asyncio.run(app(scope, receive, send))
+    told = {name.decode().lower(): value.decode() for name, value in sent[0]["headers"]}
+    return Answer(sent[0]["status"], told, b"".join(each.get("body", b"") for each in sent[1:]))
+
+
+@pytest.fixture
+def app(tmp_path: Path) -> Guard:
+    return make_app(Desk(work(), table("ready"), tmp_path / "t.yaml", None), None, TOKEN, ("192.0.2.7",))
+
+
+@pytest.fixture
+def cookie(app: Guard) -> dict[str, str]:
+    told = ask(app, "/", query=f"t={TOKEN}").headers["set-cookie"]
+    assert "HttpOnly" in told
+    assert "SameSite=Strict" in told
+    return {"cookie": told.split(";")[0]}
+
+
+def command(name: str = "grid") -> bytes:
+    return json.dumps({"name": name, "args": {}}).encode()
+
+
+def test_the_code_pairs_and_the_token_leaves_the_address(app: Guard, cookie: dict[str, str]) -> None:
+    assert TOKEN not in cookie["cookie"]
+    assert ask(app, headers=cookie).status == 200
+
+
+@pytest.mark.parametrize("query", ["", "t=", "t=wrong", f"t={TOKEN}x", f"T={TOKEN}"])
+@pytest.mark.parametrize("path", ["/", "/state", "/file/page.js", "/book", "/code.svg", "/events", "/../etc/passwd"])
+def test_without_the_code_nothing_answers_but_where_the_code_is(app: Guard, path: str, query: str) -> None:
+    answer = ask(app, path, query=query)
+    assert (answer.status, json.loads(answer.body)["error"]["what"]) == (403, "Scan the code on the table.")
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"host": "evil.example"},
+        {"host": "evil.example@192.0.2.7"} | {"host": "192.0.2.7.evil.example"},
+        {"host": ""},
+        {"host": "[::1"},
+        {"origin": "http://evil.example"},
+        {"origin": "null"},
+        {"sec-fetch-site": "cross-site"},
+    ],
+)
+def test_another_site_is_refused_and_nothing_changes(app: Guard, cookie: dict[str, str], headers: dict[str, str]) -> None:
+    before = ask(app, headers=cookie).body
+    answer = ask(app, "/command", "POST", {**cookie, **headers}, command())
+    assert answer.status == 403
+    assert ask(app, headers=cookie).body == before
+
+
+@pytest.mark.parametrize("body", [b"", b"[]", b"{", b'{"name": 3}', b'{"name": "grid", "args": []}', b'{"name":"grid","from_step":"x"}',
+                                  b"[" * 9000,
+                                  b'{"name":"no such command"}', b"\xff\xfe"])  # fmt: skip
+def test_a_malformed_command_is_told_and_changes_nothing(app: Guard, cookie: dict[str, str], body: bytes) -> None:
+    before = ask(app, headers=cookie).body
+    answer = ask(app, "/command", "POST", cookie, body)
+    assert answer.status == 400
+    assert set(json.loads(answer.body)["error"]) == {"what", "why", "next"}
+    assert ask(app, headers=cookie).body == before
+
+
+@pytest.mark.parametrize("path", ["/file/..%2fapp.py", "/file/app.py", "/file/../app.py", "/file/%2e%2e/guard.py", "/no-such"])
+def test_only_the_pages_own_files_are_given(app: Guard, cookie: dict[str, str], path: str) -> None:
+    assert ask(app, path, headers=cookie).status == 404
+
+
+def test_bodies_are_limited_told_or_not(app: Guard, cookie: dict[str, str]) -> None:
+    large = b" " * (LARGEST_JSON_BYTES + 1)
+    assert ask(app, "/command", "POST", cookie, large).status == 413
+    assert ask(app, "/command", "POST", cookie, large, chunk=64 * 1024).status == 413
+    assert ask(app, "/command", "POST", {**cookie, "content-length": "-5"}, b"{}").status == 413
+
+
+def test_a_flood_is_slowed(app: Guard, cookie: dict[str, str]) -> None:
+    answers = [ask(app, headers=cookie).status for _ in range(int(BURST) * 3)]
+    assert 429 in answers
+    assert set(answers) == {200, 429}
+    assert STREAMS_PER_CALLER < BURST
+
+
+def test_every_answer_carries_the_strict_rules(app: Guard, cookie: dict[str, str]) -> None:
+    for answer in (ask(app, "/", headers=cookie), ask(app, headers=cookie), ask(app), ask(app, "/no-such", headers=cookie)):
+        rules = answer.headers["content-security-policy"]
+        assert "default-src 'none'" in rules
+        assert "unsafe" not in rules
+        assert answer.headers["x-content-type-options"] == "nosniff"
+        assert answer.headers["cache-control"] == "no-store"
+
+
+def png(width: int, height: int) -> bytes:
+    """A header that promises any size over almost no data: a decompression bomb."""
+    small = BytesIO()
+    Image.new("L", (1, 1)).save(small, "PNG")
+    data = bytearray(small.getvalue())
+    data[16:24] = width.to_bytes(4, "big") + height.to_bytes(4, "big")
+    data[29:33] = zlib.crc32(bytes(data[12:29])).to_bytes(4, "big")
+    return bytes(data)
+
+
+@pytest.mark.parametrize(
+    "data", [b"", b"\xff\xd8\xff", b"<svg/>", b"GIF89a" + b"\0" * 40, png(40000, 40000), png(2**31 - 1, 2**31 - 1), png(8000, 6300)]
+)
+def test_photographs_are_judged_by_their_header(data: bytes) -> None:
+    with pytest.raises(WrongInput):
+        checked_photo(data)
+    assert LARGEST_PHOTO_PIXELS < 8000 * 6300
+
+
+def test_the_page_is_small(app: Guard, cookie: dict[str, str]) -> None:
+    """First paint at most 100 KB compressed without drawings (DEVELOPERS.md)."""
+    names = ["/", *(f"/file/{name}" for name in FILES)]
+    assert sum(len(gzip.compress(ask(app, name, headers=cookie).body)) for name in names) < 100_000
+
+
+def test_both_languages_have_the_same_words_and_every_word_used() -> None:
+    folder = Path(__file__).resolve().parents[3] / "projector" / "web" / "static"
+    english, french = (json.loads((folder / f"{name}.json").read_text("utf-8")) for name in ("en", "fr"))
+    assert set(english) <= set(french)
+    assert all(re.findall(r"\{\w+\}", english[key]) == re.findall(r"\{\w+\}", french[key]) for key in english)
+    used = {word for file in folder.glob("*.js") for word in re.findall(r'\bt\("([a-z_.]+)"', file.read_text("utf-8"))}
+    assert used <= set(english)
