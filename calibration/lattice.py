@@ -16,6 +16,7 @@ BACK_RAD = np.radians(24.0)
 STEPS: tuple[tuple[int, int], ...] = ((0, 1), (1, 0), (0, -1), (-1, 0))  # (row, column) towards edge 0, 1, 2, 3 (rising angle, y down)
 ALONG = np.linspace(0.2, 0.8, 5)
 SMALLEST_PATCH = 9
+SAME_STEP = 0.3  # perspective and lens change a square by a few percent from one to the next; another board's squares by more
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -86,16 +87,20 @@ def patches_of(picture: Picture, saddles: Saddles) -> list[Patch]:
     found = []
     for seed in range(len(saddles)):
         if turn[seed] < 0:
-            members = _grown(seed, to, back, turn, place)
+            members = _grown(seed, saddles.at, to, back, turn, place)
             if len(members) >= SMALLEST_PATCH:
                 found.append(_patch(members, place))
     return sorted(found, key=lambda patch: -int((patch.nodes >= 0).sum()))
 
 
-def _grown(seed: int, to: Whole, back: Whole, turn: Whole, place: Whole) -> list[int]:
-    """Walk from saddle to saddle; a join counts when both see each other; the first saddle on a place keeps it."""
+def _grown(seed: int, at: Array, to: Whole, back: Whole, turn: Whole, place: Whole) -> list[int]:
+    """Walk from saddle to saddle; a join counts when both see each other and it is as long as the step before it, in its direction.
+
+    The first saddle on a place keeps it.
+    """
     turn[seed], place[seed] = 0, (0, 0)
     taken, members, waiting = {(0, 0)}, [seed], deque([seed])
+    steps: dict[tuple[int, int], Array] = {}  # (saddle, 0 across or 1 down): step to the next column or row
     while waiting:
         here = waiting.popleft()
         for edge in range(4):
@@ -107,10 +112,18 @@ def _grown(seed: int, to: Whole, back: Whole, turn: Whole, place: Whole) -> list
                 continue
             heading = (edge + int(turn[here])) % 4
             spot = (int(place[here, 0]) + STEPS[heading][0], int(place[here, 1]) + STEPS[heading][1])
-            if spot in taken:
+            axis, sign = heading % 2, 1.0 if heading < 2 else -1.0
+            step = sign * (at[there] - at[here])
+            known = steps.get((here, axis))
+            if spot in taken or (known is not None and np.hypot(*(step - known)) > SAME_STEP * np.hypot(*known)):
                 continue
+            if known is None:
+                steps[here, axis] = step
             turn[there] = (heading + 2 - looking) % 4
             place[there] = spot
+            steps[there, axis] = step
+            if (here, 1 - axis) in steps:
+                steps[there, 1 - axis] = steps[here, 1 - axis]
             taken.add(spot)
             members.append(there)
             waiting.append(there)

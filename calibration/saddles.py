@@ -16,6 +16,10 @@ MOST = 6000
 OPPOSITE_RAD = np.radians(28.0)
 """How far opposite edges of a saddle may be from one straight line, at the ring's coarse sampling."""
 
+OFF_LEVEL = 0.3
+"""A saddle lies half way between bright and dark, give or take this share of the step; the bridge between a dot and the edge of its
+square (0.28 of the side wide) is nearly as bright or dark as the square."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Saddles:
@@ -89,8 +93,9 @@ def _proved(smooth: Picture, at: Array, ring_px: float) -> Saddles:
     edges = (where + a / (a - b)) * (2.0 * np.pi / RING_SAMPLES)
     straight = _apart(edges[:, 2] - edges[:, 0], np.pi) + _apart(edges[:, 3] - edges[:, 1], np.pi)
     crossing = np.minimum(np.diff(edges, axis=1).min(axis=1), edges[:, 0] + 2.0 * np.pi - edges[:, 3])
-    kept = (straight < OPPOSITE_RAD * 2.0) & (crossing > np.radians(18.0))
     spread = np.abs(off[four]).mean(axis=1) * 2.0
+    level = cv2.remap(smooth, at[four, :1].astype(np.float32), at[four, 1:].astype(np.float32), cv2.INTER_LINEAR)[:, 0] - middle[four]
+    kept = (straight < OPPOSITE_RAD * 2.0) & (crossing > np.radians(18.0)) & (np.abs(level) < OFF_LEVEL * spread)
     first = b[:, 0] > 0
     return Saddles(at[four][kept], edges[kept], first[kept], spread[kept])
 
