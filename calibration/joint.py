@@ -90,10 +90,17 @@ def solve_joint(setting: Setting, spots: Spots, start: Array, prior: Prior) -> S
     assert found is not None
     sd = _scaled(spots, scale)
     residual = seen_at(setting, x, spots.photo, spots.drawing, spots.on, spots.tint, slopes=False)[0] - spots.at
-    covariance = np.linalg.pinv(found.normal, hermitian=True) if not np.all(np.isfinite(found.normal)) else np.linalg.inv(found.normal)
+    covariance = _inverse(found.normal)
     spread = np.asarray(covariance, dtype=np.float64)
     return Solved(setting, x, spread, Spots(spots.photo, spots.drawing, spots.on, spots.at, sd, spots.tint), used, residual, scale,
                   tuple(sorted(refused)), found.settled)  # fmt: skip
+
+
+def _inverse(normal: Array) -> Array:
+    """The covariance of a normal matrix; what nothing was learnt about (every spot refused) gets an enormous variance, not a crash."""
+    scale = 1.0 / np.sqrt(np.maximum(np.diag(normal), 1e-6))
+    scaled = normal * np.outer(scale, scale) + 1e-9 * np.eye(len(normal))
+    return np.asarray(np.linalg.inv(scaled) * np.outer(scale, scale))
 
 
 def _lengths(setting: Setting, x: Array, spots: Spots, sd: Array) -> Array:
