@@ -6,7 +6,7 @@ Nothing here changes the snapshot but through the desk.
 import json
 import tempfile
 from collections.abc import AsyncIterator
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from io import BytesIO
 from pathlib import Path
 from typing import Any, Protocol
@@ -25,7 +25,7 @@ from calibration.units import mm_from_text
 from projector.session.commands import OFFERS, Command
 from projector.session.snapshot import Snapshot, Work
 from projector.web.answers import refusal, sent, telling, told
-from projector.web.book_routes import PagesDoor, book_routes
+from projector.web.book_routes import BookDoor, PagesDoor
 from projector.web.guard import COOKIE, Guard
 from projector.web.step_drawing import step_drawing
 
@@ -113,6 +113,96 @@ async def _photos(request: Request, folder: Path, unit: Any) -> tuple[list[Path]
     return kept, *bars
 
 
+@dataclass(frozen=True, slots=True)
+class Door:
+    """The routes of one desk: page files, state, commands, steps, photographs. `address`: what the code holds."""
+
+    desk: DeskDoor
+    sheets: Path | None
+    address: str
+
+    async def page(self, _: Request) -> Response:
+        return Response((STATIC / "page.html").read_bytes(), media_type="text/html")
+
+    async def file(self, request: Request) -> Response:
+        name = request.path_params["name"]
+        if name not in FILES:
+            raise HTTPException(404)
+        return Response((STATIC / name).read_bytes(), media_type=FILES[name])
+
+    async def state(self, _: Request) -> Response:
+        return JSONResponse(_state(self.desk.snapshot))
+
+    async def offers(self, _: Request) -> Response:
+        return told({"offers": [asdict(offer) for offer in OFFERS]})
+
+    async def command(self, request: Request) -> Response:
+        return JSONResponse(_state(self.desk.apply(await _command(request))))
+
+    async def steps(self, _: Request) -> Response:
+        listed = [{"title": step.title, "op": step.op, "cloth": step.cloth, "is_fact": step.is_fact} for step in self.desk.work.steps]
+        return told({"order": self.desk.work.order, "steps": listed})
+
+    async def step(self, request: Request) -> Response:
+        number = request.path_params["number"]
+        if number >= len(self.desk.work.steps):
+            raise HTTPException(404)
+        shown = self.desk.work.steps[number]
+        layers = {"lying": len(shown.plies), "through": len(shown.through)}
+        return told(
+            {"drawing": step_drawing(shown), "layers": layers, "needs": list(shown.needs), "op": shown.op, "is_fact": shown.is_fact}
+        )
+
+    async def events(self, _: Request) -> Response:
+        async def lines() -> AsyncIterator[str]:
+            async for snapshot in self.desk.subscribe():
+                yield f"data: {json.dumps(_state(snapshot))}\n\n"
+
+        return StreamingResponse(lines(), media_type="text/event-stream")
+
+    async def photographs(self, request: Request) -> Response:
+        if self.sheets is None:
+            raise WrongInput("The printed sheets are not known.", "No sheets.json was named.", "Start with --sheets sheets.json.")
+        with tempfile.TemporaryDirectory() as folder:
+            kept, bar_x, bar_y = await _photos(request, Path(folder), self.desk.snapshot.unit)
+            await self.desk.solve(kept, self.sheets, bar_x, bar_y)
+        return JSONResponse(_state(self.desk.snapshot))
+
+    async def code(self, _: Request) -> Response:
+        drawn = BytesIO()
+        segno.make(self.address or "-", error="m").save(drawn, kind="svg", border=4, dark="#000", light="#fff", xmldecl=False, svgns=True)
+        return Response(drawn.getvalue(), media_type="image/svg+xml")
+
+    async def leave(self, _: Request) -> Response:
+        answer = told({})
+        answer.delete_cookie(COOKIE)
+        return answer
+
+    def routes(self) -> list[Route]:
+        """Every route but the book's."""
+        return [
+            Route("/", self.page),
+            Route("/file/{name:str}", self.file),
+            Route("/state", self.state),
+            Route("/offers", self.offers),
+            Route("/events", self.events),
+            Route("/steps", self.steps),
+            Route("/steps/{number:int}", self.step),
+            Route("/code.svg", self.code),
+            Route("/command", telling(self.command), methods=["POST"]),
+            Route("/photos", telling(self.photographs), methods=["POST"]),
+            Route("/leave", self.leave, methods=["POST"]),
+        ]
+
+
+async def _told_http(_: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)
+    what = WrongInput("There is no such page." if error.status_code == 404 else "That was refused.", error.detail, "Load the page again.")
+    answer = refusal(what)
+    answer.status_code = error.status_code
+    return answer
+
+
 def make_app(
     desk: DeskDoor,
     sheets: Path | None,
@@ -122,79 +212,5 @@ def make_app(
     address: str = "",
 ) -> Guard:
     """The page of one desk, guarded. `token` empty: no code is needed. `address`: what the code on the table holds."""
-
-    async def page(_: Request) -> Response:
-        return Response((STATIC / "page.html").read_bytes(), media_type="text/html")
-
-    async def file(request: Request) -> Response:
-        name = request.path_params["name"]
-        if name not in FILES:
-            raise HTTPException(404)
-        return Response((STATIC / name).read_bytes(), media_type=FILES[name])
-
-    async def state(_: Request) -> Response:
-        return JSONResponse(_state(desk.snapshot))
-
-    async def offers(_: Request) -> Response:
-        return told({"offers": [asdict(offer) for offer in OFFERS]})
-
-    async def command(request: Request) -> Response:
-        return JSONResponse(_state(desk.apply(await _command(request))))
-
-    async def steps(_: Request) -> Response:
-        listed = [{"title": step.title, "op": step.op, "cloth": step.cloth, "is_fact": step.is_fact} for step in desk.work.steps]
-        return told({"order": desk.work.order, "steps": listed})
-
-    async def step(request: Request) -> Response:
-        number = request.path_params["number"]
-        if number >= len(desk.work.steps):
-            raise HTTPException(404)
-        shown = desk.work.steps[number]
-        layers = {"lying": len(shown.plies), "through": len(shown.through)}
-        return told(
-            {"drawing": step_drawing(shown), "layers": layers, "needs": list(shown.needs), "op": shown.op, "is_fact": shown.is_fact}
-        )
-
-    async def events(_: Request) -> Response:
-        async def lines() -> AsyncIterator[str]:
-            async for snapshot in desk.subscribe():
-                yield f"data: {json.dumps(_state(snapshot))}\n\n"
-
-        return StreamingResponse(lines(), media_type="text/event-stream")
-
-    async def photographs(request: Request) -> Response:
-        if sheets is None:
-            raise WrongInput("The printed sheets are not known.", "No sheets.json was named.", "Start with --sheets sheets.json.")
-        with tempfile.TemporaryDirectory() as folder:
-            kept, bar_x, bar_y = await _photos(request, Path(folder), desk.snapshot.unit)
-            await desk.solve(kept, sheets, bar_x, bar_y)
-        return JSONResponse(_state(desk.snapshot))
-
-    async def code(_: Request) -> Response:
-        drawn = BytesIO()
-        segno.make(address or "-", error="m").save(drawn, kind="svg", border=4, dark="#000", light="#fff", xmldecl=False, svgns=True)
-        return Response(drawn.getvalue(), media_type="image/svg+xml")
-
-    async def leave(_: Request) -> Response:
-        answer = told({})
-        answer.delete_cookie(COOKIE)
-        return answer
-
-    async def told_http(_: Request, error: Exception) -> Response:
-        assert isinstance(error, HTTPException)
-        what = WrongInput(
-            "There is no such page." if error.status_code == 404 else "That was refused.", error.detail, "Load the page again."
-        )
-        answer = refusal(what)
-        answer.status_code = error.status_code
-        return answer
-
-    routes = [
-        Route("/", page), Route("/file/{name:str}", file), Route("/state", state), Route("/offers", offers), Route("/events", events),
-        Route("/steps", steps), Route("/steps/{number:int}", step), Route("/code.svg", code),
-        Route("/command", telling(command), methods=["POST"]), Route("/photos", telling(photographs), methods=["POST"]),
-        Route("/leave", leave, methods=["POST"]),
-    ]  # fmt: skip
-    return Guard(
-        Starlette(routes=[*routes, *(book_routes(pages) if pages else [])], exception_handlers={HTTPException: told_http}), token, hosts
-    )
+    routes = [*Door(desk, sheets, address).routes(), *(BookDoor(pages).routes() if pages else [])]
+    return Guard(Starlette(routes=routes, exception_handlers={HTTPException: _told_http}), token, hosts)

@@ -1,6 +1,7 @@
 """Clients, dresses, lays and fittings: what the page asks of the book and the workers."""
 
 from collections.abc import Awaitable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Protocol, get_args
 
@@ -99,75 +100,80 @@ def _found(book: Path, kind: str, name: str) -> tuple[Path, bool]:
     raise WrongInput(f"There is no {clean!r}.", f"Neither the book nor the samples have it under {kind}.", "Choose from the list.")
 
 
-def book_routes(pages: PagesDoor) -> list[Route]:
-    """Routes below /book and /dress."""
+@dataclass(frozen=True, slots=True)
+class BookDoor:
+    """Clients, orders, dresses, lays and fittings."""
 
-    async def whole(_: Request) -> Response:
-        own = {kind: [entry.name for entry in kept.entries(pages.book, kind)] for kind in kept.KINDS}
-        samples = {kind: [name for name in names_in(kind, pages.book) if name not in own[kind]] for kind in kept.KINDS}
+    pages: PagesDoor
+
+    async def whole(self, _: Request) -> Response:
+        own = {kind: [entry.name for entry in kept.entries(self.pages.book, kind)] for kind in kept.KINDS}
+        samples = {kind: [name for name in names_in(kind, self.pages.book) if name not in own[kind]] for kind in kept.KINDS}
         return told({"own": own, "samples": samples})
 
-    async def read(request: Request) -> Response:
+    async def read(self, request: Request) -> Response:
         kind = request.path_params["kind"]
-        file, is_sample = _found(pages.book, kind, request.path_params["name"])
+        file, is_sample = _found(self.pages.book, kind, request.path_params["name"])
         was = read_kept(file)
         data = plain(document_from(was.data, file.name).data)
         return told({"data": data, "seen": ABSENT if is_sample else was.fingerprint, "is_sample": is_sample})
 
-    async def keep(request: Request) -> Response:
+    async def keep(self, request: Request) -> Response:
         data = await sent(request)
-        entry = kept.put(pages.book, request.path_params["kind"], part(data, "data", dict), data.get("seen"))
+        entry = kept.put(self.pages.book, request.path_params["kind"], part(data, "data", dict), data.get("seen"))
         return told({"name": entry.name, "seen": read_kept(entry.file).fingerprint})
 
-    async def forget(request: Request) -> Response:
+    async def forget(self, request: Request) -> Response:
         name = f"{request.path_params['kind']}/{request.path_params['name']}"
-        return told({"removed": [file.name for file in kept.forget(pages.book, name)]})
+        return told({"removed": [file.name for file in kept.forget(self.pages.book, name)]})
 
-    async def check(request: Request) -> Response:
+    async def check(self, request: Request) -> Response:
         data = await sent(request)
         client = client_from(part(data, "client", dict))
         style = style_from_mapping(data.get("style") or {})
         body = client.body(needs_sleeve=style.is_sleeved, needs_bodice=style.bodice)
         return told(body_told(body, client.shown))
 
-    async def look(request: Request) -> Response:
-        return told(await pages.look(part(await sent(request), "order", dict)))
+    async def look(self, request: Request) -> Response:
+        return told(await self.pages.look(part(await sent(request), "order", dict)))
 
-    async def lay(request: Request) -> Response:
+    async def lay(self, request: Request) -> Response:
         data = await sent(request)
         fold = data.get("fold") or None
-        return told(await pages.lay(part(data, "order", dict), str(fold) if fold else None))
+        return told(await self.pages.lay(part(data, "order", dict), str(fold) if fold else None))
 
-    async def open_order(request: Request) -> Response:
-        await pages.open_order(kept.checked_name(part(await sent(request), "name", str)))
+    async def open_order(self, request: Request) -> Response:
+        await self.pages.open_order(kept.checked_name(part(await sent(request), "name", str)))
         return told({})
 
-    async def fitting(request: Request) -> Response:
+    async def fitting(self, request: Request) -> Response:
         data = await sent(request)
         pinned = part(data, "fitting", dict)
-        file, is_sample = _found(pages.book, "clients", request.path_params["name"])
+        file, is_sample = _found(self.pages.book, "clients", request.path_params["name"])
         was = read_kept(file)
         card = dict(plain(document_from(was.data, file.name).data))
         _checked_fitting(pinned, card.get("unit"))
         card["fittings"] = [*card.get("fittings", []), pinned]
-        entry = kept.put(pages.book, "clients", card, ABSENT if is_sample else was.fingerprint)
+        entry = kept.put(self.pages.book, "clients", card, ABSENT if is_sample else was.fingerprint)
         return told({"name": entry.name, "fittings": len(card["fittings"])})
 
-    async def what_there_is(_: Request) -> Response:
+    async def what_there_is(self, _: Request) -> Response:
         return told(facts())
 
-    return [
-        Route("/facts", what_there_is),
-        Route("/book", whole),
-        Route("/book/{kind:str}/{name:str}", telling(_only(("clients", "orders", "styles", "cloths"), read))),
-        Route("/book/{kind:str}", telling(_only(("clients", "orders"), keep)), methods=["POST"]),
-        Route("/book/{kind:str}/{name:str}/forget", telling(_only(("clients", "orders"), forget)), methods=["POST"]),
-        Route("/fitting/{name:str}", telling(fitting), methods=["POST"]),
-        Route("/check", telling(check), methods=["POST"]),
-        Route("/look", telling(look), methods=["POST"]),
-        Route("/lay", telling(lay), methods=["POST"]),
-        Route("/open", telling(open_order), methods=["POST"]),
-    ]
+    def routes(self) -> list[Route]:
+        """Every route of the book."""
+        return [
+            Route("/facts", self.what_there_is),
+            Route("/book", self.whole),
+            Route("/book/{kind:str}/{name:str}", telling(_only(("clients", "orders", "styles", "cloths"), self.read))),
+            Route("/book/{kind:str}", telling(_only(("clients", "orders"), self.keep)), methods=["POST"]),
+            Route("/book/{kind:str}/{name:str}/forget", telling(_only(("clients", "orders"), self.forget)), methods=["POST"]),
+            Route("/fitting/{name:str}", telling(self.fitting), methods=["POST"]),
+            Route("/check", telling(self.check), methods=["POST"]),
+            Route("/look", telling(self.look), methods=["POST"]),
+            Route("/lay", telling(self.lay), methods=["POST"]),
+            Route("/open", telling(self.open_order), methods=["POST"]),
+        ]
 
 
 def _only(kinds: tuple[str, ...], handler: Any) -> Any:
