@@ -77,12 +77,10 @@ def _sharpened(smooth: Picture, at: Array) -> Array:
 
 def _proved(smooth: Picture, at: Array, ring_px: float) -> Saddles:
     """Keep those whose ring changes four times between bright and dark, opposite changes on one straight line."""
-    import cv2
-
     angles = 2.0 * np.pi * np.arange(RING_SAMPLES) / RING_SAMPLES
-    xs = (at[:, :1] + ring_px * np.cos(angles)).astype(np.float32)
-    ys = (at[:, 1:] + ring_px * np.sin(angles)).astype(np.float32)
-    ring = cv2.remap(smooth, xs, ys, cv2.INTER_LINEAR).astype(np.float64) if len(at) else np.zeros((0, RING_SAMPLES))
+    xs = at[:, :1] + ring_px * np.cos(angles)
+    ys = at[:, 1:] + ring_px * np.sin(angles)
+    ring = _looked_up(smooth, xs, ys)
     middle = 0.5 * (np.sort(ring, axis=1)[:, :6].mean(axis=1) + np.sort(ring, axis=1)[:, -6:].mean(axis=1))
     off = ring - middle[:, None]
     after = np.roll(off, -1, axis=1)
@@ -94,10 +92,20 @@ def _proved(smooth: Picture, at: Array, ring_px: float) -> Saddles:
     straight = _apart(edges[:, 2] - edges[:, 0], np.pi) + _apart(edges[:, 3] - edges[:, 1], np.pi)
     crossing = np.minimum(np.diff(edges, axis=1).min(axis=1), edges[:, 0] + 2.0 * np.pi - edges[:, 3])
     spread = np.abs(off[four]).mean(axis=1) * 2.0
-    level = cv2.remap(smooth, at[four, :1].astype(np.float32), at[four, 1:].astype(np.float32), cv2.INTER_LINEAR)[:, 0] - middle[four]
+    level = _looked_up(smooth, at[four, :1], at[four, 1:])[:, 0] - middle[four]
     kept = (straight < OPPOSITE_RAD * 2.0) & (crossing > np.radians(18.0)) & (np.abs(level) < OFF_LEVEL * spread)
     first = b[:, 0] > 0
     return Saddles(at[four][kept], edges[kept], first[kept], spread[kept])
+
+
+def _looked_up(picture: Picture, xs: Array, ys: Array) -> Array:
+    """Brightness at places between pixels; OpenCV refuses to look up nowhere."""
+    import cv2
+
+    if not xs.size:
+        return np.zeros(xs.shape)
+    found = cv2.remap(picture, xs.astype(np.float32), ys.astype(np.float32), cv2.INTER_LINEAR)
+    return np.asarray(found, dtype=np.float64).reshape(xs.shape)
 
 
 def _apart(angle: Array, from_: float) -> Array:

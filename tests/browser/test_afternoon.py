@@ -190,6 +190,7 @@ def first_fact(phone: Phone) -> int:
     return number
 
 
+@pytest.mark.timeout(400)  # the whole walk: a minute alone, several on a busy machine
 def test_the_whole_afternoon(phone: Phone, tmp_path: Path) -> None:
     book, table_file = tmp_path / "book", tmp_path / "table.yaml"
     table("ready").write(table_file)
