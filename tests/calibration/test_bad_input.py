@@ -70,7 +70,8 @@ def test_refused_with_the_reason(folder: Path, tmp_path: Path, case: str, reason
     ],
 )
 def test_true_within_the_stated_error_or_refused(folder: Path, tmp_path: Path, case: str) -> None:
-    """At least 70 % of places within the stated 95 % radius in any one scene, and no place beyond 1 mm, the trade's smallest cutting tolerance."""
+    """At least 70 % of places within the stated 95 % radius in any one scene
+    and no place beyond 1 mm, the trade's smallest cutting tolerance."""
     result, score = solved(folder, tmp_path, case)
     if result.verdict.solved:
         assert score is not None
