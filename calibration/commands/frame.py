@@ -9,7 +9,7 @@ import typer
 def frame(
     size: Annotated[str, typer.Option(help="The lamp's own pixels, WIDTHxHEIGHT.")],
     out: Annotated[Path, typer.Option(help="Folder for frame-1.png.")],
-    fit: Annotated[Path | None, typer.Option(help="A table.yaml: also write frame-2.png, plain light where its sheets lie.")] = None,
+    fit: Annotated[Path | None, typer.Option(help="Accepted; no second frame is made yet: frame-1.png serves every photograph.")] = None,
 ) -> None:
     """Write the coded picture for the lamp: show it full screen, one pixel of the file on one pixel of the lamp."""
     import cv2
@@ -20,4 +20,6 @@ def frame(
     pixels = read_size(size)
     out.mkdir(parents=True, exist_ok=True)
     cv2.imwrite(str(out / "frame-1.png"), frame_picture(pixels))
+    if fit is not None:
+        print_note("No second frame is fitted to the sheets by this version; frame-1.png serves every photograph.")
     print_note(f"{out / 'frame-1.png'}: show it full screen, without scaling, and photograph the whole light.")

@@ -16,6 +16,9 @@ def solve(
     bar_x: Annotated[float | None, typer.Option(help="The bar along the page's width as taped, mm.")] = None,
     bar_y: Annotated[float | None, typer.Option(help="The bar along the page's height as taped, mm.")] = None,
     keep: Annotated[Path | None, typer.Option(help="An older table of this light: its table spots and frame are kept.")] = None,
+    report: Annotated[
+        Path | None, typer.Option(help="Folder for pictures: each photograph with its spots, and the predicted error.")
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="One JSON object on stdout.")] = False,
 ) -> int:
     """Work out where every millimetre of the table lies in the light's picture."""
@@ -28,6 +31,10 @@ def solve(
         result: Calibrated | Kept = calibrate(photos, sheets, read_size(size), bar_x, bar_y)
     else:
         result = calibrate_keeping(photos, sheets, read_size(size), keep, bar_x, bar_y)
+    if report is not None:
+        from calibration.report import write_report
+
+        write_report(result, report)
     message = result.verdict.message
     if result.verdict.solved and result.table is not None:
         result.table.write(out)

@@ -1,0 +1,119 @@
+"""Pictures of a solve for `--report DIR`: each photograph with its spots, and a map of the predicted error."""
+
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from calibration.calibrate import Calibrated
+from calibration.keeping import Kept
+from calibration.photograph import Photograph
+from calibration.saddles import Array
+from calibration.table import Table
+from calibration.unknowns import LIGHT
+
+Picture = NDArray[np.uint8]
+USED_SHEET, USED_LIGHT, REFUSED = (90, 200, 70), (235, 180, 40), (60, 60, 235)  # blue, green, red
+LONG_PX = 1600
+GRID = (33, 19)
+ERROR_TOP_MM = 1.0  # the smallest cutting tolerance of the trade: brighter than this is not cut by
+MARK_BITS = 4
+
+
+def report_files(result: Calibrated | Kept) -> list[tuple[str, Picture]]:
+    """(file name, picture) of every photograph and, when there is a table, the error map."""
+    files = [(f"photo-{number}.png", _photo_picture(result, number - 1)) for number in range(1, len(result.looks) + 1)]
+    if result.table is not None:
+        files.append(("error.png", _error_picture(result.table)))
+    return files
+
+
+def write_report(result: Calibrated | Kept, folder: Path) -> None:
+    """All of them into `folder`."""
+    import cv2
+
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, picture in report_files(result):
+        cv2.imwrite(str(folder / name), picture)
+
+
+def _shrunk(photograph: Photograph) -> tuple[Picture, float]:
+    """(picture at most LONG_PX long, its px per full px)."""
+    import cv2
+
+    small = photograph.small
+    scale = min(1.0, LONG_PX / max(small.shape[:2]))
+    shown = cv2.resize(small, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
+    dimmed = np.asarray(shown * 0.6, dtype=np.uint8)  # the marks have to stand out
+    return dimmed, scale / photograph.reduced
+
+
+def _photo_picture(result: Calibrated | Kept, number: int) -> Picture:
+    shown, scale = _shrunk(result.looks[number].photograph)
+    if isinstance(result, Kept):
+        _rings(shown, result.looks[number].at, scale, USED_LIGHT)
+        _words(shown, [f"ring: spots of light used, {len(result.looks[number].at)}"], 0)
+        return shown
+    work = result.work
+    if work is None or number not in work.tied:
+        _words(shown, ["nothing in this photograph took part"], 0)
+        return shown
+    mine = work.solved.spots.photo == work.tied.index(number)
+    spots, used = work.solved.spots, work.solved.used
+    _rings(shown, spots.at[mine & used & (spots.drawing != LIGHT)], scale, USED_SHEET)
+    _rings(shown, spots.at[mine & used & (spots.drawing == LIGHT)], scale, USED_LIGHT)
+    _crosses(shown, spots.at[mine & ~used], scale, REFUSED)
+    missing = [str(page) for drawing, page in enumerate(work.pages) if not (mine & (spots.drawing == drawing)).any()]
+    lines = [f"ring: used, {int((mine & used).sum())}", f"cross: refused, {int((mine & ~used).sum())}"]
+    _words(shown, lines + ([f"sheet {', '.join(missing)} not found here"] if missing else []), 0)
+    return shown
+
+
+def _fine(at: Array, scale: float) -> NDArray[np.int_]:
+    """Places in the full photograph as whole sixteenths of a pixel of the shown one."""
+    return np.asarray(np.round(((at + 0.5) * scale - 0.5) * 2**MARK_BITS), dtype=np.int_)
+
+
+def _rings(picture: Picture, at: Array, scale: float, colour: tuple[int, int, int]) -> None:
+    import cv2
+
+    for x, y in _fine(at, scale):
+        cv2.circle(picture, (int(x), int(y)), 4 * 2**MARK_BITS, colour, 1, cv2.LINE_AA, MARK_BITS)
+
+
+def _crosses(picture: Picture, at: Array, scale: float, colour: tuple[int, int, int]) -> None:
+    import cv2
+
+    reach = 5 * 2**MARK_BITS
+    for x, y in _fine(at, scale):
+        cv2.line(picture, (int(x - reach), int(y - reach)), (int(x + reach), int(y + reach)), colour, 1, cv2.LINE_AA, MARK_BITS)
+        cv2.line(picture, (int(x - reach), int(y + reach)), (int(x + reach), int(y - reach)), colour, 1, cv2.LINE_AA, MARK_BITS)
+
+
+def _words(picture: Picture, lines: list[str], top: int) -> None:
+    import cv2
+
+    for place, line in enumerate(lines):
+        at = (18, top + 34 + 30 * place)
+        cv2.putText(picture, line, at, cv2.FONT_HERSHEY_SIMPLEX, 0.8, (0, 0, 0), 4, cv2.LINE_AA)
+        cv2.putText(picture, line, at, cv2.FONT_HERSHEY_SIMPLEX, 0.8, (255, 255, 255), 1, cv2.LINE_AA)
+
+
+def _error_picture(table: Table) -> Picture:
+    """The light's picture in grey: black is 0, white is ERROR_TOP_MM or more; numbers are the 95 % radius in mm."""
+    import cv2
+
+    width, height = table.size
+    columns, rows = GRID
+    x, y = np.meshgrid(np.linspace(0, width - 1, columns), np.linspace(0, height - 1, rows))
+    pixels: Array = np.column_stack([x.ravel(), y.ravel()])
+    radii = table.shape_error_mm(table.mm_from_px(pixels)).reshape(rows, columns)
+    level = np.nan_to_num(np.clip(radii / ERROR_TOP_MM, 0.0, 1.0), nan=1.0)
+    scale = min(1.0, LONG_PX / max(width, height))
+    shown = cv2.resize((level * 220.0).astype(np.uint8), (round(width * scale), round(height * scale)), interpolation=cv2.INTER_CUBIC)
+    picture: Picture = cv2.cvtColor(shown, cv2.COLOR_GRAY2BGR).astype(np.uint8)
+    for row in range(1, rows, 4):
+        for column in range(2, columns, 7):
+            at = (int(x[row, column] * scale) - 24, int(y[row, column] * scale) + 6)
+            cv2.putText(picture, f"{radii[row, column]:.2f}", at, cv2.FONT_HERSHEY_SIMPLEX, 0.6, (255, 255, 255), 1, cv2.LINE_AA)
+    return picture
