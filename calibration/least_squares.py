@@ -11,6 +11,8 @@ import numpy as np
 from calibration.saddles import Array
 
 STEPS = 60
+STILL_GAIN = 0.25
+"""A promised gain of the sum of squares under this moves nothing by more than half a standard deviation in any direction."""
 ROBUST_AT = 3.0
 """Residuals beyond this many standard deviations pull less and less (Cauchy's loss)."""
 
@@ -38,6 +40,13 @@ class Fit:
     settled: bool
 
 
+def _gain_left(normal: Array, pull: Array) -> float:
+    """What a whole step from here promises: at the bottom no step goes down, but for rounding, and that is settled too."""
+    scale = 1.0 / np.sqrt(np.maximum(np.diag(normal), 1e-12))
+    scaled = normal * scale[:, None] * scale[None, :] + 1e-9 * np.eye(len(pull))
+    return float((scale * pull) @ np.linalg.solve(scaled, scale * pull))
+
+
 def _cost(lengths: Array, scale: float) -> Array:
     return scale**2 * np.log1p((lengths / scale) ** 2)
 
@@ -50,7 +59,7 @@ def fit(model: Model, start: Array, prior: Prior, robust_at: float = ROBUST_AT, 
     lengths = np.linalg.norm(residual, axis=1)
     cost = float(_cost(lengths, robust_at).sum() + trust @ (x - prior.mean) ** 2)
     normal = np.zeros((len(x), len(x)))
-    weights = np.ones(len(residual))
+    weights, pull = np.ones(len(residual)), np.zeros(len(x))
     for step_count in range(1, steps + 1):  # noqa: B007
         weights = 1.0 / (1.0 + (lengths / robust_at) ** 2)
         flat = slope.reshape(-1, len(x))
@@ -73,4 +82,6 @@ def fit(model: Model, start: Array, prior: Prior, robust_at: float = ROBUST_AT, 
         if gain <= 1e-7 * (cost + 1.0):
             settled = damping < 1e12
             break
+    if not settled:  # a long flat valley, or the bottom but for rounding: still as good as settled
+        settled = _gain_left(normal, pull) <= STILL_GAIN
     return Fit(x, normal, lengths, weights, step_count, settled)
