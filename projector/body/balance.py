@@ -10,13 +10,32 @@ from math import cos, degrees, radians, sin, sqrt, tan
 
 BUST_EASE_MM = 45.0
 RAISE_MM = 10.0
+"""The waist at the side lies this much below the centre back's: the trade's raised back waist (common practice; amount ours)."""
 ARMHOLE_BALANCE_MM = 22.0
+"""Closed front armhole shallower than the back's."""
 THETA_LEAST_DEG, THETA_MOST_DEG = 3.0, 38.0
 ABOVE_WAIST_MM, BELOW_ARMHOLE_MM = 75.0, 4.0
 
 
 def _clamp(value: float, low: float, high: float) -> float:
     return max(low, min(high, value))
+
+
+def cup_turn_deg(cup_mm: float) -> float:
+    """Bust dart angle from bust minus underbust (own line, softer than textbooks by about 4 degrees)."""
+    return _clamp(4 + 0.08 * cup_mm, 5, 30)
+
+
+def closed_bust_level_mm(
+    turn: float, underarm_y: float, drop_to_bust: float, reach: float, shoulder_fall: float, back_depth: float
+) -> float:
+    """The closing condition: dart of `turn` radians closed, front armhole depth = back armhole depth - ARMHOLE_BALANCE_MM.
+
+    drop_to_bust: side neck over the bust point; reach: quarter bust beyond the bust point; shoulder_fall: front shoulder tip
+    below the side neck; back_depth: underarm below the back shoulder tip. Returns the bust level, y from the nape.
+    """
+    rest = drop_to_bust - reach * sin(turn) - shoulder_fall - back_depth + ARMHOLE_BALANCE_MM
+    return underarm_y + rest / cos(turn)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +53,8 @@ class Balance:
 
     @property
     def theta_from_cup_deg(self) -> float:
-        """Bust dart from bust minus underbust (3.3; own line, softer than textbooks by about 4 degrees)."""
-        return _clamp(4 + 0.08 * (self.bust - self.underbust), 5, 30)
+        """Bust dart of this cup."""
+        return cup_turn_deg(self.bust - self.underbust)
 
     @property
     def neck_to_bust_level_mm(self) -> float:
@@ -63,10 +82,9 @@ class Balance:
         back_tip_y = -_clamp(n / 3, 18, 30) + back_shoulder * sin(radians(slope_deg - 2))
         cup = self.bust - self.underbust
         quarter = (self.bust + BUST_EASE_MM) / 4 + _clamp(6 + (cup - 100) / 6, 4, 30)
-        turn = radians(theta_deg)
-        lean = (quarter - self.bust_span / 2) * sin(turn)
-        rest = self.neck_to_bust_level_mm - lean - front_drop - (armhole_depth_mm - back_tip_y) + ARMHOLE_BALANCE_MM
-        return armhole_depth_mm + rest / cos(turn)
+        reach, back_depth = quarter - self.bust_span / 2, armhole_depth_mm - back_tip_y
+        drop = self.neck_to_bust_level_mm
+        return closed_bust_level_mm(radians(theta_deg), armhole_depth_mm, drop, reach, front_drop, back_depth)
 
     def nape_waist_from_front_mm(self, front_waist_mm: float, nape_waist_mm: float | None) -> float:
         """One round of NW = y_b + FW - NB - raise; `nape_waist_mm` from the round before, None at first."""

@@ -8,17 +8,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import cos, radians, sin, sqrt, tan
 
+from projector.body.balance import RAISE_MM, closed_bust_level_mm, cup_turn_deg
 from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.curve import NoRoot, clamp, degrees_of, direction, root, unit
 from projector.draft.panel import DraftRefused
 from projector.draft.style import Style
 
-RAISE_MM = 10.0
-"""The waist at the side lies this much below the centre back's: the trade's raised back waist (common practice; amount ours)."""
 BACK_SHOULDER_EASE_MM = 6.0
 """Back shoulder longer than front, eased in: 1/4 in, Every Woman's Encyclopaedia."""
-DEPTH_BALANCE_MM = 22.0
-"""Closed front armhole shallower than the back's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,11 +92,6 @@ class Frame:
         return unit(self.back_shoulder_tip - self.back_neck_point)
 
 
-def cup_turn_deg(cup_mm: float) -> float:
-    """Bust dart angle from the cup."""
-    return clamp(4 + 0.08 * cup_mm, 5, 30)
-
-
 def _shoulder(measures: Mapping[str, float]) -> tuple[float, float, float, float, float]:
     """Neck half width, rise, front and back slope (radians), half shoulder."""
     neck_half = clamp(measures["neck"] / 5, 58, 96)
@@ -148,8 +140,7 @@ class _Balance:
 
     def level(self, turn: float) -> float:
         """Bust level for a dart of `turn` radians."""
-        rest = self.drop_to_bust - self.reach * sin(turn) - self.shoulder_fall - self.back_depth + DEPTH_BALANCE_MM
-        return self.underarm_y + rest / cos(turn)
+        return closed_bust_level_mm(turn, self.underarm_y, self.drop_to_bust, self.reach, self.shoulder_fall, self.back_depth)
 
 
 def _drop_to_bust(neck_bust: float, across: float) -> float:
