@@ -17,7 +17,7 @@ from projector.steps.before import Bench, stroke
 from projector.steps.remains import SLIVER_MM
 from projector.steps.shown import allowance_labels, amount, body_of, cut_now, levels_of, name_label, outline_later, pins_of, snips_of
 from projector.steps.stack import ON_LINE_MM, Kept, Stack, left_to_cut, outer_line, to_folds
-from projector.steps.step import Handle, Step, StepLabel, StepLine
+from projector.steps.step import Handle, Step, StepLabel, StepLine, TapeRead
 from projector.steps.tape import taped
 
 LOOSE_MM = 0.3
@@ -258,11 +258,9 @@ class Cutting:
             )
             told = "; ".join(self.words.said(one.how, length=one.text(unit_of)) for one in lengths)
             shown = [*lines, outline_later(kept), *body_of(kept), *levels_of(kept)]
-            self.steps.append(
-                self.bench.step(
-                    "check", self.words.text("tape", piece=self.words.piece(unit.name), lengths=told), self.part, shown, labels=labels
-                )
-            )
+            text = self.words.text("tape", piece=self.words.piece(unit.name), lengths=told)
+            reads = tuple(TapeRead(unit.name, one.where, one.mm, one.sewn_mm) for one in lengths)
+            self.steps.append(self.bench.step("check", text, self.part, shown, labels=labels, tapes=reads))
 
     def _cut(
         self, key: str, stack: Stack, units: Sequence[Unit], under: Sequence[str], lines: list[LineString], later: list[StepLine],

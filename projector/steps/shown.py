@@ -4,6 +4,7 @@ from math import cos, hypot, radians, sin
 
 from shapely.geometry import LineString, Point
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import substring
 
 from calibration.units import Unit, eighths_text
 from projector.garment.pieces import Line, Notch
@@ -84,13 +85,29 @@ def levels_of(kept: Kept) -> list[StepLine]:
 
 def level_run(kept: Kept, name: str) -> LineString | None:
     """The level's longest run inside the sewing outline, cloth frame (through both halves of an opened piece)."""
+    runs = _runs_inside(kept, _level(kept, name))
+    return max(runs, key=lambda run: float(run.length)) if runs else None
+
+
+def level_span(kept: Kept, name: str) -> LineString | None:
+    """The level from its first sewing line to its last, through any dart between: as a tape lies on the cloth, cloth frame."""
+    drawn = _level(kept, name)
+    ends = [drawn.project(Point(run.coords[end])) for run in _runs_inside(kept, drawn) for end in (0, -1)]
+    span = substring(drawn, min(ends), max(ends)) if ends else None
+    return span if isinstance(span, LineString) else None
+
+
+def _level(kept: Kept, name: str) -> LineString:
+    """The level's line across the whole piece, cloth frame."""
     level = kept.piece.levels[name]
     xs = [x for x, _ in kept.piece.seam_line]
     line: Line = ((min(xs) - 1.0, level), (max(xs) + 1.0, level)) if isinstance(level, int | float) else level
-    drawn = LineString([point for half in reversed(range(len(kept.halves))) for point in _way(kept.at(line, half), half)])
+    return LineString([point for half in reversed(range(len(kept.halves))) for point in _way(kept.at(line, half), half)])
+
+
+def _runs_inside(kept: Kept, drawn: LineString) -> list[LineString]:
     inside = kept.seam.intersection(drawn)
-    runs = [run for run in getattr(inside, "geoms", [inside]) if isinstance(run, LineString) and run.length > 5.0]
-    return max(runs, key=lambda run: float(run.length)) if runs else None
+    return [run for run in getattr(inside, "geoms", [inside]) if isinstance(run, LineString) and run.length > 5.0]
 
 
 def _way(line: Line, half: int) -> Line:

@@ -42,6 +42,16 @@ class StepLabel:
 
 
 @dataclass(frozen=True, slots=True)
+class TapeRead:
+    """One number of a tape check: what the tape reads from edge to edge and between the sewing lines, mm. `where` empty: the length."""
+
+    piece: str
+    where: str
+    mm: float
+    sewn_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """One thing to do at the table.
 
@@ -66,3 +76,5 @@ class Step:
     needs: tuple[str, ...] = ()
     is_fact: bool = False
     """Done means cut: back shows it but does not un-cut."""
+    tapes: tuple[TapeRead, ...] = ()
+    """The numbers of a tape check; she may change one, then the line behind it moves."""

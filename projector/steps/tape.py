@@ -7,10 +7,12 @@ from shapely.geometry import LineString, Polygon
 
 from calibration.units import Unit
 from projector.garment.pieces import Line
-from projector.steps.shown import amount, as_line, level_run
+from projector.steps.shown import amount, as_line, level_span
 from projector.steps.stack import Kept, sound
 
 MOST = 3
+MIDDLES = (0.5, 0.45, 0.55, 0.4, 0.6, 0.35, 0.65)
+"""Where the length is taped, shares of the width: the middle first, beside a dart when one lies there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,11 +33,11 @@ class Taped:
 
 
 def taped(kept: Kept) -> list[Taped]:
-    """Widths at up to three levels and the length; every piece has at least its length."""
+    """Widths at up to three levels (through darts, as the tape lies) and the length; every piece has at least its length."""
     told: list[Taped] = []
     names = [name for name in ("bust", "waist", "hip", "hem", "biceps", "knee", "underbust", "underarm") if name in kept.piece.levels]
     for name in names:
-        run = level_run(kept, name)
+        run = level_span(kept, name)
         if run is not None and len(told) < MOST:
             told.append(_edge_to_edge(kept, name, run))
     return [*told, _length(kept)]
@@ -57,19 +59,17 @@ def _beyond(a: tuple[float, ...], b: tuple[float, ...], far: float = 120.0) -> t
 
 
 def _length(kept: Kept) -> Taped:
-    """Down the piece through its middle, edge to edge."""
-    cut = sound(Polygon(kept.piece.cut_line))
-    middle = cut.representative_point()
-    top, bottom = cut.bounds[1] - 5.0, cut.bounds[3] + 5.0
-    best: list[LineString] = []
-    for shape in (cut, sound(Polygon(kept.piece.seam_line))):
-        inside = shape.intersection(LineString([(middle.x, top), (middle.x, bottom)]))
-        runs = [one for one in getattr(inside, "geoms", [inside]) if isinstance(one, LineString)]
-        best.append(max(runs, key=lambda one: float(one.length), default=LineString([(middle.x, top), (middle.x, bottom)])))
-    return Taped(
-        "",
-        "down_middle",
-        kept.at([(x, y) for x, y in best[0].coords]),
-        float(best[0].length),
-        min(float(best[1].length), float(best[0].length)),
-    )
+    """Down the piece near its middle, where no dart takes anything away: edge to edge, and between the sewing lines."""
+    cut, seam = sound(Polygon(kept.piece.cut_line)), sound(Polygon(kept.piece.seam_line))
+    x0, _, x1, _ = seam.bounds
+    y0, y1 = cut.bounds[1] - 5.0, cut.bounds[3] + 5.0
+    ways = [LineString([(x0 + share * (x1 - x0), y0), (x0 + share * (x1 - x0), y1)]) for share in MIDDLES]
+    sewn = max((run for way in ways for run in _runs(seam, way)), key=lambda run: float(run.length))
+    way = LineString([(sewn.coords[0][0], y0), (sewn.coords[0][0], y1)])
+    edge_to_edge = next(run for run in _runs(cut, way) if run.distance(sewn.centroid) < 1.0)
+    return Taped("", "down_middle", kept.at([(x, y) for x, y in edge_to_edge.coords]), float(edge_to_edge.length), float(sewn.length))
+
+
+def _runs(shape: Polygon, line: LineString) -> list[LineString]:
+    inside = shape.intersection(line)
+    return [run for run in getattr(inside, "geoms", [inside]) if isinstance(run, LineString) and not run.is_empty]

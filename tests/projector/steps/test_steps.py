@@ -70,6 +70,26 @@ def test_each_piece_is_taped_before_its_first_cut(which: Any) -> None:
 
 
 @pytest.mark.parametrize("which", [whole, quarters])
+def test_the_tape_lies_from_edge_to_edge_through_darts(which: Any) -> None:
+    """Both ends of every taped width lie on the piece's own edge within 0.1 mm (a tape reads 1.6 mm), and the numbers are its lengths."""
+    dress, laid, steps = which()
+    outlines = {
+        (each.piece, each.cloth): Polygon(each.outline).buffer(-dress.piece(each.piece).block_mm).exterior
+        for one in (laid, *laid.others.values())
+        for each in one.placed
+    }
+    seen = 0
+    for step in steps:
+        for read, line in zip(step.tapes, [line for line in step.lines if line.kind == "ruler"] if step.tapes else [], strict=True):
+            edges = [outline for (piece, _), outline in outlines.items() if piece == read.piece]
+            assert max(min(edge.distance(Point(end)) for edge in edges) for end in (line.mm[0], line.mm[-1])) < 0.1, (step.title, read)
+            assert LineString(line.mm).length == pytest.approx(read.mm, abs=0.01)
+            assert 0.0 < read.sewn_mm <= read.mm
+            seen += bool(read.where)
+    assert seen > 10
+
+
+@pytest.mark.parametrize("which", [whole, quarters])
 def test_followed_by_pictures_and_numerals_alone(which: Any) -> None:
     """No word is read: every step has the lines and numerals that settle what is done, and cut so, nothing is lost."""
     dress, laid, steps = which()
