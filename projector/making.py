@@ -26,7 +26,7 @@ def garment_of(order: Order) -> Garment:
     """Draft the dress. Raises BodyRefused, DraftRefused."""
     body = order.body()
     body.refuse_stops()
-    fitting = pinned(order.client, order.name)
+    fitting = pinned(order.client, order.name, order.card.changes)
     altered = alter(draft_measures(body), order.style, fitting.both, fitting.left, fitting.right)
     doubts = tuple(str(doubt) for doubt in body.doubts)
     uneven = () if altered.is_even else (UNEVEN,)

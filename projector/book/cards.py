@@ -69,3 +69,5 @@ class OrderCard:
     name: AsTyped = ""
     note: str = ""
     day: AsTyped = ""
+    changes: Mapping[str, AsTyped] = field(default_factory=dict)
+    """Lines of the draft moved for this dress at its tape checks, amounts as typed."""

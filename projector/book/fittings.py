@@ -8,6 +8,8 @@ from calibration.units import Unit, length_text, mm_from_text
 from projector.book.cards import Fitting
 from projector.book.orders import Client
 
+NOTHING: Mapping[str, str] = {}
+
 
 @dataclass(frozen=True, slots=True)
 class Pinned:
@@ -38,8 +40,11 @@ def _add(total: dict[str, float], typed: Mapping[str, str], unit: Unit | None, w
             raise WrongInput(f"{where}: {wrong.what}", wrong.why, wrong.next_step) from wrong
 
 
-def pinned(client: Client, order: str) -> Pinned:
-    """All fittings that count for this order, added up. Raises WrongInput for an amount that cannot be read."""
+def pinned(client: Client, order: str, at_the_table: Mapping[str, str] = NOTHING) -> Pinned:
+    """All fittings that count for this order, added up, and the lines moved for it at its tape checks.
+
+    Raises WrongInput for an amount that cannot be read.
+    """
     both: dict[str, float] = {}
     left: dict[str, float] = {}
     right: dict[str, float] = {}
@@ -53,6 +58,10 @@ def pinned(client: Client, order: str) -> Pinned:
                 _add(total, typed, client.card.unit, where)
     said += [f"{line}{side}: {length_text(mm, client.shown)} {_way(mm)}, from the fitting."
              for side, total in (("", both), (" left", left), (" right", right)) for line, mm in total.items() if mm]  # fmt: skip
+    moved: dict[str, float] = {}
+    _add(moved, at_the_table, client.card.unit, "changed at the table")
+    said += [f"{line}: {length_text(mm, client.shown)} {_way(mm)}, changed at the table." for line, mm in moved.items()]
+    both = {line: both.get(line, 0.0) + moved.get(line, 0.0) for line in (*both, *(line for line in moved if line not in both))}
     return Pinned(both, left, right, tuple(said))
 
 
