@@ -2,7 +2,9 @@
 
 import asyncio
 from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
+from contextlib import asynccontextmanager
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from time import time
 from typing import Any
@@ -10,17 +12,18 @@ from typing import Any
 import numpy as np
 
 from calibration.errors import Refused, TableError, WrongInput
+from calibration.keep import NotKept
 from calibration.table import Table
 from calibration.units import mm_from_text
 from projector.desk import jobs
-from projector.desk.journal import Journal, Resumed
+from projector.desk.first import first_snapshot, newest_photographs
+from projector.desk.journal import Journal
 from projector.desk.tasks import Solved
 from projector.scene.states import long_line_mm
 from projector.scene.view import view_of
-from projector.session.change import apply, told, with_message, with_stop, with_table
+from projector.session.change import apply, with_message, with_stop, with_table
 from projector.session.commands import DESKS, Command
-from projector.session.place import has_cuts
-from projector.session.snapshot import ClothAt, Message, Snapshot, Work
+from projector.session.snapshot import Message, Snapshot, Work
 from projector.session.summary import summary_of
 from projector.session.words import word
 from projector.window.displays import displays
@@ -40,9 +43,9 @@ from projector.window.messages import (
 from projector.window.shown import DEMONSTRATION_TITLE
 
 RESTARTS_IN_A_ROW = 5
-PHOTO_ENDINGS = (".jpg", ".jpeg", ".png")
-MOST_PHOTOS = 6
 LOOK_AGAIN_S = 1.0
+NUMBERS_SHOWN_S = 8.0
+LARGEST_NUMBER = 1e9
 
 
 class Desk:
@@ -52,11 +55,12 @@ class Desk:
         self.work, self.table, self._table_path = work, table, table_path
         is_real = table is None or not table.is_demonstration
         self._journal = Journal(journal_path if is_real else None, work)
-        self.snapshot = self._first(self._journal.resumed)
+        self.snapshot = self._first()
         self._heard: set[asyncio.Queue[Snapshot | None]] = set()
         self._loop: asyncio.AbstractEventLoop | None = None
         self._window: WindowLink | None = None
         self._settings: Settings | None = None
+        self._started = 0
         self._restarts = 0
         self.flipped = -1
         self.drawing_ms: list[float] = []
@@ -69,6 +73,9 @@ class Desk:
         self.open_order: Callable[[str], Awaitable[None]] | None = None
         """Puts another order on the table; the journal of the one in hand keeps its step."""
         self._frame_since = 0.0
+        self._numbers_until = 0.0
+        self.turn = asyncio.Lock()
+        """Held by whatever works in a child on table or order: one after another."""
         self._news = asyncio.Event()
 
     def take_work(self, work: Work, journal_path: Path | None) -> None:
@@ -76,38 +83,30 @@ class Desk:
         is_real = self.table is None or not self.table.is_demonstration
         self.work = work
         self._journal = Journal(journal_path if is_real else None, work)
-        first = replace(self._first(self._journal.resumed), number=self.snapshot.number + 1)
+        first = replace(self._first(), number=self.snapshot.number + 1)
         first = self._crosses_first(first) if self.opened is not None or self._settings is not None else first
         if self._window is not None:
             self._window.send(Load(work, self.table))
         self.publish(first, "order")
 
     # The snapshot ------------------------------------------------------------------------------------------------
-    def _first(self, resumed: Resumed) -> Snapshot:
-        start = self.work.arrivals.get(0, ClothAt())
-        snapshot = told(Snapshot(number=1, cloth_at=start), self.work)
-        if resumed.stood is not None and self.work.steps:
-            s = resumed.stood
-            snapshot = replace(
-                snapshot, step=s.step, cloth_at=s.cloth_at, places=s.places, done=s.done, see=s.see, colour=s.colour,
-                worker_side=s.worker_side, lens_side=s.lens_side, cutting_hand=s.cutting_hand,
-            )  # fmt: skip
-            is_cut = has_cuts(snapshot, self.work, snapshot.step)
-            note = "Cuts were made before: put the light on the cut edges." if is_cut else "Where you left it."
-            snapshot = told(replace(snapshot, is_cloth_true=not is_cut, message=Message("note", note)), self.work)
-        elif not resumed.is_same and resumed.cuts_before:
-            why = f"{resumed.cuts_before} steps were done by another draft or lay of this order."
-            snapshot = replace(
-                snapshot, message=Message("refusal", "This is not the lay that was cut.", why, "Cut by the old one, or take fresh cloth.")
-            )
-        summary = summary_of(self.table, self._table_path.stem if self._table_path else "") if self.table else None
-        return with_table(snapshot, summary)
+    def _first(self) -> Snapshot:
+        name = self._table_path.stem if self._table_path else ""
+        return first_snapshot(self.work, summary_of(self.table, name) if self.table else None, self._journal.resumed)
 
     def publish(self, snapshot: Snapshot, command: str) -> Snapshot:
-        """Keep it, write it down, tell window and pages. A fact is on the disk before its picture is shown."""
+        """Keep it, write it down, tell window and pages. A fact is on the disk before its picture is shown.
+
+        Raises NotKept when a fact cannot be written (then nothing changed); anything less goes on and says so.
+        """
         if snapshot.number == self.snapshot.number:
             return snapshot
-        self._journal.write(snapshot, command)
+        try:
+            self._journal.write(snapshot, command)
+        except NotKept as error:
+            if snapshot.done != self.snapshot.done:
+                raise
+            snapshot = replace(snapshot, message=Message("refusal", error.what, error.why, error.next_step))
         if snapshot.mode == "frame" and self.snapshot.mode != "frame":
             self._frame_since = time()
         self.snapshot = snapshot
@@ -134,7 +133,9 @@ class Desk:
         elif command.name == "read_photographs":
             self._later(self.solve(self.new_photographs(), self.sheets))
         elif command.name == "numbers":
-            number_displays(len(displays().rects))
+            if time() >= self._numbers_until:
+                self._numbers_until = time() + NUMBERS_SHOWN_S
+                number_displays(len(displays().rects), NUMBERS_SHOWN_S)
         elif command.name == "projector":
             self.use_display(round(_number(command.args, "display", "The display")) - 1)
 
@@ -142,6 +143,14 @@ class Desk:
         """mm from what was typed: `as_read` in her unit (51 1/4), or `mm`."""
         typed = args.get("as_read")
         return mm_from_text(typed, self.snapshot.unit) if isinstance(typed, str) else _number(args, "mm", "What your tape reads")
+
+    @asynccontextmanager
+    async def alone(self) -> AsyncIterator[None]:
+        """One job at a time: a second one is refused at once, or a hundred presses would start a hundred children."""
+        if self.turn.locked():
+            raise Refused("The table is still at work.", "It does one thing after another.", "Wait until it is done, then again.")
+        async with self.turn:
+            yield
 
     def _later(self, work: Any) -> None:
         task = asyncio.ensure_future(work)
@@ -173,13 +182,7 @@ class Desk:
     # The table ---------------------------------------------------------------------------------------------------
     def new_photographs(self) -> list[Path]:
         """The newest photographs in the folder named at the start, taken since the frame was first thrown."""
-        if self.photos is None:
-            raise WrongInput("No folder of photographs was named.", "There is none to look into.", "Send them from the page.")
-        found = [file for file in self.photos.iterdir() if file.suffix.lower() in PHOTO_ENDINGS]
-        fresh = sorted((file for file in found if file.stat().st_mtime >= self._frame_since), key=lambda file: file.stat().st_mtime)
-        if not fresh:
-            raise WrongInput("There is no new photograph.", f"{self.photos} holds {len(found)}, all older than the frame.", "Take two.")
-        return fresh[-MOST_PHOTOS:]
+        return newest_photographs(self.photos, self._frame_since)
 
     async def solve(self, photos: list[Path], sheets: Path | None, bar_x_mm: float | None = None, bar_y_mm: float | None = None) -> Solved:
         """Photographs of the frame to a table; shows the long line next. Raises the job's refusal, also shown."""
@@ -191,13 +194,14 @@ class Desk:
                 "The lamp's pixels are not known.", "No picture is thrown over a whole display.", "Open the window on the projector."
             )
         count = f"{len(photos)} photograph" + ("s" if len(photos) > 1 else "")
-        self.publish(with_message(self.snapshot, None, job=f"reading {count}"), "solve")
         arguments = {"photos": photos, "sheets": sheets, "size": size, "bar_x_mm": bar_x_mm, "bar_y_mm": bar_y_mm}
-        try:
-            solved: Solved = await jobs.run("solve", arguments)
-        except TableError as error:
-            self.refuse(error)
-            raise
+        async with self.alone():
+            self.publish(with_message(self.snapshot, None, job=f"reading {count}"), "solve")
+            try:
+                solved: Solved = await jobs.run("solve", arguments)
+            except TableError as error:
+                self.refuse(error)
+                raise
         self._take(solved.table, Message("note", solved.what, solved.why, solved.next_step))
         self.apply(Command("proof"))
         return solved
@@ -206,7 +210,8 @@ class Desk:
         """The long line as her tape reads it. Raises Refused; the table is written before it is used."""
         if self.table is None or self.table.is_demonstration:
             raise Refused("There is no line to tape.", "No table was calibrated.", "Photograph the frame on the sheets first.")
-        proved: Table = await jobs.run("prove", {"table": self.table, "shown_mm": self.shown_mm(), "taped_mm": taped_mm})
+        async with self.alone():
+            proved: Table = await jobs.run("prove", {"table": self.table, "shown_mm": self.shown_mm(), "taped_mm": taped_mm})
         self._take(proved, Message("note", "Size proved: ready."))
         self.publish(apply(self.snapshot, self.work, Command("leave")), "taped")
         return proved
@@ -219,7 +224,8 @@ class Desk:
         at = np.array([spot.at_mm for spot in table.spots]) + np.array(snapshot.spot_moves)
         px = np.asarray(table.px_from_mm(at))
         crosses = {spot.id: (float(x), float(y)) for spot, (x, y) in zip(table.spots, px, strict=True)}
-        made: Table = await jobs.run("by_eye", {"table": table, "crosses_px": crosses})
+        async with self.alone():
+            made: Table = await jobs.run("by_eye", {"table": table, "crosses_px": crosses})
         self._take(made, Message("note", "Made true by eye, within 1 mm."))
         self.publish(apply(self.snapshot, self.work, Command("leave")), "spots_true")
         return made
@@ -277,15 +283,18 @@ class Desk:
 
     def _start_window(self) -> None:
         assert self._settings is not None
-        self._window = WindowLink(self._settings, self._hand_over)
+        self._started += 1
+        self._window = WindowLink(self._settings, partial(self._hand_over, self._started))
         self._window.send(Load(self.work, self.table))
         self._window.send(Show(self.snapshot))
 
-    def _hand_over(self, message: FromWindow | None) -> None:
+    def _hand_over(self, started: int, message: FromWindow | None) -> None:
         if self._loop is not None and not self._loop.is_closed():
-            self._loop.call_soon_threadsafe(self._window_said, message)
+            self._loop.call_soon_threadsafe(self._window_said, started, message)
 
-    def _window_said(self, message: FromWindow | None) -> None:
+    def _window_said(self, started: int, message: FromWindow | None) -> None:
+        if started != self._started:
+            return  # the last word of a window that another has followed
         if isinstance(message, Pressed):
             try:
                 self.apply(message.command)
@@ -356,8 +365,9 @@ class Desk:
         return self._window.pid if self._window else None
 
     def close(self) -> None:
-        """End the window; the journal is already on the disk."""
+        """End the window; the journal goes to the disk."""
         self.ended.set()
+        self._journal.sync()
         for queue in self._heard:
             queue.put_nowait(None)
         if self._window is not None:
@@ -366,6 +376,6 @@ class Desk:
 
 def _number(args: Mapping[str, Any], name: str, told_as: str) -> float:
     value = args.get(name)
-    if isinstance(value, bool) or not isinstance(value, int | float) or not np.isfinite(value):
+    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < LARGEST_NUMBER:
         raise WrongInput(f"{told_as} is not a number.", f"{value!r} was given.", "Type a number.")
     return float(value)

@@ -1,23 +1,31 @@
 """What was done, line by line, as it is done. After a power cut the last whole line is where she stood; what was cut is a fact.
 
 One file per order: JSON lines. Opening it keeps the old file as a version and starts a fresh one from the last state, so it
-stays short. A cut is on the disk (fsync) before the picture changes; other changes are written at once and synced with the next.
+stays short. A cut is on the disk (fsync) before the picture changes; other changes are written at once and reach the disk itself
+0.3 s later, so that a power cut takes half a second of nudges at most. While an order is on a table no second program takes it.
 """
 
+import contextlib
 import hashlib
 import json
 import os
+import threading
+from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from calibration.errors import WrongInput
-from calibration.keep import keep, read_kept
+from filelock import FileLock, Timeout
+
+from calibration.errors import Refused, WrongInput
+from calibration.keep import NotKept, keep, read_kept
 from calibration.records import record_from
 from projector.session.snapshot import ClothAt, Colour, Hand, See, Side, Snapshot, Work
 
 FORMAT = 1
+SYNC_S = 0.3
+"""What the system holds is written through to the disk this much later at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +73,7 @@ class Journal:
     def __init__(self, path: Path | None, work: Work) -> None:
         self._path, self._print = path, fingerprint(work)
         self._last: Stood | None = None
+        self._timer: threading.Timer | None = None
         self.resumed = self._read(work)
         if path is not None and self.resumed.stood is not None and self.resumed.is_same:
             keep(path, self._line(self.resumed.stood, "resumed"))
@@ -99,18 +108,111 @@ class Journal:
         return json.dumps({"format": FORMAT, "at": at, "command": command, "steps": self._print, "stood": asdict(stood)}) + "\n"
 
     def write(self, snapshot: Snapshot, command: str) -> None:
-        """Append when anything that outlives a power cut changed; a new fact is on the disk when this returns."""
+        """Append when anything that outlives a power cut changed; a new fact is on the disk when this returns.
+
+        Raises NotKept when it cannot be written: the file is then as it was, and the next write tries again.
+        """
         stood = stood_of(snapshot)
         if self._path is None or stood == self._last:
             return
         is_fact = self._last is None or stood.done != self._last.done
+        try:
+            self._append(self._path, self._line(stood, command).encode(), is_fact)
+        except OSError as cause:
+            raise NotKept(
+                "Where you stand was not written down.",
+                f"{cause.strerror or cause}: {self._path.parent}.",
+                "Make room on the disk, then again.",
+            ) from cause
         self._last = stood
-        self._path.parent.mkdir(parents=True, exist_ok=True)
-        with self._path.open("ab") as file:
-            file.write(self._line(stood, command).encode())
-            file.flush()
-            if is_fact:
-                os.fsync(file.fileno())
+        if not is_fact:
+            self._sync_later()
+
+    def _append(self, path: Path, line: bytes, is_fact: bool) -> None:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        handle = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o600)
+        try:
+            before = os.fstat(handle).st_size
+            try:
+                if os.write(handle, line) != len(line):
+                    raise OSError(28, "No space left on device")
+                if is_fact:
+                    os.fsync(handle)
+            except OSError:
+                with contextlib.suppress(OSError):
+                    os.ftruncate(handle, before)  # half a line must not swallow the next one
+                raise
+        finally:
+            os.close(handle)
+
+    def _sync_later(self) -> None:
+        if self._timer is None or not self._timer.is_alive():
+            self._timer = threading.Timer(SYNC_S, self.sync)
+            self._timer.daemon = True
+            self._timer.start()
+
+    def sync(self) -> None:
+        """Write through to the disk what was appended. A disk that cannot is told at the next write."""
+        if self._path is None:
+            return
+        with contextlib.suppress(OSError):
+            handle = os.open(self._path, os.O_RDWR)
+            try:
+                os.fsync(handle)
+            finally:
+                os.close(handle)
+
+
+class Claim:
+    """One program at a time has an order on a table: a lock beside its journal, let go by the system when the program dies."""
+
+    def __init__(self) -> None:
+        self._lock: FileLock | None = None
+
+    @contextlib.contextmanager
+    def taking(self, journal: Path | None) -> Iterator[None]:
+        """Hold this order's journal; the last one is let go when the block ends well, this one when it does not.
+
+        Raises Refused when another program holds it.
+        """
+        if journal is not None and self._lock is not None and Path(self._lock.lock_file) == _lock_of(journal):
+            yield
+            return
+        lock = _locked(journal) if journal is not None else None
+        try:
+            yield
+        except BaseException:
+            if lock is not None:
+                lock.release()
+            raise
+        self.release()
+        self._lock = lock
+
+    def release(self) -> None:
+        """Let it go."""
+        if self._lock is not None:
+            self._lock.release()
+        self._lock = None
+
+
+def _lock_of(journal: Path) -> Path:
+    return journal.with_name(f".{journal.name}.lock")
+
+
+def _locked(journal: Path) -> FileLock:
+    lock = FileLock(_lock_of(journal), timeout=0, mode=0o600, thread_local=False)
+    try:
+        journal.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        lock.acquire()
+    except Timeout as cause:
+        raise Refused(
+            f"{journal.stem} is on a table already.", "Another program here is cutting by it.", "Go on there, or end it first."
+        ) from cause
+    except OSError as cause:
+        raise NotKept(
+            "Where you stand cannot be written down.", f"{cause.strerror or cause}: {journal.parent}.", "Choose another folder with --book."
+        ) from cause
+    return lock
 
 
 def _line_or_none(line: bytes) -> dict[str, Any] | None:

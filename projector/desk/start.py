@@ -12,6 +12,7 @@ from calibration.table import Table
 from projector.book.places import book_folder
 from projector.desk import jobs
 from projector.desk.desk import Desk
+from projector.desk.journal import Claim
 from projector.desk.serve import Serving, serve
 from projector.desk.tasks import Prepared
 from projector.scene.view import view_of
@@ -109,33 +110,39 @@ async def _whole(
     desk.sheets, desk.photos = showing.sheets, showing.photos
     is_window = bool(plugged.rects) and showing.window is not False
     order = showing.order
+    claim = Claim()
 
     def open_window() -> None:
         if is_window:
             desk.open_window(display_for(table, showing, plugged))
 
-    async def put_on_table() -> None:
-        desk.publish(with_message(desk.snapshot, desk.snapshot.message, job=word("loading")), "prepare")
-        journal = _journal_of(order, showing, desk.table)
-        kept = journal.with_suffix(".lay.json") if journal and desk.table is not None else None
-        arguments = {"order": order, "book": showing.book, "kept": kept, "table": desk.table}
-        prepared: Prepared = await jobs.run("prepare", arguments)
-        desk.take_work(work_from(prepared, desk.table), journal)
+    async def put_on_table(name: str) -> None:
+        journal = _journal_of(name, showing, desk.table)
+        with claim.taking(journal):
+            desk.publish(with_message(desk.snapshot, desk.snapshot.message, job=word("loading")), "prepare")
+            kept = journal.with_suffix(".lay.json") if journal and desk.table is not None else None
+            arguments = {"order": name, "book": showing.book, "kept": kept, "table": desk.table}
+            prepared: Prepared = await jobs.run("prepare", arguments)
+            desk.take_work(work_from(prepared, desk.table), journal)
+
+    async def lay_again() -> None:
+        async with desk.turn:
+            await put_on_table(order)
 
     async def open_order(name: str) -> None:
         nonlocal order
-        before, order = order, name
-        try:
-            await put_on_table()
-        except TableError as error:
-            order = before
-            desk.refuse(error)
-            raise
+        async with desk.alone():
+            try:
+                await put_on_table(name)
+            except TableError as error:
+                desk.refuse(error)
+                raise
+            order = name
 
     async def prepare() -> None:
         say("Drafting and laying.")
-        await put_on_table()
-        desk.lay_again, desk.open_order = put_on_table, open_order
+        await put_on_table(order)
+        desk.lay_again, desk.open_order = lay_again, open_order
         if showing.is_calibrating:
             desk.apply(Command("frame"))
 
