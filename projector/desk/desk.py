@@ -21,7 +21,7 @@ from projector.desk.journal import Journal
 from projector.desk.tasks import Solved
 from projector.scene.states import long_line_mm
 from projector.scene.view import view_of
-from projector.session.change import apply, with_message, with_stop, with_table
+from projector.session.change import LARGEST_NUMBER, apply, with_message, with_stop, with_table
 from projector.session.commands import DESKS, Command
 from projector.session.snapshot import Message, Snapshot, Work
 from projector.session.summary import summary_of
@@ -45,7 +45,7 @@ from projector.window.shown import DEMONSTRATION_TITLE
 RESTARTS_IN_A_ROW = 5
 LOOK_AGAIN_S = 1.0
 NUMBERS_SHOWN_S = 8.0
-LARGEST_NUMBER = 1e9
+ALIVE_EVERY_S = 5.0
 
 
 class Desk:
@@ -168,14 +168,20 @@ class Desk:
         message = Message("refusal", error.what, error.why, error.next_step)
         self.publish(with_message(self.snapshot, message, job=""), "refused")
 
-    async def subscribe(self) -> AsyncIterator[Snapshot]:
-        """The newest snapshot now, then each newer one until the desk closes; a slow reader misses what is already old."""
+    async def subscribe(self) -> AsyncIterator[Snapshot | None]:
+        """The newest snapshot now, then each newer one until the desk closes; a slow reader misses what is already old.
+
+        None is a sign of life when nothing has changed for a while: a page that hears none knows that it is stale.
+        """
         queue: asyncio.Queue[Snapshot | None] = asyncio.Queue()
         self._heard.add(queue)
         try:
-            yield self.snapshot
-            while (newer := await queue.get()) is not None:
+            newer: Snapshot | None = self.snapshot
+            while newer is not None:
                 yield newer
+                while not (heard := await _heard(queue, ALIVE_EVERY_S)):
+                    yield None
+                newer = heard[0]
         finally:
             self._heard.discard(queue)
 
@@ -374,8 +380,16 @@ class Desk:
             self._window.close()
 
 
+async def _heard(queue: "asyncio.Queue[Snapshot | None]", patience_s: float) -> list[Snapshot | None]:
+    """One entry of the queue; none when nothing came for so long."""
+    try:
+        return [await asyncio.wait_for(queue.get(), patience_s)]
+    except TimeoutError:
+        return []
+
+
 def _number(args: Mapping[str, Any], name: str, told_as: str) -> float:
     value = args.get(name)
     if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < LARGEST_NUMBER:
-        raise WrongInput(f"{told_as} is not a number.", f"{value!r} was given.", "Type a number.")
+        raise WrongInput(f"{told_as} is not a number.", f"{str(value)[:40]} was given.", "Type a number.")
     return float(value)

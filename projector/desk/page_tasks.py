@@ -6,6 +6,7 @@ from typing import Any
 
 from calibration.units import Unit, length_text, yards_text
 from projector.book.orders import Order, order_from
+from projector.desk.hand_tasks import retape as retape
 from projector.lay.cloth import Budget
 from projector.lay.lay import Lay
 from projector.lay_jobs import search_tools

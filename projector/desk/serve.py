@@ -15,8 +15,10 @@ import uvicorn
 from calibration.errors import Refused
 from projector.book.places import book_folder
 from projector.desk.desk import Desk
+from projector.desk.on_table import OnTable
 from projector.desk.pages import Pages
 from projector.web.app import make_app
+from projector.web.connections import CarefulConnection
 
 LOOPBACK = "127.0.0.1"
 
@@ -33,6 +35,8 @@ class Serving:
     is_lan: bool = False
     sheets: Path | None = None
     book: Path | None = None
+    on_table: OnTable | None = None
+    """What puts orders on this table; None: it shows one."""
 
 
 class _Server(uvicorn.Server):
@@ -84,9 +88,12 @@ async def serve(
     token = secrets.token_urlsafe(12) if serving.is_lan else ""
     host = address_in_network() if serving.is_lan else LOOPBACK
     url = f"http://{host}:{port}/" + (f"?t={token}" if token else "")
-    pages = Pages(desk, book_folder(serving.book))
+    pages = Pages(desk, book_folder(serving.book), serving.on_table)
     app = make_app(desk, serving.sheets, token, (LOOPBACK, "localhost", host), pages, url)
-    server = _Server(uvicorn.Config(app, log_level="warning", access_log=False, lifespan="off", timeout_graceful_shutdown=1))
+    config = uvicorn.Config(
+        app, http=CarefulConnection, log_level="error", access_log=False, lifespan="off", timeout_graceful_shutdown=1, server_header=False
+    )
+    server = _Server(config)
     loop = asyncio.get_running_loop()
     is_main = threading.current_thread() is threading.main_thread()  # elsewhere signals are not ours
     for name in (signal.SIGINT, signal.SIGTERM) if is_main else ():

@@ -7,21 +7,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from calibration.errors import Refused, TableError, WrongInput
+from calibration.errors import Refused, WrongInput
 from calibration.table import Table
 from projector.book.places import book_folder
-from projector.desk import jobs
 from projector.desk.desk import Desk
-from projector.desk.journal import Claim
+from projector.desk.on_table import OnTable
 from projector.desk.serve import Serving, serve
-from projector.desk.tasks import Prepared
-from projector.scene.view import view_of
-from projector.session.change import with_message
 from projector.session.commands import Command
-from projector.session.snapshot import WORKER_TURN_DEG, Work
-from projector.session.words import word
-from projector.session.work import work_of
-from projector.steps.place import NO_TABLE_LIGHT
+from projector.session.snapshot import Work
 from projector.window.displays import Displays, displays
 
 FRAMED_PX = (1280, 720)
@@ -70,15 +63,6 @@ def display_for(table: Table | None, showing: Showing, plugged: Displays) -> int
     return len(plugged.rects) - 1
 
 
-def _light_rect(table: Table | None) -> tuple[float, float, float, float]:
-    return view_of(table, 0.0, "bottom").inner if table is not None else NO_TABLE_LIGHT
-
-
-def work_from(prepared: Prepared, table: Table | None) -> Work:
-    """What the session needs, the lay in the middle of this table's light."""
-    return work_of(prepared.order, prepared.steps, prepared.lay, prepared.unit, _light_rect(table), WORKER_TURN_DEG["bottom"])
-
-
 def show_order(showing: Showing, answers: Callable[[str, int], None], say: Callable[[str], None]) -> None:
     """Run until a signal ends it. Raises WrongInput for an order or table that cannot be read, Refused without a wanted display."""
     table = _table(showing)
@@ -109,41 +93,21 @@ async def _whole(
     desk = Desk(Work("", ()), table, table_path, None)
     desk.sheets, desk.photos = showing.sheets, showing.photos
     is_window = bool(plugged.rects) and showing.window is not False
-    order = showing.order
-    claim = Claim()
+    on_table = OnTable(desk, showing.order, showing.book, lambda name: _journal_of(name, showing, desk.table))
 
     def open_window() -> None:
         if is_window:
             desk.open_window(display_for(table, showing, plugged))
 
-    async def put_on_table(name: str) -> None:
-        journal = _journal_of(name, showing, desk.table)
-        with claim.taking(journal):
-            desk.publish(with_message(desk.snapshot, desk.snapshot.message, job=word("loading")), "prepare")
-            kept = journal.with_suffix(".lay.json") if journal and desk.table is not None else None
-            arguments = {"order": name, "book": showing.book, "kept": kept, "table": desk.table}
-            prepared: Prepared = await jobs.run("prepare", arguments)
-            desk.take_work(work_from(prepared, desk.table), journal)
-
-    async def lay_again() -> None:
-        async with desk.turn:
-            await put_on_table(order)
-
-    async def open_order(name: str) -> None:
-        nonlocal order
-        async with desk.alone():
-            try:
-                await put_on_table(name)
-            except TableError as error:
-                desk.refuse(error)
-                raise
-            order = name
-
     async def prepare() -> None:
         say("Drafting and laying.")
-        await put_on_table(order)
-        desk.lay_again, desk.open_order = lay_again, open_order
+        await on_table.put(showing.order)
+        desk.lay_again, desk.open_order = on_table.again, on_table.open
         if showing.is_calibrating:
             desk.apply(Command("frame"))
 
-    await serve(desk, Serving(showing.port, showing.is_lan, showing.sheets, showing.book), open_window, prepare, answers)
+    serving = Serving(showing.port, showing.is_lan, showing.sheets, showing.book, on_table)
+    try:
+        await serve(desk, serving, open_window, prepare, answers)
+    finally:
+        on_table.close()

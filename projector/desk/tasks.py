@@ -2,18 +2,24 @@
 
 import hashlib
 import json
-from dataclasses import asdict, dataclass
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from calibration.errors import Refused, WrongInput
 from calibration.keep import keep, read_kept
 from calibration.made import made_by
 from calibration.table import Table
 from calibration.units import Unit
-from projector.lay.cloth import Budget
+from projector.garment.pieces import Garment
+from projector.lay.cloth import Budget, Cloth
 from projector.lay.lay import Lay
 from projector.steps.given import lay_from_json
 from projector.steps.step import Step
+
+if TYPE_CHECKING:
+    from projector.book.orders import Order
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,13 +30,15 @@ class Prepared:
     unit: Unit
     lay: Lay
     steps: tuple[Step, ...]
+    moves: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    """By (piece, where) of a tape check: the line of the draft that moves when its number is changed."""
 
 
-def prepare(order: str, book: Path | None, kept: Path | None, table: Table | None) -> Prepared:
+def prepare(order: str, book: Path | None, kept: Path | None, table: Table | None, by_hand: Lay | None = None) -> Prepared:
     """Draft, lay for what this table's light reaches, and order the cuts.
 
     The lay is kept in `kept` with the pieces it was made for: the same pieces are never laid another way in mid-cut.
-    Raises WrongInput and Refused of the stages.
+    `by_hand`: the lay as it was made on the page, taken instead. Raises WrongInput and Refused of the stages.
     """
     from projector.book.orders import load_order
     from projector.lay_jobs import search_tools
@@ -40,15 +48,34 @@ def prepare(order: str, book: Path | None, kept: Path | None, table: Table | Non
 
     read = load_order(order, book)
     garment = garment_of(read)
-    cloths = {name: asdict(cloth) for name, cloth in read.cloths.items()}
-    told = json.dumps([garment.as_json(), cloths], sort_keys=True, default=str)
-    made_for = hashlib.sha256(told.encode()).hexdigest()
-    lay = _kept_lay(kept, made_for)
+    lay = by_hand or _kept_lay(kept, made_for(garment, read.cloths))
     if lay is None:
         lay = lay_of(read, garment, None, Budget(DEFAULT_TRIALS, 1), search_tools(), lay_light(table) if table else None)
-        if kept is not None:
-            keep(kept, json.dumps({"format": 1, "made_for": made_for, "lay": lay.as_json()}, ensure_ascii=False))
-    return Prepared(read.name, read.client.shown, lay, make_steps(garment, lay, read.client.shown))
+    if kept is not None:
+        keep_lay(kept, lay, garment, read.cloths)
+    return prepared(read, garment, lay, make_steps(garment, lay, read.client.shown))
+
+
+def prepared(order: "Order", garment: Garment, lay: Lay, steps: tuple[Step, ...]) -> Prepared:
+    """What the desk needs of an order worked out."""
+    from projector.retape import line_of_tape
+
+    reads = {(read.piece, read.where) for step in steps for read in step.tapes}
+    lines = {key: line_of_tape(garment.piece(key[0]), key[1]) for key in reads}
+    return Prepared(order.name, order.client.shown, lay, steps, {key: line for key, line in lines.items() if line is not None})
+
+
+def made_for(garment: Garment, cloths: Mapping[str, Cloth]) -> str:
+    """Of pieces and cloths: a lay kept for others is not theirs."""
+    told = json.dumps([garment.as_json(), {name: asdict(cloth) for name, cloth in cloths.items()}], sort_keys=True, default=str)
+    return hashlib.sha256(told.encode()).hexdigest()
+
+
+def keep_lay(kept: Path, lay: Lay, garment: Garment, cloths: Mapping[str, Cloth]) -> None:
+    """Write the lay beside the journal with what it was made for, unless it stands there already. Raises NotKept."""
+    mark = made_for(garment, cloths)
+    if _kept_lay(kept, mark) != lay:
+        keep(kept, json.dumps({"format": 1, "made_for": mark, "lay": lay.as_json()}, ensure_ascii=False))
 
 
 def _kept_lay(kept: Path | None, made_for: str) -> Lay | None:

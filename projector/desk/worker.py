@@ -11,10 +11,12 @@ import sys
 from importlib import import_module
 from typing import Any, BinaryIO
 
-from calibration.errors import TableError
+from calibration.errors import Refused, TableError
 from projector.desk.jobs import JobFailed, limit_child
 
 TIME_LIMIT_S = 30.0
+MOST_WAITING = 4
+"""More than that behind the one in hand: a page that asks faster than it is answered, or many at once."""
 _HEAD = struct.Struct(">Q")
 
 
@@ -24,9 +26,20 @@ class Worker:
     def __init__(self) -> None:
         self._child: asyncio.subprocess.Process | None = None
         self._turn = asyncio.Lock()
+        self._waiting = 0
 
     async def run(self, task: str, arguments: dict[str, Any]) -> Any:
-        """The task's answer. Its own refusals come through; raises JobFailed when the child ends or takes over 30 s."""
+        """The task's answer. Its own refusals come through; raises JobFailed when the child ends or takes over 30 s, Refused when
+        too many wait."""
+        if self._waiting > MOST_WAITING:
+            raise Refused("The table is still at work.", f"{self._waiting} drawings are asked for.", "Wait a moment, then again.")
+        self._waiting += 1
+        try:
+            return await self._in_turn(task, arguments)
+        finally:
+            self._waiting -= 1
+
+    async def _in_turn(self, task: str, arguments: dict[str, Any]) -> Any:
         async with self._turn:
             child = await self._ready()
             try:

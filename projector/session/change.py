@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from math import isfinite
 
 from calibration.errors import Refused, WrongInput
 from projector.session.commands import BY_NAME, Command
@@ -21,6 +20,8 @@ from projector.session.snapshot import COLOURS, SIDES, Message, Mode, See, Snaps
 
 Args = Mapping[str, float | str | bool]
 LARGEST_MOVE_MM = 2000.0
+LARGEST_NUMBER = 1e6
+"""Nothing at a table is larger: a kilometre in mm; a whole number of any length is refused before it is computed with."""
 
 
 class NotNow(Refused):
@@ -29,8 +30,8 @@ class NotNow(Refused):
 
 def _number(args: Args, name: str, default: float | None = None) -> float:
     value = args.get(name, default)
-    if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
-        raise WrongInput(f"{name} is not a number.", f"{value!r} was given.", "Give a number.")
+    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < LARGEST_NUMBER:
+        raise WrongInput(f"{name} is not a number.", f"{str(value)[:40]} was given.", "Give a number.")
     return float(value)
 
 

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Awaitable, Callable
+from math import isfinite
 from typing import Any
 
 from starlette.requests import Request
@@ -37,12 +38,24 @@ def telling(handler: Handler) -> Handler:
 async def sent(request: Request) -> dict[str, Any]:
     """The JSON object in the body. Raises WrongInput."""
     try:
-        data = json.loads(await request.body())
+        data = json.loads(await request.body(), parse_constant=_no_number, parse_float=_finite)
+        json.dumps(data, ensure_ascii=False).encode()  # half a surrogate pair is no text: it could be neither kept nor told
     except (ValueError, RecursionError) as cause:
         raise WrongInput("That cannot be read.", "The page sent no JSON.", "Load the page again.") from cause
     if not isinstance(data, dict):
         raise WrongInput("That cannot be read.", "An object is wanted.", "Load the page again.")
     return data
+
+
+def _no_number(word: str) -> Any:
+    """NaN and Infinity, which Python's reader takes and JSON has not."""
+    raise ValueError(f"{word} is no number")
+
+
+def _finite(text: str) -> float:
+    """1e999 is no number either."""
+    number = float(text)
+    return number if isfinite(number) else _no_number(text)
 
 
 def part(data: dict[str, Any], key: str, kind: type) -> Any:

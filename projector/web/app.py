@@ -3,16 +3,21 @@
 Nothing here changes the snapshot but through the desk.
 """
 
+import asyncio
 import json
+import os
+import shutil
+import struct
 import tempfile
+import warnings
 from collections.abc import AsyncIterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from io import BytesIO
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any, BinaryIO, Protocol
 
 import segno
-from PIL import Image, UnidentifiedImageError
+from PIL import Image
 from starlette.applications import Starlette
 from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
@@ -20,9 +25,9 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from calibration.errors import WrongInput
+from calibration.errors import Refused, WrongInput
 from calibration.units import mm_from_text
-from projector.session.commands import OFFERS, Command
+from projector.session.commands import BY_NAME, OFFERS, Command
 from projector.session.snapshot import Snapshot, Work
 from projector.web.answers import refusal, sent, telling, told
 from projector.web.book_routes import BookDoor, PagesDoor
@@ -32,6 +37,8 @@ from projector.web.step_drawing import step_drawing
 LARGEST_PHOTO_BYTES = 40 * 1024 * 1024
 LARGEST_PHOTO_PIXELS = 50_000_000
 MOST_PHOTOS = 6
+MOST_UPLOADS = 2
+"""Sent at the same time; each may fill 240 MB of the disk's folder for passing files, none of it memory."""
 STATIC = Path(__file__).parent / "static"
 FILES = {
     "page.css": "text/css", "page.js": "text/javascript", "table.js": "text/javascript", "client.js": "text/javascript",
@@ -52,7 +59,7 @@ class DeskDoor(Protocol):
 
     def apply(self, command: Command) -> Snapshot: ...
 
-    def subscribe(self) -> AsyncIterator[Snapshot]: ...
+    def subscribe(self) -> AsyncIterator[Snapshot | None]: ...
 
     async def solve(self, photos: list[Path], sheets: Path, bar_x_mm: float | None = None, bar_y_mm: float | None = None) -> Any: ...
 
@@ -70,24 +77,22 @@ async def _command(request: Request) -> Command:
     data = await sent(request)
     name, args, step = data.get("name"), data.get("args", {}), data.get("from_step")
     is_step = step is None or (isinstance(step, int) and not isinstance(step, bool))
-    if not isinstance(name, str) or not isinstance(args, dict) or not is_step:
+    if not isinstance(name, str) or not isinstance(args, dict) or not is_step or not set(data) <= {"name", "args", "from_step"}:
         raise WrongInput("That is not a command.", "name, args and from_step are wanted.", "Load the page again.")
+    known = {*BY_NAME[name].args, "on", "number"} if name in BY_NAME else set(args)
+    if not set(args) <= known:
+        raise WrongInput(f"{name} does not take that.", f"It takes {', '.join(sorted(known)) or 'nothing'}.", "Load the page again.")
     return Command(name, args, step)
 
 
-def checked_photo(data: bytes) -> None:
+def checked_photo(source: BinaryIO) -> None:
     """Kind and size of a photograph from its header alone, before anything decodes it. Raises WrongInput."""
     try:
-        with Image.open(BytesIO(data), formats=("JPEG", "PNG")) as header:
-            width, height = header.size
-    except (
-        UnidentifiedImageError,
-        OSError,
-        ValueError,
-        SyntaxError,
-        Image.DecompressionBombError,
-        Image.DecompressionBombWarning,
-    ) as cause:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            with Image.open(source, formats=("JPEG", "PNG")) as header:
+                width, height = header.size
+    except (OSError, ValueError, SyntaxError, struct.error, Image.DecompressionBombError, Image.DecompressionBombWarning) as cause:
         raise WrongInput("This is no photograph.", "JPEG or PNG is wanted.", "Send it as the camera took it.") from cause
     if width * height > LARGEST_PHOTO_PIXELS:
         raise WrongInput(
@@ -95,18 +100,24 @@ def checked_photo(data: bytes) -> None:
         )
 
 
+def _kept(source: BinaryIO, file: Path) -> Path:
+    """The photograph as a file of our own name. Raises WrongInput for anything else."""
+    if source.seek(0, os.SEEK_END) > LARGEST_PHOTO_BYTES:
+        raise WrongInput("This photograph is too large.", "It is over 40 MB.", "Send it as the camera took it, as JPEG.")
+    source.seek(0)
+    checked_photo(source)
+    source.seek(0)
+    with file.open("wb") as out:
+        shutil.copyfileobj(source, out)
+    return file
+
+
 async def _photos(request: Request, folder: Path, unit: Any) -> tuple[list[Path], float | None, float | None]:
     kept: list[Path] = []
     async with request.form(max_files=MOST_PHOTOS, max_fields=8) as form:
         for number, photo in enumerate(form.getlist("photo")):
-            if not isinstance(photo, UploadFile):
-                continue
-            data = await photo.read(LARGEST_PHOTO_BYTES + 1)
-            if len(data) > LARGEST_PHOTO_BYTES:
-                raise WrongInput("This photograph is too large.", "It is over 40 MB.", "Send it as the camera took it, as JPEG.")
-            checked_photo(data)
-            kept.append(folder / f"photo-{number + 1}.jpg")  # never a name from outside
-            kept[-1].write_bytes(data)
+            if isinstance(photo, UploadFile):  # never a name from outside; off the loop, which answers others meanwhile
+                kept.append(await asyncio.to_thread(_kept, photo.file, folder / f"photo-{number + 1}.jpg"))
         bars = _bar(form.get("bar_x"), unit), _bar(form.get("bar_y"), unit)
     if not kept:
         raise WrongInput("No photograph came.", "The form was empty.", "Choose one or two photographs.")
@@ -120,6 +131,7 @@ class Door:
     desk: DeskDoor
     sheets: Path | None
     address: str
+    uploads: set[Request] = field(default_factory=set)
 
     async def page(self, _: Request) -> Response:
         return Response((STATIC / "page.html").read_bytes(), media_type="text/html")
@@ -156,16 +168,22 @@ class Door:
     async def events(self, _: Request) -> Response:
         async def lines() -> AsyncIterator[str]:
             async for snapshot in self.desk.subscribe():
-                yield f"data: {json.dumps(_state(snapshot))}\n\n"
+                yield f"data: {json.dumps(_state(snapshot))}\n\n" if snapshot else "event: alive\ndata:\n\n"
 
         return StreamingResponse(lines(), media_type="text/event-stream")
 
     async def photographs(self, request: Request) -> Response:
         if self.sheets is None:
             raise WrongInput("The printed sheets are not known.", "No sheets.json was named.", "Start with --sheets sheets.json.")
-        with tempfile.TemporaryDirectory() as folder:
-            kept, bar_x, bar_y = await _photos(request, Path(folder), self.desk.snapshot.unit)
-            await self.desk.solve(kept, self.sheets, bar_x, bar_y)
+        if len(self.uploads) >= MOST_UPLOADS:
+            raise Refused("Photographs are coming in already.", f"{len(self.uploads)} are being sent.", "Wait until they are read.")
+        self.uploads.add(request)
+        try:
+            with tempfile.TemporaryDirectory() as folder:
+                kept, bar_x, bar_y = await _photos(request, Path(folder), self.desk.snapshot.unit)
+                await self.desk.solve(kept, self.sheets, bar_x, bar_y)
+        finally:
+            self.uploads.discard(request)
         return JSONResponse(_state(self.desk.snapshot))
 
     async def code(self, _: Request) -> Response:

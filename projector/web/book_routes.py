@@ -1,5 +1,6 @@
 """Clients, dresses, lays and fittings: what the page asks of the book and the workers."""
 
+from asyncio import to_thread
 from collections.abc import Awaitable
 from dataclasses import dataclass
 from pathlib import Path
@@ -120,12 +121,13 @@ class BookDoor:
 
     async def keep(self, request: Request) -> Response:
         data = await sent(request)
-        entry = kept.put(self.pages.book, request.path_params["kind"], part(data, "data", dict), data.get("seen"))
+        kind = request.path_params["kind"]
+        entry = await to_thread(kept.put, self.pages.book, kind, part(data, "data", dict), data.get("seen"))  # a lock may make it wait
         return told({"name": entry.name, "seen": read_kept(entry.file).fingerprint})
 
     async def forget(self, request: Request) -> Response:
         name = f"{request.path_params['kind']}/{request.path_params['name']}"
-        return told({"removed": [file.name for file in kept.forget(self.pages.book, name)]})
+        return told({"removed": [file.name for file in await to_thread(kept.forget, self.pages.book, name)]})
 
     async def check(self, request: Request) -> Response:
         data = await sent(request)
@@ -154,7 +156,7 @@ class BookDoor:
         card = dict(plain(document_from(was.data, file.name).data))
         _checked_fitting(pinned, card.get("unit"))
         card["fittings"] = [*card.get("fittings", []), pinned]
-        entry = kept.put(self.pages.book, "clients", card, ABSENT if is_sample else was.fingerprint)
+        entry = await to_thread(kept.put, self.pages.book, "clients", card, ABSENT if is_sample else was.fingerprint)
         return told({"name": entry.name, "fittings": len(card["fittings"])})
 
     async def what_there_is(self, _: Request) -> Response:

@@ -3,6 +3,7 @@
 Pure ASGI, before every route: Host and Origin checked, token turned into a cookie, rates and sizes limited, strict headers.
 """
 
+import asyncio
 import hmac
 import json
 import secrets
@@ -49,7 +50,7 @@ class Caller:
 
     left: float = BURST
     seen_s: float = 0.0
-    streams: int = 0
+    streams: "OrderedDict[asyncio.Future[None], None]" = field(default_factory=OrderedDict)
 
     def takes(self, now_s: float) -> bool:
         """One request more, if the bucket holds it."""
@@ -76,8 +77,7 @@ class Guard:
             return
         headers = {name.lower(): value.decode("latin-1") for name, value in scope["headers"]}
         caller = self._caller(str((scope.get("client") or ("?", 0))[0]))
-        is_stream = scope["path"] == "/events"
-        if not caller.takes(monotonic()) or (is_stream and caller.streams >= STREAMS_PER_CALLER):
+        if not caller.takes(monotonic()):
             await _answer(send, 429, "Too many requests.", "Wait a moment.")
             return
         refused = self._refused(scope, headers)
@@ -87,11 +87,24 @@ class Guard:
         if self.token and not self._is_paired(headers):
             await self._pair(scope, send)
             return
-        caller.streams += is_stream
-        try:
+        if scope["path"] == "/events":
+            await self._stream(caller, scope, receive, send)
+        else:
             await self._through(scope, receive, send)
+
+    async def _stream(self, caller: Caller, scope: Scope, receive: Receive, send: Send) -> None:
+        """One stream more for this caller; its oldest ends for it: a phone that slept has left dead ones behind."""
+        running = asyncio.ensure_future(self._through(scope, receive, send))
+        caller.streams[running] = None
+        if len(caller.streams) > STREAMS_PER_CALLER:
+            caller.streams.popitem(last=False)[0].cancel()
+        try:
+            await asyncio.wait({running})
         finally:
-            caller.streams -= is_stream
+            caller.streams.pop(running, None)
+            running.cancel()
+        if not running.cancelled():
+            running.result()
 
     def _caller(self, address: str) -> Caller:
         caller = self._callers.pop(address, None) or Caller(seen_s=monotonic())

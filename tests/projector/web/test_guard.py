@@ -166,7 +166,7 @@ def png(width: int, height: int) -> bytes:
 )
 def test_photographs_are_judged_by_their_header(data: bytes) -> None:
     with pytest.raises(WrongInput):
-        checked_photo(data)
+        checked_photo(BytesIO(data))
     assert LARGEST_PHOTO_PIXELS < 8000 * 6300
 
 
