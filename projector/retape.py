@@ -159,7 +159,10 @@ def retape(
     if faults:
         again = lay_anew(changed_order, garment)
     made = make_steps(garment, again, order.client.shown)
-    return Retaped(garment, again, made, changes, _order_of(made) == _order_of(steps))
+    is_same_way = _order_of(made) == _order_of(steps)
+    if is_cut and not is_same_way:
+        raise NotByTape("That would change the order of the cuts.", "Something is cut already.", "Less, or pin it at the fitting.")
+    return Retaped(garment, again, made, changes, is_same_way)
 
 
 def _laid(order: Order, lays: Mapping[str, Lay], garment: Garment, light: Light, is_cut: set[str]) -> tuple[Lay, list[str]]:

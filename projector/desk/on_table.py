@@ -1,0 +1,115 @@
+"""The order on the table: put there, changed at a tape check, put aside for another. Joins jobs, journal and desk."""
+
+from collections.abc import Awaitable, Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from calibration.errors import TableError, WrongInput
+from calibration.table import Table
+from calibration.units import length_text, mm_from_text
+from projector.desk import jobs
+from projector.desk.desk import Desk
+from projector.desk.journal import Claim, Journal
+from projector.desk.tasks import Prepared
+from projector.lay.lay import Lay
+from projector.scene.view import view_of
+from projector.session.change import told, with_message
+from projector.session.snapshot import WORKER_TURN_DEG, Message, Snapshot, Work
+from projector.session.words import word
+from projector.session.work import work_of
+from projector.steps.place import NO_TABLE_LIGHT
+from projector.steps.step import TapeRead
+
+if TYPE_CHECKING:
+    from projector.desk.hand_tasks import TapedAnew
+
+Run = Callable[[str, dict[str, Any]], Awaitable[Any]]
+"""The warm worker's `run`."""
+
+
+def work_from(prepared: Prepared, table: Table | None) -> Work:
+    """What the session needs, the lay in the middle of this table's light."""
+    light = view_of(table, 0.0, "bottom").inner if table is not None else NO_TABLE_LIGHT
+    return work_of(prepared.order, prepared.steps, prepared.lay, prepared.unit, light, WORKER_TURN_DEG["bottom"])
+
+
+class OnTable:
+    """One desk's order. `journal_of`: where an order's journal is kept on this table; None: nothing is kept."""
+
+    def __init__(self, desk: Desk, order: str, book: Path | None, journal_of: Callable[[str], Path | None]) -> None:
+        self.desk, self.order, self.book = desk, order, book
+        self.prepared: Prepared | None = None
+        self._journal_of, self._claim = journal_of, Claim()
+        self._changes: dict[str, float] = {}
+
+    def _kept(self, journal: Path | None) -> Path | None:
+        """Where the lay is kept: beside the journal, once it is made for a real table's light."""
+        return journal.with_suffix(".lay.json") if journal and self.desk.table is not None else None
+
+    async def put(self, name: str, by_hand: Lay | None = None) -> None:
+        """Draft, lay and order the cuts of this order, and show it where its journal stands. `by_hand`: the lay made on the page."""
+        desk, journal = self.desk, self._journal_of(name)
+        with self._claim.taking(journal):
+            desk.publish(with_message(desk.snapshot, desk.snapshot.message, job=word("loading")), "prepare")
+            arguments = {"order": name, "book": self.book, "kept": self._kept(journal), "table": desk.table, "by_hand": by_hand}
+            prepared: Prepared = await jobs.run("prepare", arguments)
+            desk.take_work(work_from(prepared, desk.table), journal)
+        self.order, self.prepared, self._changes = name, prepared, {}
+
+    async def again(self) -> None:
+        """The same order for another light."""
+        async with self.desk.turn:
+            await self.put(self.order)
+
+    async def open(self, name: str, by_hand: Lay | None = None) -> None:
+        """Another order, or the same on another lay; the journal of the one in hand keeps its step. Refused: all stays."""
+        async with self.desk.alone():
+            try:
+                await self.put(name, by_hand)
+            except TableError as error:
+                self.desk.refuse(error)
+                raise
+
+    def moves(self, read: TapeRead) -> bool:
+        """Whether a line stands behind this number of a tape check."""
+        return self.prepared is not None and (read.piece, read.where) in self.prepared.moves
+
+    async def retape(self, run: Run, place: int, typed: str) -> Snapshot:
+        """A number of the tape check now shown, as typed: the line behind it moves at once.
+
+        Raises WrongInput for a number that cannot be read or is not there, NotByTape as the change is refused.
+        """
+        desk, prepared = self.desk, self.prepared
+        reads = desk.work.steps[desk.snapshot.step].tapes if desk.work.steps else ()
+        if prepared is None or not 0 <= place < len(reads):
+            raise WrongInput("This step has no such number.", f"It has {len(reads)}.", "Go to a tape check.")
+        read, wanted_mm = reads[place], mm_from_text(typed, desk.snapshot.unit)
+        async with desk.alone():
+            before, journal = desk.snapshot, self._journal_of(self.order)
+            made: TapedAnew = await run(
+                "retape",
+                {
+                    "order": self.order, "book": self.book, "kept": self._kept(journal), "table": desk.table, "lay": prepared.lay,
+                    "steps": desk.work.steps, "done": before.done, "read": read, "wanted_mm": wanted_mm, "was": self._changes,
+                },
+            )  # fmt: skip
+            self.prepared, self._changes = made.prepared, dict(made.changes)
+            what = f"{read.piece}, {read.where or 'length'}: {length_text(wanted_mm, desk.snapshot.unit)}. The line has moved."
+            return self._carried(made, before, journal, Message("note", what))
+
+    def _carried(self, made: "TapedAnew", before: Snapshot, journal: Path | None, message: Message) -> Snapshot:
+        """The new steps at the same place, what is cut stays a fact; in the journal before anything is shown."""
+        desk, work = self.desk, work_from(made.prepared, self.desk.table)
+        titles = [step.title for step in work.steps]
+        step = before.step if made.is_same_way else titles.index(before.title) if before.title in titles else 0
+        done = before.done if made.is_same_way else ()
+        carried = told(replace(before, step=step, done=done, message=message, job=""), work)
+        if journal is not None:
+            Journal(journal, work).write(carried, "retaped")
+        desk.take_work(work, journal)
+        return desk.publish(replace(carried, number=desk.snapshot.number + 1), "retaped")
+
+    def close(self) -> None:
+        """Let the order go for other programs."""
+        self._claim.release()
