@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import dataclass
+from math import ceil
 from pathlib import Path
 
 import cv2
@@ -134,33 +135,30 @@ def _reflectance(page: Page, mm_per_texel: float) -> tuple[NDArray[np.float32], 
 
 
 def page_texture(sheet: Sheet, mm_per_texel: float, soft_mm: float) -> tuple[NDArray[np.float32], Array]:
-    """(reflectance and cover, premultiplied, float32 (h, w, 4); 3 x 3 texel from page mm as printed, before the print's scale).
+    """(reflectance and cover, premultiplied, float32 (h, w, 4); 3 x 3 texel from mm on the paper, from its middle, y up).
 
-    `soft_mm`: standard deviation of the softening that stands for the photograph's pixel.
+    `soft_mm`: standard deviation of the softening that stands for the photograph's pixel. The texels are the print's own pixels, whole
+    blocks or whole parts of them: a print sampled on another grid puts its steps up to 0.03 mm from their places.
     """
-    page = sheet.page
-    wide, high = page.page_mm
-    margin = int(np.ceil(4 * soft_mm / mm_per_texel)) + 2
-    w, h = round(wide / mm_per_texel), round(high / mm_per_texel)
-    tx, ty = wide / w, high / h
-    reflectance, picture_mm = _reflectance(page, mm_per_texel)
-    # the print, scaled about the middle of the paper; the paper itself keeps its size
-    grow = (sheet.scale[0] * picture_mm / tx, sheet.scale[1] * picture_mm / ty)
-    texel_from_picture = np.array(
-        [
-            [grow[0], 0.0, (w - 1) / 2 - grow[0] * (reflectance.shape[1] - 1) / 2],
-            [0.0, grow[1], (h - 1) / 2 - grow[1] * (reflectance.shape[0] - 1) / 2],
-        ]
-    )
-    printed = cv2.warpAffine(
-        reflectance, texel_from_picture, (w, h), flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=(PAPER,) * 3
-    )
+    reflectance, picture_mm = _reflectance(sheet.page, mm_per_texel)
+    if picture_mm > mm_per_texel:
+        finer = ceil(picture_mm / mm_per_texel)
+        reflectance = np.asarray(cv2.resize(reflectance, None, fx=finer, fy=finer, interpolation=cv2.INTER_NEAREST), dtype=np.float32)
+        picture_mm /= finer
+    mm = picture_mm * np.array(sheet.scale)
+    count = np.array(reflectance.shape[1::-1])
+    size = np.array(sheet.page.page_mm) / mm  # of the paper, which keeps its own
+    margin = np.ceil(np.maximum(size - count, 0.0) / 2 + 4 * soft_mm / mm).astype(int) + 2
+    around = (int(margin[1]), int(margin[1]), int(margin[0]), int(margin[0]))
+    soft = max(0.6, soft_mm / picture_mm)
+    whole = cv2.copyMakeBorder(reflectance, *around, cv2.BORDER_CONSTANT, value=(PAPER,) * 3)
+    printed = cv2.GaussianBlur(whole, (0, 0), soft)
     printed = printed if printed.ndim == 3 else cv2.merge([printed, printed, printed])
-    covered = np.dstack([printed, np.ones((h, w), np.float32)])
-    padded = cv2.copyMakeBorder(covered, margin, margin, margin, margin, cv2.BORDER_CONSTANT, value=(0, 0, 0, 0))
-    done = np.asarray(cv2.GaussianBlur(padded, (0, 0), max(0.3, soft_mm / mm_per_texel)), dtype=np.float32)
-    texel_from_page = np.array([[1 / tx, 0, (w - 1) / 2 + margin], [0, -1 / ty, (h - 1) / 2 + margin], [0, 0, 1.0]])
-    return done, texel_from_page
+    middle = (count - 1) / 2 + margin
+    across, down = (np.clip(size[axis] / 2 + 0.5 - np.abs(np.arange(printed.shape[1 - axis]) - middle[axis]), 0.0, 1.0) for axis in (0, 1))
+    cover = cv2.GaussianBlur(np.outer(down, across).astype(np.float32), (0, 0), soft)
+    done = np.asarray(np.dstack([printed * cover[..., None], cover]), dtype=np.float32)
+    return done, np.array([[1 / mm[0], 0, middle[0]], [0, -1 / mm[1], middle[1]], [0, 0, 1.0]])
 
 
 def labels_of(folder: Path, side_mm: float = 92.0) -> dict[int, Page]:
