@@ -91,7 +91,14 @@ async def serve(
     pages = Pages(desk, book_folder(serving.book), serving.on_table)
     app = make_app(desk, serving.sheets, token, (LOOPBACK, "localhost", host), pages, url)
     config = uvicorn.Config(
-        app, http=CarefulConnection, log_level="error", access_log=False, lifespan="off", timeout_graceful_shutdown=1, server_header=False
+        app,
+        http=CarefulConnection,
+        log_level="error",
+        access_log=False,
+        lifespan="off",
+        timeout_graceful_shutdown=1,
+        server_header=False,
+        proxy_headers=False,  # no proxy stands before it: a caller may not name its own address
     )
     server = _Server(config)
     loop = asyncio.get_running_loop()

@@ -115,14 +115,11 @@ class Guard:
 
     def _refused(self, scope: Scope, headers: dict[bytes, str]) -> tuple[int, str, str] | None:
         host = headers.get(b"host", "")
-        try:
-            name = (urlsplit(f"//{host}").hostname or "").lower()
-        except ValueError:
-            name = ""
-        if not name or (name not in self.hosts):
+        name, _ = _site(f"//{host}")
+        if name not in self.hosts:
             return 403, "This name is not the table's.", "Use the address thrown on the table."
         origin = headers.get(b"origin")
-        if origin is not None and urlsplit(origin).netloc.lower() != host.lower():
+        if origin is not None and _site(origin)[1] != host.lower():
             return 403, "Another site asked.", "Open the table's own page."
         if headers.get(b"sec-fetch-site") == "cross-site" and scope["method"] != "GET":
             return 403, "Another site asked.", "Open the table's own page."
@@ -174,6 +171,15 @@ class Guard:
             await send(message)
 
         await self.app(scope, counted, with_headers)
+
+
+def _site(address: str) -> tuple[str, str]:
+    """(host name, host with port) of an address, small letters; empty where it is none."""
+    try:
+        parts = urlsplit(address)
+        return (parts.hostname or "").lower(), parts.netloc.lower()
+    except ValueError:
+        return "", ""
 
 
 def _limit(path: str) -> int:
