@@ -82,9 +82,11 @@ class Guard:
             return
         refused = self._refused(scope, headers)
         if refused is not None:
+            await _heard_out(headers, receive)
             await _answer(send, *refused)
             return
         if self.token and not self._is_paired(headers):
+            await _heard_out(headers, receive)
             await self._pair(scope, send)
             return
         if scope["path"] == "/events":
@@ -184,6 +186,14 @@ def _site(address: str) -> tuple[str, str]:
 
 def _limit(path: str) -> int:
     return LARGEST_UPLOAD_BYTES if path == "/photos" else LARGEST_JSON_BYTES
+
+
+async def _heard_out(headers: dict[bytes, str], receive: Receive) -> None:
+    """Take a small body before it is refused: closing on unread bytes resets the line, and the answer would be lost."""
+    length = headers.get(b"content-length", "0")
+    if length.isdigit() and 0 < int(length) <= LARGEST_JSON_BYTES:
+        while (await receive()).get("more_body"):
+            pass
 
 
 async def _answer(send: Send, status: int, what: str, next_step: str) -> None:
