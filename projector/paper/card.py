@@ -2,20 +2,20 @@
 
 Down from the piece's top, out from its centre line (a piece away from the centre: from its inner edge). Numbers are
 rounded as her tape reads, eighths of an inch or millimetres; the tests rebuild each sewing outline from them within 3 mm
-(1.6 mm of rounding each way, and what a hand-drawn curve between the points leaves open).
+(1.6 mm of rounding each way, and what a line drawn between the points leaves open).
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import pairwise
+from typing import Any
 
 import numpy as np
+from shapely import LineString, Polygon
 
 from calibration.units import MM_PER_INCH, Unit, eighths_text
 from projector.garment.pieces import Edge, Garment, Line, Piece, Point
 
-SAGITTA_MM = 3.0  # a curve this flat between two points is drawn freely by a trained hand, common practice, no source
-STRAIGHT_MM = 1.0  # half a chalk line either side: drawn with a ruler
+BOW_MM = 0.75  # joined by ruler alone, with both roundings of an eighth (1.59 mm each way, 2.25 together), still within 3 mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +50,7 @@ class CardPiece:
     straight: Mapping[str, bool]
     allowances: Mapping[str, float]
     darts: tuple[tuple[CardPoint, ...], ...]
+    figures: tuple[tuple[str, float], ...]
     top_mm: float
     centre_mm: float
 
@@ -67,51 +68,111 @@ def tape_words(mm: float, unit: Unit) -> str:
     return f"{mm / 10:.1f}" if unit == "cm" else f"{mm:.0f}"
 
 
-def _sagitta_mm(points: np.ndarray, first: int, last: int) -> float:
-    a, b = points[first], points[last]
-    chord = b - a
+def _bows(points: np.ndarray, first: int, last: int) -> np.ndarray:
+    """Distances (mm) of the points between `first` and `last` from the straight line through those two."""
+    chord = points[last] - points[first]
     length = float(np.hypot(*chord))
-    between = points[first + 1 : last] - a
-    if not len(between):
-        return 0.0
+    between = points[first + 1 : last] - points[first]
     if length < 1e-9:
-        return float(np.hypot(*between.T).max())
-    return float(np.abs(between[:, 0] * chord[1] - between[:, 1] * chord[0]).max() / length)
+        return np.asarray(np.hypot(*between.T))
+    return np.asarray(np.abs(between[:, 0] * chord[1] - between[:, 1] * chord[0]) / length)
 
 
-def chosen(line: Line) -> tuple[Point, ...]:
-    """The fewest equally spaced points (by arc) of a curve whose pieces are flatter than SAGITTA_MM; its ends if straight."""
+def chosen(line: Line) -> list[int]:
+    """Which points of a curve are told, so that no stretch between two of them bows out by more than BOW_MM.
+
+    Source: D. H. Douglas, T. K. Peucker, Cartographica 10 (1973), 112-122: split where the curve is furthest from its chord.
+    """
     points = np.array(line)
-    if len(points) == 2 or _sagitta_mm(points, 0, len(points) - 1) < STRAIGHT_MM:
-        return (line[0], line[-1])
-    reach = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
-    for pieces in range(3, len(points)):
-        places = sorted({int(np.argmin(np.abs(reach - reach[-1] * share / pieces))) for share in range(pieces + 1)})
-        if all(_sagitta_mm(points, a, b) < SAGITTA_MM for a, b in pairwise(places)):
-            return tuple(line[place] for place in places)
-    return line
+    kept = [0, len(line) - 1]
+    open_spans = [(0, len(line) - 1)]
+    while open_spans:
+        first, last = open_spans.pop()
+        bows = _bows(points, first, last)
+        if len(bows) and float(bows.max()) > BOW_MM:
+            furthest = first + 1 + int(np.argmax(bows))
+            kept.append(furthest)
+            open_spans += [(first, furthest), (furthest, last)]
+    return sorted(kept)
+
+
+def _on_a_mark(line: Line, place: int, origin: Point, unit: Unit) -> Point:
+    """The curve's point near `place` whose steeper distance from `origin` is a whole mark of the tape: only the other is rounded."""
+    x, y = line[place]
+    (ax, ay), (bx, by) = line[place - 1], line[place + 1]
+    axis = 1 if abs(by - ay) >= abs(bx - ax) else 0
+    wanted = rounded((x, y)[axis] - origin[axis], unit) + origin[axis]
+    for reach in range(1, 4):
+        for first in (place - reach, place + reach - 1):
+            if 0 <= first < len(line) - 1:
+                a, b = line[first], line[first + 1]
+                if min(a[axis], b[axis]) <= wanted <= max(a[axis], b[axis]) and a[axis] != b[axis]:
+                    share = (wanted - a[axis]) / (b[axis] - a[axis])
+                    return (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
+    return (x, y)
+
+
+def told_points(line: Line, origin: Point, unit: Unit) -> tuple[Point, ...]:
+    """The points of an edge that the card tells: its ends, and between them as many as the curve needs."""
+    places = chosen(line)
+    return (line[0], *(_on_a_mark(line, place, origin, unit) for place in places[1:-1]), line[-1])
+
+
+def _inside(ring: Line, y: float) -> Any:
+    """What lies inside the outline on the line across at y."""
+    return Polygon(ring).intersection(LineString([(-1e4, y), (1e4, y)]))
 
 
 def _width_at(ring: Line, y: float) -> tuple[float, float] | None:
-    from shapely import LineString, Polygon
+    """From where to where the outline reaches at y, mm."""
+    across = _inside(ring, y)
+    return None if across.is_empty or across.length < 1.0 else (float(across.bounds[0]), float(across.bounds[2]))
 
-    cut = Polygon(ring).intersection(LineString([(-1e4, y), (1e4, y)]))
-    return None if cut.is_empty or cut.length < 1.0 else (float(cut.bounds[0]), float(cut.bounds[2]))
+
+def _told_level(name: str, level: float | Line) -> tuple[str, float]:
+    """Words and y of a level; one that a dart bends is told where it meets the side."""
+    if isinstance(level, (int, float)):
+        return name, float(level)
+    (_, first), (_, last) = level[0], level[-1]
+    return (name if abs(first - last) < 1.0 else f"{name}, side"), last
 
 
 def _levels(piece: Piece, top: float, centre: float, unit: Unit) -> tuple[CardLevel, ...]:
     found = []
     for name, level in piece.levels.items():
-        y = float(level) if isinstance(level, (int, float)) else float(np.mean([point[1] for point in level]))
+        words, y = _told_level(name, level)
         sewing, cutting = _width_at(piece.seam_line, y), _width_at(piece.cut_line, y)
         if sewing and cutting:
             values = (rounded(value, unit) for value in (y - top, sewing[0] - centre, sewing[1] - centre, cutting[1] - centre))
-            found.append(CardLevel(name, *values))
+            found.append(CardLevel(words, *values))
     return tuple(sorted(found, key=lambda level: level.down_mm))
 
 
-def _outline(edges: tuple[Edge, ...], top: float, centre: float, unit: Unit) -> tuple[CardPoint, ...]:
-    return tuple(CardPoint(edge.name, rounded(y - top, unit), rounded(x - centre, unit)) for edge in edges for x, y in chosen(edge.points))
+def _outline(edges: tuple[Edge, ...], origin: Point, unit: Unit) -> tuple[CardPoint, ...]:
+    return tuple(
+        CardPoint(edge.name, rounded(y - origin[1], unit), rounded(x - origin[0], unit))
+        for edge in edges
+        for x, y in told_points(edge.points, origin, unit)
+    )
+
+
+def _curve_depth(line: Line) -> float:
+    """How far a curve falls in from the straight line between its ends, mm."""
+    bows = _bows(np.array(line), 0, len(line) - 1)
+    return float(bows.max()) if len(bows) else 0.0
+
+
+def _figures(edges: tuple[Edge, ...], unit: Unit) -> tuple[tuple[str, float], ...]:
+    """Neck and armhole in the numbers they are chalked by: width, depth, and the hollow below the straight line."""
+    told: list[tuple[str, float]] = []
+    for kind, wide, deep in (("neck", "neck width", "neck depth"), ("armhole", "", "armhole depth")):
+        line = tuple(point for edge in edges if edge.kind == kind for point in edge.points)
+        if not line:
+            continue
+        (ax, ay), (bx, by) = line[0], line[-1]
+        told += [(wide, rounded(abs(bx - ax), unit))] if wide else []
+        told += [(deep, rounded(abs(by - ay), unit)), (f"{kind} hollow", rounded(_curve_depth(line), unit))]
+    return tuple(told)
 
 
 def card_piece(piece: Piece, unit: Unit, words: str) -> CardPiece:
@@ -126,10 +187,11 @@ def card_piece(piece: Piece, unit: Unit, words: str) -> CardPiece:
         piece.cloth,
         words,
         _levels(piece, top, centre, unit),
-        _outline(piece.edges, top, centre, unit),
+        _outline(piece.edges, (centre, top), unit),
         {edge.name: len(chosen(edge.points)) == 2 for edge in piece.edges},
         {edge.name: edge.allowance_mm for edge in piece.edges},
         darts,
+        _figures(piece.edges, unit),
         top,
         centre,
     )
@@ -150,20 +212,19 @@ class Quarter:
         return self.body_mm / 4
 
 
+def _sewn_mm(piece: Piece, level: float | Line) -> float:
+    """How wide the piece is at a level once its mouth darts are sewn: a level that a dart bends runs straight then."""
+    return float(_inside(piece.seam_line, float(level)).length if isinstance(level, (int, float)) else LineString(level).length)
+
+
 def _side_width(garment: Garment, parts: tuple[str, ...], level: str) -> float:
-    total = 0.0
-    for piece in garment.pieces:
-        if piece.of == "main" and piece.part in parts and level in piece.levels:
-            value = piece.levels[level]
-            y = float(value) if isinstance(value, (int, float)) else float(np.mean([point[1] for point in value]))
-            if width := _width_at(piece.seam_line, y):
-                total += width[1] - width[0]
-    return total
+    pieces = (piece for piece in garment.pieces if piece.of == "main" and piece.part in parts and level in piece.levels)
+    return sum(_sewn_mm(piece, piece.levels[level]) for piece in pieces)
 
 
 def quarters(garment: Garment) -> tuple[Quarter, ...]:
     """Bust and hip, front and back; levels where darts are closed in the sewing are told by the tape checks instead."""
-    rows = (("bust", ("front", "front_side"), ("back",)), ("hip", ("skirt_front",), ("skirt_back",)))
+    rows = (("bust", ("front", "front_side"), ("back", "back_side")), ("hip", ("skirt_front",), ("skirt_back",)))
     found = []
     for level, front, back in rows:
         widths = _side_width(garment, front, level), _side_width(garment, back, level)

@@ -7,7 +7,7 @@ import numpy as np
 from calibration.units import Unit
 from projector.garment.pieces import Garment, Piece
 from projector.paper.card import CardPiece, card_piece, quarters, tape_words
-from projector.paper.card_pdf import CardHead
+from projector.paper.card_pdf import CardHead, dart_rows
 from projector.paper.drawing import cut_words, piece_words, strokes_of
 from projector.paper.svg import path_data
 
@@ -64,16 +64,14 @@ def _piece(piece: Piece, unit: Unit) -> str:
         (level.name, *(tape_words(v, unit) for v in (level.down_mm, level.inner_mm, level.sewing_mm, level.cutting_mm)))
         for level in card.levels
     ]
-    darts = [
-        (f"dart {place}", *(f"{tape_words(p.down_mm, unit)} · {tape_words(p.out_mm, unit)}" for p in dart[:3]))
-        for place, dart in enumerate(card.darts, start=1)
-    ]
+    figures: list[tuple[str, ...]] = [(words, tape_words(mm, unit)) for words, mm in card.figures]
     return (
         f"<details><summary><h2>{escape(piece_words(piece))}</h2></summary><p class=soft>{escape(card.words)}, {escape(piece.cloth)}</p>"
         + _figure(piece)
         + _table(("level", "down", "from", "sew", "cut"), levels)
         + _table(("edge", "down", "out", "cut beyond"), _outline(card, unit))
-        + _table(("down · out", "leg", "tip", "leg"), darts)
+        + _table(("neck and armhole", ""), figures)
+        + _table(("dart", "down", "out"), [*dart_rows(card, unit)])
         + "</details>"
     )
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 import numpy as np
 
@@ -13,7 +14,9 @@ from projector.paper.page import ACCENT, SHEET_MM, SOFT, Paper
 
 MARGIN_MM = 14.0
 ROW_MM = 4.4
-FIGURE_MM = (58.0, 62.0)
+POINT_ROW_MM = 3.7
+FIGURE_MM = (52.0, 40.0)
+COLUMNS, COLUMN_MM = 3, 40.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +69,8 @@ def _opening(flow: _Flow, garment: Garment, head: CardHead) -> None:
     words = (
         f"All numbers in {unit_words}, on the sewing line unless “cut” is said. Down is from the top of the piece, "
         "out is from its centre line (a piece away from the centre: from its inner edge). "
-        "Chalk down first, square out, join: “line” with the ruler, “curve” by hand."
+        "Chalk down first, square out, join: “line” with the ruler, “curve” by hand; "
+        f"where its points lie more than {length_text(100.0, head.unit)} apart, the ruler again."
     )
     flow.y = paper.wrapped(words, MARGIN_MM, flow.y, paper.size_mm[0] - 2 * MARGIN_MM, 2.1) + 3.0
     if rows := quarters(garment):
@@ -77,6 +81,7 @@ def _opening(flow: _Flow, garment: Garment, head: CardHead) -> None:
     if head.reached:
         paper.text(f"Step reached: {head.reached}", MARGIN_MM, flow.y + 1.0, 2.4, bold=True, colour=ACCENT)
         flow.y += ROW_MM + 2.0
+    flow.y += 3.0
 
 
 def _table(paper: Paper, x: float, y: float, heads: Sequence[str], rows: Sequence[Sequence[str]], columns: Sequence[float]) -> float:
@@ -90,16 +95,13 @@ def _table(paper: Paper, x: float, y: float, heads: Sequence[str], rows: Sequenc
     return y + 1.5
 
 
-def _outline_rows(card: CardPiece, unit: Unit) -> list[tuple[str, str, str, str, str]]:
-    rows: list[tuple[str, str, str, str, str]] = []
-    last = ""
-    for point in card.outline:
-        is_new = point.edge != last
-        words = point.edge.replace("_", " ") if is_new else ""
-        how = ("line" if card.straight[point.edge] else "curve") if is_new else ""
-        allowance = tape_words(card.allowances[point.edge], unit) if is_new else ""
-        rows.append((words, tape_words(point.down_mm, unit), tape_words(point.out_mm, unit), how, allowance))
-        last = point.edge
+def dart_rows(card: CardPiece, unit: Unit) -> list[tuple[str, str, str]]:
+    """Every corner of every dart: a mouth dart has leg, tip, leg; one inside the piece has two tips and its widest places."""
+    rows = []
+    for place, dart in enumerate(card.darts, start=1):
+        corners = ("leg", "tip", "leg") if len(dart) == 3 else ("tip", "widest", "tip", "widest")
+        for corner, point in zip(corners, dart, strict=True):
+            rows.append((f"dart {place}, {corner}", tape_words(point.down_mm, unit), tape_words(point.out_mm, unit)))
     return rows
 
 
@@ -110,29 +112,76 @@ def _figure(paper: Paper, piece: Piece, x: float, y: float) -> None:
     paper.strokes(strokes_of(piece), (float(x - low[0] * scale), float(y - low[1] * scale)), float(scale))
 
 
+Row = tuple[str, str, str]
+"""A heading (words, "", "") or a point ("", down, out); darts name their corner."""
+
+
+def _edge_rows(card: CardPiece, unit: Unit) -> list[Row]:
+    rows: list[Row] = []
+    for edge, points in groupby(card.outline, key=lambda point: point.edge):
+        how = "line" if card.straight[edge] else "curve"
+        beyond = f", cut {tape_words(card.allowances[edge], unit)} beyond" if card.allowances[edge] else ""
+        rows.append((edge.replace("_", " "), "", f"{how}{beyond}"))
+        rows += [("", tape_words(point.down_mm, unit), tape_words(point.out_mm, unit)) for point in points]
+    return rows
+
+
+def _columns(rows: Sequence[Row], count: int) -> list[list[Row]]:
+    """The rows in columns of one length; a heading never stands alone at a column's foot."""
+    columns: list[list[Row]] = [[]]
+    tall = -(-len(rows) // count)
+    for row in rows:
+        if len(columns) < count and (len(columns[-1]) >= tall or (row[0] and len(columns[-1]) >= tall - 1)):
+            columns.append([])
+        columns[-1].append(row)
+    return columns
+
+
+def _point_columns(paper: Paper, columns: Sequence[Sequence[Row]], x: float, y: float) -> float:
+    deepest = y
+    for place, column in enumerate(columns):
+        left, row_y = x + place * COLUMN_MM, y
+        for words, down, out in column:
+            if words:
+                paper.text(words, left, row_y, 2.0, bold=True)
+                paper.text(out, left + max(16.0, paper.width_mm(words, 2.0, bold=True) + 2.0), row_y, 1.45, colour=SOFT)
+            else:
+                paper.text(down, left + 14.0, row_y, 2.1, align="right")
+                paper.text(out, left + 30.0, row_y, 2.1, align="right")
+            row_y += POINT_ROW_MM
+        deepest = max(deepest, row_y)
+    return deepest
+
+
 def _piece(flow: _Flow, piece: Piece, card: CardPiece, unit: Unit) -> None:
     paper = flow.paper
-    outline = _outline_rows(card, unit)
+    columns = _columns(_edge_rows(card, unit), COLUMNS)
     levels = [
         (level.name, *(tape_words(value, unit) for value in (level.down_mm, level.inner_mm, level.sewing_mm, level.cutting_mm)))
         for level in card.levels
     ]
-    darts = [("dart", *(f"{tape_words(p.down_mm, unit)} · {tape_words(p.out_mm, unit)}" for p in dart[:3])) for dart in card.darts]
-    left_tall = (len(levels) + 2 + (len(darts) + 2 if darts else 0)) * ROW_MM + FIGURE_MM[1] + 6.0
-    flow.need(max(left_tall, (len(outline) + 2) * ROW_MM) + 14.0)
-    paper.line([(MARGIN_MM, flow.y - 4.0), (paper.size_mm[0] - MARGIN_MM, flow.y - 4.0)], 0.2, colour=SOFT)
-    paper.text(piece_words(piece), MARGIN_MM, flow.y + 1.5, 3.4, bold=True)
-    paper.text(card.words, paper.size_mm[0] - MARGIN_MM, flow.y + 1.5, 2.2, align="right", colour=SOFT)
-    top = flow.y + 7.0
+    figures = [(words, tape_words(mm, unit)) for words, mm in card.figures]
+    tables: list[tuple[Sequence[str], Sequence[Sequence[str]], Sequence[float]]] = [
+        (("level", "down", "from", "sew", "cut"), levels, (0.0, 20.0, 31.0, 38.5, 49.5)),
+        (("neck and armhole", ""), figures, (0.0, 30.0)),
+        (("dart", "down", "out"), dart_rows(card, unit), (0.0, 24.0, 36.0)),
+    ]
+    left_tall = FIGURE_MM[1] + 5.0 + sum((len(rows) + 1) * ROW_MM + 1.5 for _, rows, _ in tables if rows)
+    flow.need(max(left_tall, max(len(column) for column in columns) * POINT_ROW_MM + ROW_MM) + 10.0)
+    paper.line([(MARGIN_MM, flow.y - 3.0), (paper.size_mm[0] - MARGIN_MM, flow.y - 3.0)], 0.2, colour=SOFT)
+    paper.text(piece_words(piece), MARGIN_MM, flow.y + 2.5, 3.4, bold=True)
+    paper.text(card.words, paper.size_mm[0] - MARGIN_MM, flow.y + 2.5, 2.2, align="right", colour=SOFT)
+    top = flow.y + 8.0
     _figure(paper, piece, MARGIN_MM, top)
-    y = top + FIGURE_MM[1] + 6.0
-    if levels:
-        y = _table(paper, MARGIN_MM, y, ("level", "down", "from", "sew", "cut"), levels, (0.0, 26.0, 40.0, 54.0, 68.0))
-    if darts:
-        y = _table(paper, MARGIN_MM, y, ("down · out", "leg", "tip", "leg"), darts, (0.0, 20.0, 42.0, 64.0))
-    right = MARGIN_MM + 92.0
-    end = _table(paper, right, top + 2.0, ("edge", "down", "out", "", "cut beyond"), outline, (0.0, 36.0, 50.0, 64.0, 76.0))
-    flow.y = max(y, end) + 6.0
+    y = top + FIGURE_MM[1] + 5.0
+    for heads, rows, places in tables:
+        if rows:
+            y = _table(paper, MARGIN_MM, y, heads, rows, places)
+    right = MARGIN_MM + 62.0
+    for place in range(len(columns)):
+        paper.text("down", right + place * COLUMN_MM + 14.0, top, 1.7, colour=SOFT, align="right")
+        paper.text("out", right + place * COLUMN_MM + 30.0, top, 1.7, colour=SOFT, align="right")
+    flow.y = max(y, _point_columns(paper, columns, right, top + ROW_MM)) + 5.0
 
 
 def card_pdf(garment: Garment, head: CardHead, paper_name: str = "a4") -> bytes:

@@ -1,8 +1,14 @@
 """A hand-made front on the fold with one curved edge: numbers anyone can check with a ruler."""
 
+from dataclasses import replace
 from math import cos, pi, sin
+from typing import Any
 
+from projector.book.orders import load_client, load_order
+from projector.book.places import configs_folder
+from projector.draft.style import style_from_mapping
 from projector.garment.pieces import Dart, Edge, Garment, Notch, Piece
+from projector.making import garment_of
 
 
 def front() -> Piece:
@@ -29,3 +35,20 @@ def front() -> Piece:
 def garment() -> Garment:
     """The one piece as a whole order."""
     return Garment((front(),), (), (), {"bust": 920.0}, {}, (), "sample")
+
+
+DRAFTS: dict[str, tuple[str, dict[str, Any]]] = {
+    "waist over hip, princess, long sleeves": ("rosalind", {"sleeve": "long", "skirt": "a_line"}),
+    "small, V neck, circle": ("wren", {"neck": "v", "princess": "shoulder", "sleeve": "puff", "skirt": "circle"}),
+    "tall, straight, fitted": ("noor", {"neck": "square", "princess": "none", "length": "full", "fitted": True}),
+    "hourglass, boat, peplum": ("marisol", {"neck": "boat", "sleeve": "flutter", "peplum_mm": 160, "facings": False}),
+    "no bodice": ("ilse", {"bodice": False, "skirt": "tapered"}),
+}
+"""Sample bodies and styles that between them hold every kind of edge."""
+
+
+def drafted(name: str) -> Garment:
+    """One of DRAFTS, as the program drafts it."""
+    client, style = DRAFTS[name]
+    order = load_order(str(configs_folder() / "orders" / "sample.yaml"))
+    return garment_of(replace(order, client=load_client(client), style=style_from_mapping(style)))
