@@ -74,8 +74,8 @@ class Desk:
         """Puts another order on the table; the journal of the one in hand keeps its step."""
         self._frame_since = 0.0
         self._numbers_until = 0.0
-        self.turn = asyncio.Lock()
-        """Held by whatever works in a child on table or order: one after another."""
+        self.turn, self.table_turn = asyncio.Lock(), asyncio.Lock()
+        """Held by whatever works in a child on the order, on the table: one after another."""
         self._news = asyncio.Event()
 
     def take_work(self, work: Work, journal_path: Path | None) -> None:
@@ -84,6 +84,9 @@ class Desk:
         self.work = work
         self._journal = Journal(journal_path if is_real else None, work)
         first = replace(self._first(), number=self.snapshot.number + 1)
+        if self.snapshot.order == work.order and self.snapshot.mode in ("frame", "proof", "spots"):  # she is at it: it stays in the light
+            told = ("mode", "frame_number", "proof_mm", "spot", "spot_moves", "message")
+            first = replace(first, **{name: getattr(self.snapshot, name) for name in told})
         first = self._crosses_first(first) if self.opened is not None or self._settings is not None else first
         if self._window is not None:
             self._window.send(Load(work, self.table))
@@ -145,11 +148,12 @@ class Desk:
         return mm_from_text(typed, self.snapshot.unit) if isinstance(typed, str) else _number(args, "mm", "What your tape reads")
 
     @asynccontextmanager
-    async def alone(self) -> AsyncIterator[None]:
+    async def alone(self, turn: asyncio.Lock | None = None) -> AsyncIterator[None]:
         """One job at a time: a second one is refused at once, or a hundred presses would start a hundred children."""
-        if self.turn.locked():
+        turn = turn or self.turn
+        if turn.locked():
             raise Refused("The table is still at work.", "It does one thing after another.", "Wait until it is done, then again.")
-        async with self.turn:
+        async with turn:
             yield
 
     def _later(self, work: Any) -> None:
@@ -201,24 +205,24 @@ class Desk:
             )
         count = f"{len(photos)} photograph" + ("s" if len(photos) > 1 else "")
         arguments = {"photos": photos, "sheets": sheets, "size": size, "bar_x_mm": bar_x_mm, "bar_y_mm": bar_y_mm}
-        async with self.alone():
+        async with self.alone(self.table_turn):
             self.publish(with_message(self.snapshot, None, job=f"reading {count}"), "solve")
             try:
                 solved: Solved = await jobs.run("solve", arguments)
             except TableError as error:
                 self.refuse(error)
                 raise
-        self._take(solved.table, Message("note", solved.what, solved.why, solved.next_step))
-        self.apply(Command("proof"))
+        self.take_table(solved.table, Message("note", solved.what, solved.why, solved.next_step))
+        self.apply(Command("proof", {"mm": self.shown_mm()}))  # the phone tells how long the line is
         return solved
 
     async def prove(self, taped_mm: float) -> Table:
         """The long line as her tape reads it. Raises Refused; the table is written before it is used."""
         if self.table is None or self.table.is_demonstration:
             raise Refused("There is no line to tape.", "No table was calibrated.", "Photograph the frame on the sheets first.")
-        async with self.alone():
+        async with self.alone(self.table_turn):
             proved: Table = await jobs.run("prove", {"table": self.table, "shown_mm": self.shown_mm(), "taped_mm": taped_mm})
-        self._take(proved, Message("note", "Size proved: ready."))
+        self.take_table(proved, Message("note", "Size proved: ready."))
         self.publish(apply(self.snapshot, self.work, Command("leave")), "taped")
         return proved
 
@@ -230,9 +234,9 @@ class Desk:
         at = np.array([spot.at_mm for spot in table.spots]) + np.array(snapshot.spot_moves)
         px = np.asarray(table.px_from_mm(at))
         crosses = {spot.id: (float(x), float(y)) for spot, (x, y) in zip(table.spots, px, strict=True)}
-        async with self.alone():
+        async with self.alone(self.table_turn):
             made: Table = await jobs.run("by_eye", {"table": table, "crosses_px": crosses})
-        self._take(made, Message("note", "Made true by eye, within 1 mm."))
+        self.take_table(made, Message("note", "Made true by eye, within 1 mm."))
         self.publish(apply(self.snapshot, self.work, Command("leave")), "spots_true")
         return made
 
@@ -242,7 +246,8 @@ class Desk:
             return 0.0
         return self.snapshot.proof_mm or long_line_mm(view_of(self.table, 0.0, self.snapshot.worker_side), self.snapshot.unit)
 
-    def _take(self, table: Table, message: Message) -> None:
+    def take_table(self, table: Table, message: Message) -> None:
+        """Keep a new table, use it and tell it."""
         if self._table_path is not None:
             table.write(self._table_path)
         is_first = self.table is None
