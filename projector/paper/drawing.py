@@ -35,7 +35,7 @@ KINDS: dict[str, Kind] = {
 
 CROSS_MM = 3.0  # half length of a pin mark's arms: large enough to see, small enough to pin through
 ARROW_MM = 6.0
-ON_FOLD_MM = 0.05  # curves are flattened to this; a fold edge is straight
+ON_FOLD_MM = 0.001  # a fold edge is straight; points are told to 0.0001 mm
 
 
 @dataclass(frozen=True, slots=True)

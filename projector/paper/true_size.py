@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from math import ceil
 
 import numpy as np
+from shapely import Polygon, box
 
 from calibration.units import Unit
 from projector.garment.pieces import Garment, Piece
@@ -19,6 +20,7 @@ MARGIN_MM = 12.0  # what common printers leave white, common practice, no source
 OVERLAP_MM = 10.0  # enough to paste, small enough to waste little paper
 BAR_X_MM, BAR_Y_MM = 150.0, 200.0
 CROSS_MM = 5.0
+BAR_ROOM_MM = 12.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,31 +45,35 @@ def bounds_of(piece: Piece) -> tuple[float, float, float, float]:
 
 
 def tiles_of(piece: Piece, paper: str) -> tuple[Tile, ...]:
-    """The windows that cover the piece, row by row."""
+    """The windows that cover the piece, row by row; a window that holds nothing of it is no page."""
     x0, y0, x1, y1 = bounds_of(piece)
     x0, y0, x1, y1 = x0 - 2.0, y0 - 2.0, x1 + 2.0, y1 + 2.0
     wide, tall = (side - 2 * MARGIN_MM for side in SHEET_MM[paper])
     tall -= 8.0  # the page's name stands below its window
     step_x, step_y = wide - OVERLAP_MM, tall - OVERLAP_MM
     columns, rows = max(1, ceil((x1 - x0 - OVERLAP_MM) / step_x)), max(1, ceil((y1 - y0 - OVERLAP_MM) / step_y))
-    return tuple(
+    whole = Polygon(piece.cut_line).buffer(2.0)
+    windows = (
         Tile(row, column, (x0 + column * step_x, y0 + row * step_y, x0 + column * step_x + wide, y0 + row * step_y + tall))
         for row in range(rows)
         for column in range(columns)
     )
+    return tuple(tile for tile in windows if whole.intersects(box(*tile.window)))
 
 
 def whole_pdf(garment: Garment, unit: Unit, client: str) -> bytes:
-    """One page a piece, as large as the piece."""
+    """One page a piece, as large as the piece; bars below it and beside it."""
     paper = Paper((100.0, 100.0), f"Pieces for {client}")
     for piece in garment.pieces:
         x0, y0, x1, y1 = bounds_of(piece)
-        size = (max(x1 - x0, BAR_X_MM) + 2 * MARGIN_MM, max(y1 - y0, 60.0) + 2 * MARGIN_MM + 12.0)
+        left = MARGIN_MM + BAR_ROOM_MM
+        size = (max(x1 - x0, BAR_X_MM) + left + MARGIN_MM, max(y1 - y0, BAR_Y_MM) + 2 * MARGIN_MM + BAR_ROOM_MM)
         paper.page(size)
-        shift = (MARGIN_MM - x0, MARGIN_MM - y0)
+        shift = (left - x0, MARGIN_MM - y0)
         paper.strokes(strokes_of(piece), shift)
         paper.labels(labels_of(piece, unit, client), shift)
-        _bar(paper, MARGIN_MM, size[1] - MARGIN_MM, BAR_X_MM, along_x=True)
+        _bar(paper, left, size[1] - MARGIN_MM, BAR_X_MM, along_x=True)
+        _bar(paper, MARGIN_MM, MARGIN_MM, BAR_Y_MM, along_x=False)
     return paper.finish()
 
 
@@ -104,11 +110,11 @@ def _cover(paper: Paper, garment: Garment, name: str, client: str) -> None:
 
 def _page_map(paper: Paper, piece: Piece, strokes: tuple[Stroke, ...], tiles: tuple[Tile, ...], client: str) -> None:
     paper.page()
-    x0, y0 = tiles[0].window[:2]
-    x1, y1 = tiles[-1].window[2:]
+    windows = np.array([tile.window for tile in tiles])
+    (x0, y0), (x1, y1) = windows[:, :2].min(axis=0), windows[:, 2:].max(axis=0)
     room_x, room_y = paper.size_mm[0] - 2 * MARGIN_MM, paper.size_mm[1] - 60.0
-    scale = min(room_x / (x1 - x0), room_y / (y1 - y0), 0.5)
-    shift = (MARGIN_MM - x0 * scale, 40.0 - y0 * scale)
+    scale = float(min(room_x / (x1 - x0), room_y / (y1 - y0), 0.5))
+    shift = (MARGIN_MM - float(x0) * scale, 40.0 - float(y0) * scale)
     paper.text(f"{client} – {piece_words(piece)}: how the pages lie", MARGIN_MM, 24.0, 3.6, bold=True)
     paper.strokes(strokes, shift, scale)
     for tile in tiles:
@@ -131,7 +137,7 @@ def tiled_pdf(garment: Garment, unit: Unit, client: str, name: str = "a4") -> by
         strokes, labels, tiles = strokes_of(piece), labels_of(piece, unit, client), tiles_of(piece, name)
         if len(tiles) > 1:
             _page_map(paper, piece, strokes, tiles, client)
-        for tile in tiles:
+        for place, tile in enumerate(tiles, start=1):
             paper.page()
             x0, y0, x1, y1 = tile.window
             shift = (MARGIN_MM - x0, MARGIN_MM - y0)
@@ -143,5 +149,5 @@ def tiled_pdf(garment: Garment, unit: Unit, client: str, name: str = "a4") -> by
                 paper.line([(px - CROSS_MM, py), (px + CROSS_MM, py)], 0.15, colour=ACCENT)
                 paper.line([(px, py - CROSS_MM), (px, py + CROSS_MM)], 0.15, colour=ACCENT)
             foot = MARGIN_MM + y1 - y0 + 6.0
-            paper.text(f"{client} – {piece_words(piece)} – page {tile.name} of {tiles[-1].name}", MARGIN_MM, foot, 2.2, colour=SOFT)
+            paper.text(f"{client} – {piece_words(piece)} – {tile.name}, page {place} of {len(tiles)}", MARGIN_MM, foot, 2.2, colour=SOFT)
     return paper.finish()

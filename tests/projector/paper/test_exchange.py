@@ -1,35 +1,71 @@
-"""SVG and DXF read back by other readers than the code that wrote them."""
+"""SVG and DXF of real drafts read back by other readers than the code that wrote them."""
 
+import re
 import xml.etree.ElementTree as ElementTree
+from functools import lru_cache
 from io import StringIO
 
 import numpy as np
+import pytest
 from ezdxf.entities.polyline import Polyline
 from ezdxf.filemanagement import read
+from scipy.spatial import cKDTree
 
+from projector.garment.pieces import Garment, Piece
 from projector.paper.dxf import pieces_dxf
 from projector.paper.svg import pieces_svg
-from tests.projector.paper.sample import front, garment
+from tests.projector.paper.sample import DRAFTS, drafted
 
 SVG = "{http://www.w3.org/2000/svg}"
+TOLERANCE_MM = 0.01  # both keep more digits than a tape; 0.01 mm is far below any cutter's line
+NAMES = list(DRAFTS)[:2]
 
 
-def test_svg_is_in_millimetres_with_a_group_a_piece_and_kinds_as_classes() -> None:
-    root = ElementTree.fromstring(pieces_svg(garment(), "in", "Ada & Co"))
+@lru_cache
+def draft(name: str) -> Garment:
+    return drafted(name)
+
+
+def sewn(piece: Piece) -> np.ndarray:
+    return np.vstack([np.array(edge.points) for edge in piece.edges if not edge.fold])
+
+
+def worst_mm(points: np.ndarray, wanted: np.ndarray) -> float:
+    return float(cKDTree(points).query(wanted)[0].max())
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_svg_is_in_millimetres_with_a_group_a_piece_and_kinds_as_classes(name: str) -> None:
+    root = ElementTree.fromstring(pieces_svg(draft(name), "in", "Ada & Co"))
     assert root.attrib["width"].endswith("mm")
-    assert root.attrib["viewBox"].split()[2] == root.attrib["width"].removesuffix("mm")
-    group = next(item for item in root.iter(f"{SVG}g") if item.attrib.get("id") == "front")
-    kinds = {item.attrib["class"].split()[1] for item in group.iter(f"{SVG}path")}
-    assert {"cut", "sew", "fold", "notch", "grain", "dart", "level", "point"} <= kinds
+    assert root.attrib["height"].endswith("mm")
+    assert root.attrib["viewBox"].split()[2:] == [root.attrib[side].removesuffix("mm") for side in ("width", "height")]
+    groups = {group.attrib["id"]: group for group in root.iter(f"{SVG}g") if "id" in group.attrib}
+    assert list(groups) == [piece.name for piece in draft(name).pieces]
+    for piece in draft(name).pieces:
+        drawn: dict[str, list[np.ndarray]] = {}
+        for path in groups[piece.name].iter(f"{SVG}path"):
+            numbers = np.array([float(number) for number in re.findall(r"-?\d+\.?\d*", path.attrib["d"])]).reshape(-1, 2)
+            drawn.setdefault(path.attrib["class"].split()[1], []).append(numbers)
+        assert worst_mm(np.vstack(drawn["cut"]), np.array(piece.cut_line)) < TOLERANCE_MM
+        assert worst_mm(np.vstack(drawn["sew"]), sewn(piece)) < TOLERANCE_MM
+        there = {"notch": piece.notches, "dart": piece.darts, "level": piece.levels, "fold": piece.on_fold}
+        assert set(there) & set(drawn) == {kind for kind, any_of in there.items() if any_of}
 
 
-def test_dxf_gives_every_cut_and_sewing_point_back() -> None:
-    drawing = read(StringIO(pieces_dxf(garment(), "in", "Ada")))
-    block = drawing.blocks.get("front")
-    for layer, wanted in (("1", front().cut_line), ("14", front().seam_line)):
-        lines = [line for line in block.query(f'POLYLINE[layer=="{layer}"]') if isinstance(line, Polyline)]
-        points = np.array([tuple(vertex.dxf.location)[:2] for line in lines for vertex in line.vertices])
-        worst = max(float(np.hypot(points[:, 0] - x, points[:, 1] + y).min()) for x, y in wanted)
-        assert worst < 0.01, layer  # DXF keeps more digits than a tape; 0.01 mm is far below any cutter's line
-    assert drawing.header["$INSUNITS"] == 4
-    assert len(block.query('POINT[layer=="13"]')) == 1
+@pytest.mark.parametrize("name", NAMES[1:])
+def test_dxf_gives_every_cut_and_sewing_point_back(name: str) -> None:
+    drawing = read(StringIO(pieces_dxf(draft(name), "in", "Ada")))
+    assert drawing.header["$INSUNITS"] == 4  # millimetres
+    assert len(drawing.audit().errors) == 0
+    for piece in draft(name).pieces:
+        block = drawing.blocks.get(piece.name)
+        for layer, wanted in (("1", np.array(piece.cut_line)), ("14", sewn(piece))):
+            lines = [line for line in block.query(f'POLYLINE[layer=="{layer}"]') if isinstance(line, Polyline)]
+            points = np.array([tuple(vertex.dxf.location)[:2] for line in lines for vertex in line.vertices])
+            assert worst_mm(points * (1.0, -1.0), wanted) < TOLERANCE_MM, (piece.name, layer)
+        assert len(block.query('POINT[layer=="13"]')) == len(piece.points)
+        assert len(block.query('POLYLINE[layer=="4"]')) == sum(notch.count for notch in piece.notches)
+        assert len(block.query('POLYLINE[layer=="6"]')) == sum(edge.fold for edge in piece.edges)
+        assert len(block.query('POLYLINE[layer=="7"]')) == 5, piece.name  # the grain arrow: shaft and four barbs
+    assert [entity.dxf.name for entity in drawing.modelspace().query("INSERT")] == [piece.name for piece in draft(name).pieces]

@@ -1,74 +1,110 @@
-"""Paper measured back from the file: pypdfium2 reads what was drawn, mm on paper."""
+"""True-size paper measured back from the file, real drafts too: mm on paper."""
 
-import ctypes
+from functools import lru_cache
 
 import numpy as np
-import pypdfium2 as pdfium
-import pypdfium2.raw as raw
 import pytest
+from scipy.spatial import cKDTree
+from shapely import Polygon, box, unary_union
 
+from projector.garment.pieces import Garment, Piece
+from projector.paper.drawing import cut_strokes, piece_words
 from projector.paper.page import SHEET_MM
-from projector.paper.true_size import BAR_X_MM, BAR_Y_MM, MARGIN_MM, bounds_of, tiled_pdf, tiles_of, whole_pdf
-from tests.projector.paper.sample import front, garment
+from projector.paper.true_size import BAR_X_MM, BAR_Y_MM, tiled_pdf, whole_pdf
+from tests.projector.paper.reading import Page, pages
+from tests.projector.paper.sample import drafted, front, garment
 
-MM_PER_PT = 25.4 / 72.0
 TOLERANCE_MM = 0.1  # a fifth of the narrowest pen line; the drawing itself is exact to the PDF's 0.001 pt
+ORDERS = ("hand-made", "hourglass, boat, peplum")
 
 
-def paths_mm(pdf: bytes, page: int) -> list[np.ndarray]:
-    """Every path of a page as (N, 2) mm from the lower left corner, in page space."""
-    document = pdfium.PdfDocument(pdf)
-    found = []
-    for item in document[page].get_objects(filter=[raw.FPDF_PAGEOBJ_PATH]):
-        matrix = item.get_matrix()
-        points = []
-        for place in range(raw.FPDFPath_CountSegments(item.raw)):
-            x, y = ctypes.c_float(), ctypes.c_float()
-            raw.FPDFPathSegment_GetPoint(raw.FPDFPath_GetPathSegment(item.raw, place), x, y)
-            points.append(matrix.on_point(x.value, y.value))
-        found.append(np.array(points) * MM_PER_PT)
-    document.close()
-    return found
+@lru_cache
+def pieces_of(name: str) -> Garment:
+    return garment() if name == "hand-made" else drafted(name)
 
 
-def test_whole_piece_stands_on_its_page_at_true_size() -> None:
-    paths = paths_mm(whole_pdf(garment(), "in", "Ada"), 0)
-    piece = front()
-    cut = max(paths, key=lambda path: float(np.ptp(path, axis=0).sum()))
-    x0, y0, _, _ = bounds_of(piece)
-    height = float(pdfium.PdfDocument(whole_pdf(garment(), "in", "Ada"))[0].get_height()) * MM_PER_PT
-    for x, y in piece.cut_line:
-        wanted = (MARGIN_MM + x - x0, height - (MARGIN_MM + y - y0))
-        assert np.hypot(*(cut - wanted).T).min() < TOLERANCE_MM, (x, y)
+@lru_cache
+def read(name: str, paper: str) -> list[Page]:
+    made = pieces_of(name)
+    return pages(whole_pdf(made, "in", "Ada") if paper == "whole" else tiled_pdf(made, "in", "Ada", paper))
+
+
+def wanted(piece: Piece) -> np.ndarray:
+    """Every corner of what is cut, sewn, folded, snipped and pinned, as the draft says it (mm, piece frame)."""
+    lines = [np.array(edge.points) for edge in piece.edges] + [np.array(dart.legs) for dart in piece.darts]
+    return np.vstack([np.array(piece.cut_line), *lines])
+
+
+def shift_of(page: Page, piece: Piece) -> np.ndarray:
+    """Page minus piece, from the longest path alone: the cut line is the only one drawn with the most corners or the largest span."""
+    cut = np.array(cut_strokes(piece)[0].points)
+    same = [path for path in page.paths if len(path) >= len(cut) and np.abs(np.ptp(path, axis=0) - np.ptp(cut, axis=0)).max() < 0.1]
+    return np.asarray(same[0].min(axis=0) - cut.min(axis=0))
+
+
+@pytest.mark.parametrize("name", ORDERS)
+def test_whole_pieces_stand_at_true_size(name: str) -> None:
+    for piece, page in zip(pieces_of(name).pieces, read(name, "whole"), strict=True):
+        far, _ = cKDTree(page.points - shift_of(page, piece)).query(wanted(piece))
+        assert far.max() < TOLERANCE_MM, piece.name
+        assert page.points.min() > 5.0, piece.name  # nothing runs off the page
+        assert (page.points < np.array(page.size) - 5.0).all(), piece.name
+
+
+@pytest.mark.parametrize(("name", "paper"), [(ORDERS[0], "a4"), (ORDERS[0], "letter"), (ORDERS[1], "a4")])
+def test_tiles_carry_every_line_where_it_belongs_and_cover_the_piece(name: str, paper: str) -> None:
+    found = read(name, paper)
+    for piece in pieces_of(name).pieces:
+        seen = []
+        for page in (page for page in found if f"Ada – {piece_words(piece)} – " in page.words and page.clip):
+            assert np.abs(np.array(page.size) - SHEET_MM[paper]).max() < TOLERANCE_MM
+            assert page.clip is not None
+            shift = shift_of(page, piece)
+            far, _ = cKDTree(page.points - shift).query(wanted(piece))
+            assert far.max() < TOLERANCE_MM, piece.name
+            seen.append(box(*(np.array(page.clip) - np.tile(shift, 2))))
+        assert unary_union(seen).covers(Polygon(piece.cut_line)), piece.name
+        assert all(tile.intersects(Polygon(piece.cut_line)) for tile in seen), piece.name  # no empty page
+
+
+def test_crosses_of_neighbours_meet() -> None:
+    """A cross between pages stands on each of them, in the piece's frame at the same place."""
+    piece, met = pieces_of(ORDERS[1]).piece("skirt front"), 0
+    tiles = [page for page in read(ORDERS[1], "a4") if "Ada – skirt front – " in page.words and page.clip]
+    places = [page.crosses() - shift_of(page, piece) for page in tiles]
+    assert all(len(each) == 4 for each in places)
+    for number, one in enumerate(places):
+        for other in places[number + 1 :]:
+            far = np.hypot(*(one[:, None] - other[None]).transpose(2, 0, 1))
+            shared = far < 20.0
+            assert (far[shared] < TOLERANCE_MM).all()
+            met += int(shared.sum())
+    assert met >= 2 * (len(tiles) - 1)  # each page is tied to a neighbour by two crosses at least
+
+
+def test_the_map_of_a_piece_names_each_of_its_pages() -> None:
+    found = read(ORDERS[1], "a4")
+    at = next(number for number, page in enumerate(found) if "skirt front: how the pages lie" in page.words)
+    tiles = [page for page in found if "Ada – skirt front – " in page.words and page.clip]
+    assert len(tiles) > 3
+    for page in tiles:
+        assert page.words.split("skirt front – ")[1].split(",")[0] in found[at].words.split()
 
 
 def test_the_fold_is_never_drawn_as_a_cut() -> None:
-    from projector.paper.drawing import cut_strokes
-
-    for stroke in cut_strokes(front()):
-        points = np.array(stroke.points)
-        on_fold = np.abs(points[:, 0]) < 0.05
-        assert not stroke.closed
-        assert not (on_fold[:-1] & on_fold[1:]).any()
-
-
-@pytest.mark.parametrize("name", ["a4", "letter"])
-def test_tiles_cover_the_piece_and_carry_each_line_where_it_belongs(name: str) -> None:
-    piece, pdf = front(), tiled_pdf(garment(), "in", "Ada", name)
-    tiles = tiles_of(piece, name)
-    seen = np.zeros(len(piece.cut_line), bool)
-    for page, tile in enumerate(tiles, start=2):  # the cover and the page map come first
-        paths = paths_mm(pdf, page)
-        x0, y0, x1, y1 = tile.window
-        for place, (x, y) in enumerate(piece.cut_line):
-            if x0 <= x <= x1 and y0 <= y <= y1:
-                wanted = (MARGIN_MM + x - x0, SHEET_MM[name][1] - (MARGIN_MM + y - y0))
-                assert min(float(np.hypot(*(path - wanted).T).min()) for path in paths) < TOLERANCE_MM
-                seen[place] = True
-    assert seen.all()
+    folded = [piece for piece in (front(), *pieces_of(ORDERS[1]).pieces) if piece.on_fold]
+    assert len(folded) > 3
+    for piece in folded:
+        (stroke,) = cut_strokes(piece)
+        on_fold = np.abs(np.array(stroke.points)[:, 0]) < 0.005
+        assert not stroke.closed, piece.name
+        assert not (on_fold[:-1] & on_fold[1:]).any(), piece.name
 
 
-def test_bars_both_ways_are_as_long_as_they_say() -> None:
-    bars = [np.ptp(path, axis=0) for path in paths_mm(tiled_pdf(garment(), "in", "Ada"), 0)]
-    assert any(abs(bar[0] - BAR_X_MM) < 0.02 and bar[1] < 0.02 for bar in bars)
-    assert any(abs(bar[1] - BAR_Y_MM) < 0.02 and bar[0] < 0.02 for bar in bars)
+@pytest.mark.parametrize("paper", ["whole", "a4", "letter"])
+def test_bars_both_ways_are_as_long_as_they_say(paper: str) -> None:
+    for page in read(ORDERS[0], paper)[:1]:
+        assert any(abs(wide - BAR_X_MM) < 0.02 and tall < 0.02 for wide, tall in page.bars())
+        assert any(abs(tall - BAR_Y_MM) < 0.02 and wide < 0.02 for wide, tall in page.bars())
+        for words in (f"{BAR_X_MM:.0f} mm", f"{BAR_Y_MM:.0f} mm"):
+            assert words in page.words
