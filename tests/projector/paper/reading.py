@@ -1,7 +1,9 @@
 """Reads a PDF back by PDFium, which shares no code with what wrote it: paths, clips and words of a page, mm."""
 
 import ctypes
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import pypdfium2 as pdfium
@@ -37,7 +39,7 @@ class Page:
         return np.array(middles).reshape(-1, 2)
 
 
-def _corners(count: int, segment_of: "ctypes._CFuncPtr", item: object, *which: int) -> np.ndarray:
+def _corners(count: int, segment_of: Callable[..., Any], item: object, *which: int) -> np.ndarray:
     points = []
     for place in range(count):
         x, y = ctypes.c_float(), ctypes.c_float()
