@@ -19,7 +19,7 @@ from pathlib import Path
 PATIENCE_S = 900
 STAGES: dict[str, tuple[str, ...]] = {
     "projector/body": ("tests/projector/body", "tests/projector/draft", "tests/projector/garment"),
-    "projector/draft": ("tests/projector/draft", "tests/projector/garment"),
+    "projector/draft": ("tests/published/test_drafting_rules.py", "tests/projector/draft", "tests/projector/garment"),
     "projector/garment": ("tests/projector/garment", "tests/projector/steps"),
     "projector/lay": ("tests/projector/lay",),
     "projector/steps": ("tests/projector/steps", "tests/cutting"),
