@@ -17,6 +17,7 @@ from calibration.table import Table
 from calibration.units import mm_from_text
 from projector.desk import jobs
 from projector.desk.first import first_snapshot, newest_photographs
+from projector.desk.heard import Heard
 from projector.desk.journal import Journal
 from projector.desk.tasks import Solved
 from projector.scene.states import long_line_mm
@@ -45,7 +46,6 @@ from projector.window.shown import DEMONSTRATION_TITLE
 RESTARTS_IN_A_ROW = 5
 LOOK_AGAIN_S = 1.0
 NUMBERS_SHOWN_S = 8.0
-ALIVE_EVERY_S = 5.0
 
 
 class Desk:
@@ -56,7 +56,9 @@ class Desk:
         is_real = table is None or not table.is_demonstration
         self._journal = Journal(journal_path if is_real else None, work)
         self.snapshot = self._first()
-        self._heard: set[asyncio.Queue[Snapshot | None]] = set()
+        self._heard = Heard()
+        self.keys: Mapping[str, str] = {}
+        """Keys of keyboard, presenter and foot switch beside the program's own: key name to command."""
         self._loop: asyncio.AbstractEventLoop | None = None
         self._window: WindowLink | None = None
         self._settings: Settings | None = None
@@ -115,10 +117,7 @@ class Desk:
         self.snapshot = snapshot
         if self._window is not None:
             self._window.send(Show(snapshot))
-        for queue in self._heard:
-            while not queue.empty():
-                queue.get_nowait()  # a slow page gets the newest only
-            queue.put_nowait(snapshot)
+        self._heard.tell(snapshot)
         return snapshot
 
     def apply(self, command: Command) -> Snapshot:
@@ -172,22 +171,9 @@ class Desk:
         message = Message("refusal", error.what, error.why, error.next_step)
         self.publish(with_message(self.snapshot, message, job=""), "refused")
 
-    async def subscribe(self) -> AsyncIterator[Snapshot | None]:
-        """The newest snapshot now, then each newer one until the desk closes; a slow reader misses what is already old.
-
-        None is a sign of life when nothing has changed for a while: a page that hears none knows that it is stale.
-        """
-        queue: asyncio.Queue[Snapshot | None] = asyncio.Queue()
-        self._heard.add(queue)
-        try:
-            newer: Snapshot | None = self.snapshot
-            while newer is not None:
-                yield newer
-                while not (heard := await _heard(queue, ALIVE_EVERY_S)):
-                    yield None
-                newer = heard[0]
-        finally:
-            self._heard.discard(queue)
+    def subscribe(self) -> AsyncIterator[Snapshot | None]:
+        """The newest snapshot now, then each newer one until the desk closes; None is a sign of life: a page that hears none is stale."""
+        return self._heard.listen(self.snapshot)
 
     # The table ---------------------------------------------------------------------------------------------------
     def new_photographs(self) -> list[Path]:
@@ -265,7 +251,7 @@ class Desk:
         """Start the window's process. `display` None: framed, for the demonstration."""
         wanted = self.table.size if self.table else framed_px
         self._loop = asyncio.get_running_loop()
-        self._settings = Settings(display, wanted, DEMONSTRATION_TITLE if display is None else "")
+        self._settings = Settings(display, wanted, DEMONSTRATION_TITLE if display is None else "", keys=self.keys)
         if display is not None:
             self.publish(self._crosses_first(self.snapshot), "window")
         self._start_window()
@@ -282,7 +268,7 @@ class Desk:
             self.table = None
             self.publish(apply(with_table(self.snapshot, None), self.work, Command("frame")), "projector")
         self._loop = self._loop or asyncio.get_running_loop()
-        self._settings = Settings(display, displays().rects[display][2:])
+        self._settings = Settings(display, displays().rects[display][2:], keys=self.keys)
         self._start_window()
 
     def _crosses_first(self, snapshot: Snapshot) -> Snapshot:
@@ -379,18 +365,9 @@ class Desk:
         """End the window; the journal goes to the disk."""
         self.ended.set()
         self._journal.sync()
-        for queue in self._heard:
-            queue.put_nowait(None)
+        self._heard.tell(None)
         if self._window is not None:
             self._window.close()
-
-
-async def _heard(queue: "asyncio.Queue[Snapshot | None]", patience_s: float) -> list[Snapshot | None]:
-    """One entry of the queue; none when nothing came for so long."""
-    try:
-        return [await asyncio.wait_for(queue.get(), patience_s)]
-    except TimeoutError:
-        return []
 
 
 def _number(args: Mapping[str, Any], name: str, told_as: str) -> float:

@@ -1,6 +1,7 @@
 """Snapshot + step + table -> scene. The only door from the session to what is thrown."""
 
 from collections import OrderedDict
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,6 +14,7 @@ from projector.scene.modes import MODES
 from projector.scene.primitives import Area, Label, Scene, Stroke
 from projector.scene.states import stop_scene
 from projector.scene.view import Light, View, view_of
+from projector.session.keys import keys_shown
 from projector.session.snapshot import Snapshot, Work
 from projector.steps.step import Step
 
@@ -48,11 +50,13 @@ class Scenes:
 
     work: Work
     _layers: "OrderedDict[tuple[object, ...], Layer]"
+    keys: Mapping[str, str]
+    """Command to the keys that ask for it, as help tells them."""
 
     @classmethod
-    def of(cls, work: Work) -> "Scenes":
+    def of(cls, work: Work, keys: Mapping[str, str] | None = None) -> "Scenes":
         """Nothing kept yet."""
-        return cls(work, OrderedDict())
+        return cls(work, OrderedDict(), keys_shown({}) if keys is None else keys)
 
     def _layer(self, index: int, snapshot: Snapshot, view: View) -> Layer:
         at = snapshot.cloth_at
@@ -78,7 +82,7 @@ class Scenes:
         if snapshot.see.light == "plain":
             return replace(blank, plain=1.0)
         if snapshot.is_help:
-            return help_scene(snapshot, light, blank)
+            return help_scene(snapshot, light, blank, self.keys)
         view = view_of(light, height if snapshot.mode in ("steps", "align") else 0.0, snapshot.worker_side)
         if snapshot.mode in MODES:
             return MODES[snapshot.mode](snapshot, self.work, light, replace(blank, height_mm=0.0))

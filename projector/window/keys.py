@@ -4,7 +4,9 @@ from collections.abc import Mapping
 
 import pygame
 
+from projector.session.change import STEPPING
 from projector.session.commands import Command
+from projector.session.keys import own_keys
 from projector.session.snapshot import Snapshot
 
 STEPPING_PAUSE_MS = 300
@@ -12,31 +14,33 @@ STEPPING_PAUSE_MS = 300
 HELD_FIRST_MS, HELD_NEXT_MS = 250, 40
 LITTLE_MM, MORE_MM, TURN_DEG, MORE_TURN_DEG = 1.0, 10.0, 0.1, 90.0
 
-PLAIN: Mapping[int, str] = {
-    pygame.K_a: "allowances", pygame.K_s: "sewing_lines", pygame.K_m: "marks", pygame.K_l: "labels", pygame.K_k: "cloth",
-    pygame.K_y: "body_lines", pygame.K_g: "grid", pygame.K_t: "long_line", pygame.K_b: "light_off", pygame.K_p: "plain_light",
-    pygame.K_c: "colour", pygame.K_h: "help", pygame.K_F1: "help", pygame.K_x: "mirror", pygame.K_o: "align",
-    pygame.K_RETURN: "fix", pygame.K_KP_ENTER: "fix", pygame.K_u: "bumped", pygame.K_BACKSPACE: "leave", pygame.K_f: "frame",
-    pygame.K_r: "proof", pygame.K_v: "spots", pygame.K_z: "spots_true",
-    pygame.K_d: "read_photographs", pygame.K_j: "shadow", pygame.K_e: "error",
+CODE_OF: Mapping[str, int] = {
+    "enter": pygame.K_RETURN, "keypad enter": pygame.K_KP_ENTER, "page up": pygame.K_PAGEUP, "page down": pygame.K_PAGEDOWN,
 }  # fmt: skip
-STEPPING: Mapping[int, str] = {
-    pygame.K_n: "next", pygame.K_i: "back", pygame.K_PAGEDOWN: "done", pygame.K_PAGEUP: "back", pygame.K_SPACE: "done",
-}  # fmt: skip
-"""A presenter sends page down, page up, F5 and Escape in turn, period or b: forward is `done`, as a foot switch."""
-PRESENTER: Mapping[int, str] = {pygame.K_F5: "light_off", pygame.K_ESCAPE: "leave", pygame.K_PERIOD: "light_off"}
+"""Key names that pygame calls otherwise; the rest are its own constants."""
 ARROWS: Mapping[int, tuple[float, float]] = {
     pygame.K_LEFT: (-1.0, 0.0), pygame.K_RIGHT: (1.0, 0.0), pygame.K_UP: (0.0, 1.0), pygame.K_DOWN: (0.0, -1.0),
 }  # fmt: skip
 TURNS: Mapping[int, float] = {pygame.K_q: 1.0, pygame.K_w: -1.0}
-VOLUME_UP_SCANCODE, VOLUME_DOWN_SCANCODE = 128, 129
-"""Some camera remotes send only volume keys, which have no name: matched by scancode."""
+SCANCODES: Mapping[str, int] = {"volume up": 128, "volume down": 129}
+"""Some camera remotes send only volume keys, which have no code: matched by scancode."""
+
+
+def code_of(name: str) -> int:
+    """pygame's code of a key named as in session.keys."""
+    if name in CODE_OF:
+        return CODE_OF[name]
+    return int(getattr(pygame, f"K_{name if len(name) == 1 else name.upper()}"))
 
 
 class Keys:
     """Turns key events into commands. Times come from outside, ms."""
 
-    def __init__(self) -> None:
+    def __init__(self, keys: Mapping[str, str] | None = None) -> None:
+        """`keys`: key name to command, over the program's own."""
+        asked = {**own_keys(), **(keys or {})}
+        self._by_code = {code_of(name): command for name, command in asked.items() if name not in SCANCODES}
+        self._by_scancode = {SCANCODES[name]: command for name, command in asked.items() if name in SCANCODES}
         self._stepped_ms = -10_000.0
         self._held: tuple[int, Command] | None = None
         self._again_ms = 0.0
@@ -48,14 +52,13 @@ class Keys:
             command = _moving(key, mods)
             self._held, self._again_ms, self._waiting = (key, command), now_ms + HELD_FIRST_MS, True
             return command
-        stepping = STEPPING.get(key) or (scancode in (VOLUME_UP_SCANCODE, VOLUME_DOWN_SCANCODE) and "done") or ""
-        if stepping:
-            if now_ms - self._stepped_ms < STEPPING_PAUSE_MS:
-                return None
-            self._stepped_ms = now_ms
-            return Command(stepping, {}, snapshot.step)
-        name = PRESENTER.get(key) or PLAIN.get(key)
-        return Command(name) if name else None
+        name = self._by_scancode.get(scancode) or self._by_code.get(key)
+        if name not in STEPPING:
+            return Command(name) if name else None
+        if now_ms - self._stepped_ms < STEPPING_PAUSE_MS:
+            return None
+        self._stepped_ms = now_ms
+        return Command(name, {}, snapshot.step)
 
     def up(self, key: int) -> None:
         """A key was let go: whatever it repeated ends at once."""

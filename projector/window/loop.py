@@ -1,6 +1,6 @@
 """What the window holds: the last snapshot, the order's scenes, the painter, the keys."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from time import monotonic
 
 import numpy as np
@@ -13,6 +13,7 @@ from projector.picture.painter import Painter
 from projector.scene.compose import Scenes
 from projector.scene.view import Light, PlainLight
 from projector.session.commands import Command
+from projector.session.keys import keys_shown
 from projector.session.snapshot import Snapshot, Work
 from projector.window.keys import Keys
 from projector.window.messages import Closed, Flipped, FromWindow, Load, Opened, Pressed, Show, ToWindow
@@ -23,12 +24,12 @@ from projector.window.shown import as_shown
 class Loop:
     """One open screen. `take` turns events into commands, `show` draws the newest snapshot and flips."""
 
-    def __init__(self, screen: Screen, opened: Opened) -> None:
+    def __init__(self, screen: Screen, opened: Opened, keys: Mapping[str, str] | None = None) -> None:
         self.screen, self.opened = screen, opened
-        self.keys = Keys()
+        self.keys, self._told_keys = Keys(keys), keys_shown(keys or {})
         self._plain: Light = PlainLight(screen.size)
         self._table: Table | None = None
-        self._scenes = Scenes.of(Work("", ()))
+        self._scenes = Scenes.of(Work("", ()), self._told_keys)
         self._painter = Painter(self._plain)
         self._snapshot: Snapshot | None = None
         self._frame: NDArray[np.uint8] | None = None
@@ -65,7 +66,7 @@ class Loop:
 
     def _load(self, message: Load) -> None:
         if message.work != self._scenes.work:
-            self._scenes = Scenes.of(message.work)
+            self._scenes = Scenes.of(message.work, self._told_keys)
         if message.table != self._table:
             self._table = message.table
         fits = self._table is not None and self._table.size == self.screen.size

@@ -1,6 +1,7 @@
 """What desk and window say to each other through their pipe."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from calibration.table import Table
 from projector.session.commands import Command
@@ -15,6 +16,8 @@ class Settings:
     wanted_px: tuple[int, int]
     title: str = ""
     may_be_dummy: bool = False
+    keys: Mapping[str, str] = field(default_factory=dict)
+    """Key name to command, beside or instead of the program's own keys; an empty command silences a key."""
 
 
 @dataclass(frozen=True, slots=True)

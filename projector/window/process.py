@@ -55,7 +55,7 @@ def run(pipe: Connection, settings: Settings) -> None:
     messages: deque[ToWindow] = deque()
     wake = pygame.event.custom_type()
     threading.Thread(target=_listen, args=(pipe, messages, wake), daemon=True).start()
-    if not _wait_and_draw(pipe, Loop(screen, opened), messages):
+    if not _wait_and_draw(pipe, Loop(screen, opened, settings.keys), messages):
         os._exit(0)  # the display went away: SDL's own tidying up of it ends in an X error (measured)
     pygame.display.quit()
 
