@@ -20,7 +20,8 @@ PRESSED = (
     (pygame.K_b, "light_off"), (pygame.K_ESCAPE, "leave"), (pygame.K_F1, "help"),
 )  # fmt: skip
 WRONG = (
-    ("page dwon: done", "page down"), ("space: doen", "done"), ("space: go", "no command"), ("q: next", "held keys"), ("- a\n", "list of keys"),
+    ("page dwon: done", "page down"), ("space: doen", "done"), ("space: go", "no command"), ("q: next", "held keys"),
+    ("- a\n", "list of keys"),
 )  # fmt: skip
 
 
