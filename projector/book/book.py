@@ -183,14 +183,17 @@ def find(book: Path, text: str) -> list[Entry]:
 
 
 def forget(book: Path, name: str) -> list[Path]:
-    """Remove an entry with all its versions; for a client also the orders made for her. Returns what was removed."""
+    """Remove an entry with all its versions; for a client also the orders made for her, and what is kept beside an order.
+
+    Returns what was removed.
+    """
+    from projector.book.beside import forget_beside  # it names its files as the book does
+
     gone = _named(book, name)
-    removed = forget_kept(gone.file)
-    if gone.kind == "clients":
-        for order in entries(book, "orders"):
-            if _is_for(order, gone.name):
-                removed += forget_kept(order.file)
-    return removed
+    orders = [each for each in entries(book, "orders") if each == gone or (gone.kind == "clients" and _is_for(each, gone.name))]
+    files = dict.fromkeys([gone.file, *(each.file for each in orders)])
+    removed = [one for file in files for one in forget_kept(file)]
+    return removed + [one for order in orders for one in forget_beside(book, order.name)]
 
 
 def _is_for(order: Entry, client: str) -> bool:

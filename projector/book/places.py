@@ -1,6 +1,8 @@
 """Where the samples and the book are: one function each."""
 
+import hashlib
 import os
+import re
 from pathlib import Path
 
 import platformdirs
@@ -25,3 +27,11 @@ def book_folder(given: Path | None = None) -> Path:
         return given
     named = os.environ.get(BOOK_VARIABLE)
     return Path(named) if named else Path(platformdirs.user_data_dir("cutting-table-projector", appauthor=False)) / "book"
+
+
+def journal_file(order: str, book: Path | None) -> Path:
+    """Where this order's journal is kept: in the book; an order given as a file has its own name there by its path."""
+    name = re.sub(r"[^\w.-]+", "_", Path(order).stem) or "order"
+    if Path(order).is_file():
+        name += "-" + hashlib.sha256(str(Path(order).resolve()).encode()).hexdigest()[:8]
+    return book_folder(book) / "journal" / f"{name}.jsonl"

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from calibration.errors import WrongInput
+from calibration.made import made_by
 from calibration.table import Table
 from calibration.yaml_reader import plain, read_yaml
 from projector.book import book as kept_book
@@ -16,7 +17,9 @@ from projector.garment.pieces import Garment
 from projector.lay.cloth import Budget, Light
 from projector.lay.lay import Lay
 from projector.lay_jobs import search_tools
-from projector.making import lay_of
+from projector.making import garment_of, lay_of
+from projector.paper.card_html import card_html
+from projector.paper_jobs import card_head
 from projector.retape import retape as retaped
 from projector.retape import with_changes
 from projector.scene.view import lay_light
@@ -67,3 +70,10 @@ def _keep_changes(order: str, book: Path | None, changed: Order) -> None:
     data = dict(plain(read_yaml(own if own.is_file() else configs_folder() / "orders" / f"{order}.yaml").data))
     data.pop("sample", None)
     kept_book.put(folder, "orders", {**data, "name": data.get("name") or order, "changes": dict(changed.card.changes)})
+
+
+def card(order: str, book: Path, lay: Lay | None, reached: str) -> str:
+    """The chalk card as one HTML file; `reached`: the step she stands at."""
+    ordered = load_order(order, book)
+    made = made_by(f"card {ordered.name}")
+    return card_html(garment_of(ordered), card_head(ordered, f"{made.day}, version {made.version}", lay, reached))

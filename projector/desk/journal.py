@@ -86,7 +86,7 @@ class Journal:
         last: dict[str, Any] | None = None
         facts: set[int] = set()
         for line in read_kept(self._path).data.split(b"\n"):
-            told = _line_or_none(line)
+            told = line_or_none(line)
             if told is None:
                 continue  # torn by a power cut: the line before it stands
             if last is not None and told["steps"] != last["steps"]:
@@ -215,7 +215,8 @@ def _locked(journal: Path) -> FileLock:
     return lock
 
 
-def _line_or_none(line: bytes) -> dict[str, Any] | None:
+def line_or_none(line: bytes) -> dict[str, Any] | None:
+    """One line of a journal; None when it is torn or none."""
     try:
         told = json.loads(line)
     except (UnicodeDecodeError, json.JSONDecodeError):

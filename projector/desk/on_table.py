@@ -64,7 +64,7 @@ class OnTable:
 
     async def open(self, name: str, by_hand: Lay | None = None) -> None:
         """Another order, or the same on another lay; the journal of the one in hand keeps its step. Refused: all stays."""
-        async with self.desk.alone():
+        async with self.desk.alone(self.desk.turn):
             try:
                 await self.put(name, by_hand)
             except TableError as error:
@@ -85,7 +85,7 @@ class OnTable:
         if prepared is None or not 0 <= place < len(reads):
             raise WrongInput("This step has no such number.", f"It has {len(reads)}.", "Go to a tape check.")
         read, wanted_mm = reads[place], mm_from_text(typed, desk.snapshot.unit)
-        async with desk.alone():
+        async with desk.alone(desk.turn):
             before, journal = desk.snapshot, self._journal_of(self.order)
             made: TapedAnew = await run(
                 "retape",

@@ -1,22 +1,21 @@
-"""What the page asks of the warm worker: a dress drawn and judged, a lay drawn. Plain data in and out."""
+"""What the page asks of the warm workers: a dress drawn and judged; lays and tape checks stand in lay_tasks and hand_tasks."""
 
 import re
 from pathlib import Path
 from typing import Any
 
-from calibration.units import Unit, length_text, yards_text
-from projector.book.orders import Order, order_from
+from calibration.units import Unit, length_text
+from projector.book.orders import order_from
+from projector.desk.hand_tasks import card as card
 from projector.desk.hand_tasks import retape as retape
-from projector.lay.cloth import Budget
-from projector.lay.lay import Lay
-from projector.lay_jobs import search_tools
-from projector.making import garment_of, lay_of
+from projector.desk.lay_tasks import by_hand as by_hand
+from projector.desk.lay_tasks import lay as lay
+from projector.making import garment_of
 from projector.paper.sketch import sketch_of
-from projector.paper.svg import lay_svg, path_data, pieces_svg
+from projector.paper.svg import path_data, pieces_svg
 
 SIMPLE_MM = 0.5
 """Drawings on the phone: half a millimetre of the dress is far under a pixel there."""
-PAGE_TRIALS = 300
 _STYLE = re.compile(r"<style>.*?</style>", re.DOTALL)
 _LEVELS = (("bust_mm", "bust"), ("underbust_mm", "underbust"), ("waist_mm", "waist"), ("hip_mm", "hip"), ("biceps_mm", "upper_arm"))
 
@@ -42,24 +41,6 @@ def look(order: dict[str, Any], book: Path) -> dict[str, Any]:
         "seams": {"count": len(garment.seams), "apart": apart},
         "cut": [{"name": piece.name, "of": piece.of, "cloth": piece.cloth, "count": piece.count} for piece in garment.pieces],
         "warnings": list(garment.warnings),
-    }
-
-
-def lay(order: dict[str, Any], book: Path, fold: str | None) -> dict[str, Any]:
-    """How the order's cloths are folded and laid. Raises what the stages raise."""
-    read = order_from(order, "dress", None, book, book)
-    garment = garment_of(read)
-    whole = lay_of(read, garment, fold, Budget(PAGE_TRIALS, 1), search_tools())
-    return {"drawing": _bare(lay_svg(whole, read.name)), "cloths": [_cloth(one, read) for one in (whole, *whole.others.values())]}
-
-
-def _cloth(one: Lay, order: Order) -> dict[str, Any]:
-    return {
-        "name": one.cloth.name,
-        "plan": one.plan,
-        "needed": f"{one.cloth_needed_mm / 1000:.2f} m ({yards_text(one.cloth_needed_mm)})",
-        "why": list(one.why),
-        "is_named": one.cloth.name in order.cloths,
     }
 
 

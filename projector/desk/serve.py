@@ -61,14 +61,20 @@ def bound(serving: Serving) -> socket.socket:
     return listening
 
 
-def address_in_network() -> str:
-    """This machine's address as phones in the same network see it; loopback when there is no network. Nothing is sent."""
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
-        try:
-            asked.connect(("192.0.2.1", 9))  # TEST-NET-1 of RFC 5737: only picks the outgoing interface
-            return str(asked.getsockname()[0])
-        except OSError:
-            return LOOPBACK
+PROBES = ("192.0.2.1", "10.255.255.254", "172.31.255.254", "172.20.10.14", "192.168.255.254", "192.168.43.254", "192.168.137.254")
+"""TEST-NET-1 of RFC 5737 for the usual way out, then the private ranges of RFC 1918 with the hotspots phones and laptops make."""
+
+
+def addresses_in_network() -> list[str]:
+    """This machine's addresses as phones in its networks see them, the usual way out first; [] without a network. Nothing is sent."""
+    found: dict[str, None] = {}
+    for probe in PROBES:
+        with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked, contextlib.suppress(OSError):
+            asked.connect((probe, 9))
+            found[str(asked.getsockname()[0])] = None
+    with contextlib.suppress(OSError):
+        found |= dict.fromkeys(socket.gethostbyname_ex(socket.gethostname())[2])
+    return [address for address in found if not address.startswith(("127.", "0."))]
 
 
 async def serve(
@@ -86,10 +92,10 @@ async def serve(
     listening = bound(serving)
     port = int(listening.getsockname()[1])
     token = secrets.token_urlsafe(12) if serving.is_lan else ""
-    host = address_in_network() if serving.is_lan else LOOPBACK
-    url = f"http://{host}:{port}/" + (f"?t={token}" if token else "")
+    hosts = addresses_in_network() if serving.is_lan else []
+    urls = [f"http://{host}:{port}/" + (f"?t={token}" if token else "") for host in hosts or [LOOPBACK]]
     pages = Pages(desk, book_folder(serving.book), serving.on_table)
-    app = make_app(desk, serving.sheets, token, (LOOPBACK, "localhost", host), pages, url)
+    app = make_app(desk, serving.sheets, token, (LOOPBACK, "localhost", *hosts), pages, urls if hosts else ())
     config = uvicorn.Config(
         app,
         http=CarefulConnection,
@@ -117,7 +123,7 @@ async def serve(
         await asyncio.wait({preparing, ended}, return_when=asyncio.FIRST_COMPLETED)
         if preparing.done():
             preparing.result()
-            answers(url, port)
+            answers(urls[0], port)
         else:
             preparing.cancel()
             await asyncio.gather(preparing, return_exceptions=True)  # its child is ended with it

@@ -1,15 +1,13 @@
 """From a command line to a running desk: order and table read, display chosen, page served."""
 
 import asyncio
-import hashlib
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from calibration.errors import Refused, WrongInput
 from calibration.table import Table
-from projector.book.places import book_folder
+from projector.book.places import book_folder, journal_file
 from projector.desk.desk import Desk
 from projector.desk.on_table import OnTable
 from projector.desk.serve import Serving, serve
@@ -37,14 +35,6 @@ class Showing:
     """No table yet: the frame is thrown first, the table goes to `table`."""
     is_kept: bool = True
     """False: no journal and no lay is kept (the sample order)."""
-
-
-def journal_file(order: str, book: Path | None) -> Path:
-    """Where this order's journal is kept: in the book; an order given as a file has its own name there by its path."""
-    name = re.sub(r"[^\w.-]+", "_", Path(order).stem) or "order"
-    if Path(order).is_file():
-        name += "-" + hashlib.sha256(str(Path(order).resolve()).encode()).hexdigest()[:8]
-    return book_folder(book) / "journal" / f"{name}.jsonl"
 
 
 def display_for(table: Table | None, showing: Showing, plugged: Displays) -> int | None:

@@ -18,6 +18,9 @@ from projector.lay.lay import Lay
 from projector.steps.given import lay_from_json
 from projector.steps.step import Step
 
+PICTURE_PX = 1200
+"""Longer side of a style picture as kept: three phone screens wide."""
+
 if TYPE_CHECKING:
     from projector.book.orders import Order
 
@@ -128,3 +131,27 @@ def by_eye(table: Table, crosses_px: dict[int, tuple[float, float]]) -> Table:
     from calibration.by_eye import by_eye as made_true
 
     return made_true(table, crosses_px, made_by("by eye"))
+
+
+def survey(photos: list[Path], table: Table) -> Table:
+    """The table with the spots stuck to it. Raises WrongInput and Refused of the survey."""
+    from calibration.stuck import looks_of, surveyed
+
+    return surveyed(table, looks_of(photos, table.size), made_by("survey"))
+
+
+def small_picture(photo: Path) -> bytes:
+    """A picture decoded, turned upright, at most 1200 px long, as a JPEG without anything else the file held. Raises WrongInput."""
+    from io import BytesIO
+
+    from PIL import Image, ImageOps
+
+    try:
+        with Image.open(photo, formats=("JPEG", "PNG")) as opened:
+            upright = ImageOps.exif_transpose(opened).convert("RGB")
+    except (OSError, ValueError, SyntaxError, MemoryError) as cause:
+        raise WrongInput("This picture cannot be read.", f"{type(cause).__name__}.", "Send another, as JPEG.") from cause
+    upright.thumbnail((PICTURE_PX, PICTURE_PX))
+    out = BytesIO()
+    upright.save(out, "JPEG", quality=82)
+    return out.getvalue()

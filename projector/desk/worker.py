@@ -14,7 +14,7 @@ from typing import Any, BinaryIO
 from calibration.errors import Refused, TableError
 from projector.desk.jobs import JobFailed, limit_child
 
-TIME_LIMIT_S = 30.0
+TIME_LIMIT_S = 90.0
 MOST_WAITING = 4
 """More than that behind the one in hand: a page that asks faster than it is answered, or many at once."""
 _HEAD = struct.Struct(">Q")
@@ -23,13 +23,14 @@ _HEAD = struct.Struct(">Q")
 class Worker:
     """Runs functions of projector.desk.page_tasks one after another in one child; starts it again when it ends."""
 
-    def __init__(self) -> None:
+    def __init__(self, time_limit_s: float = TIME_LIMIT_S) -> None:
+        self._time_limit_s = time_limit_s
         self._child: asyncio.subprocess.Process | None = None
         self._turn = asyncio.Lock()
         self._waiting = 0
 
     async def run(self, task: str, arguments: dict[str, Any]) -> Any:
-        """The task's answer. Its own refusals come through; raises JobFailed when the child ends or takes over 30 s, Refused when
+        """The task's answer. Its own refusals come through; raises JobFailed when the child ends or takes too long, Refused when
         too many wait."""
         if self._waiting > MOST_WAITING:
             raise Refused("The table is still at work.", f"{self._waiting} drawings are asked for.", "Wait a moment, then again.")
@@ -43,13 +44,13 @@ class Worker:
         async with self._turn:
             child = await self._ready()
             try:
-                return await asyncio.wait_for(self._ask(child, task, arguments), TIME_LIMIT_S)
+                return await asyncio.wait_for(self._ask(child, task, arguments), self._time_limit_s)
             except (TimeoutError, asyncio.CancelledError, asyncio.IncompleteReadError, OSError) as cause:
                 await self._end(child)  # half an answer may still be on its way
                 if isinstance(cause, asyncio.CancelledError):
                     raise
                 raise JobFailed(
-                    f"{task} did not finish.", f"{type(cause).__name__} after at most {TIME_LIMIT_S:.0f} s.", "Again."
+                    f"{task} did not finish.", f"{type(cause).__name__} after at most {self._time_limit_s:.0f} s.", "Again."
                 ) from cause
 
     async def _ready(self) -> asyncio.subprocess.Process:

@@ -3,23 +3,16 @@
 Nothing here changes the snapshot but through the desk.
 """
 
-import asyncio
 import json
-import os
-import shutil
-import struct
 import tempfile
-import warnings
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Sequence
 from dataclasses import asdict, dataclass, field
 from io import BytesIO
 from pathlib import Path
-from typing import Any, BinaryIO, Protocol
+from typing import Any, Protocol
 
 import segno
-from PIL import Image
 from starlette.applications import Starlette
-from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
@@ -30,20 +23,23 @@ from calibration.units import mm_from_text
 from projector.session.commands import BY_NAME, OFFERS, Command
 from projector.session.snapshot import Snapshot, Work
 from projector.web.answers import refusal, sent, telling, told
+from projector.web.beside_routes import BesideDoor
 from projector.web.book_routes import BookDoor, PagesDoor
 from projector.web.guard import COOKIE, Guard
-from projector.web.step_drawing import step_drawing
+from projector.web.step_drawing import step_drawing, tapes_told
+from projector.web.uploads import LARGEST_PHOTO_PIXELS as LARGEST_PHOTO_PIXELS
+from projector.web.uploads import checked_photo as checked_photo
+from projector.web.uploads import photos_in
 
-LARGEST_PHOTO_BYTES = 40 * 1024 * 1024
-LARGEST_PHOTO_PIXELS = 50_000_000
-MOST_PHOTOS = 6
 MOST_UPLOADS = 2
 """Sent at the same time; each may fill 240 MB of the disk's folder for passing files, none of it memory."""
 STATIC = Path(__file__).parent / "static"
+SCRIPTS = (
+    "page", "tools", "table", "client", "order", "dress", "cloth", "hand", "cut", "tape", "beside", "fitting", "voice", "figure"
+)  # fmt: skip
 FILES = {
-    "page.css": "text/css", "page.js": "text/javascript", "table.js": "text/javascript", "client.js": "text/javascript",
-    "dress.js": "text/javascript", "cut.js": "text/javascript", "tools.js": "text/javascript", "figure.js": "text/javascript",
-    "en.json": "application/json", "fr.json": "application/json",
+    "page.css": "text/css", "en.json": "application/json", "fr.json": "application/json",
+    **{f"{name}.js": "text/javascript" for name in SCRIPTS},
 }  # fmt: skip
 """Every file of the page; a name that is not here is not looked for on the disk."""
 
@@ -85,52 +81,14 @@ async def _command(request: Request) -> Command:
     return Command(name, args, step)
 
 
-def checked_photo(source: BinaryIO) -> None:
-    """Kind and size of a photograph from its header alone, before anything decodes it. Raises WrongInput."""
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
-            with Image.open(source, formats=("JPEG", "PNG")) as header:
-                width, height = header.size
-    except (OSError, ValueError, SyntaxError, struct.error, Image.DecompressionBombError, Image.DecompressionBombWarning) as cause:
-        raise WrongInput("This is no photograph.", "JPEG or PNG is wanted.", "Send it as the camera took it.") from cause
-    if width * height > LARGEST_PHOTO_PIXELS:
-        raise WrongInput(
-            "This photograph has too many pixels.", f"{width} by {height}; 50 million are taken.", "Choose a smaller size in the camera."
-        )
-
-
-def _kept(source: BinaryIO, file: Path) -> Path:
-    """The photograph as a file of our own name. Raises WrongInput for anything else."""
-    if source.seek(0, os.SEEK_END) > LARGEST_PHOTO_BYTES:
-        raise WrongInput("This photograph is too large.", "It is over 40 MB.", "Send it as the camera took it, as JPEG.")
-    source.seek(0)
-    checked_photo(source)
-    source.seek(0)
-    with file.open("wb") as out:
-        shutil.copyfileobj(source, out)
-    return file
-
-
-async def _photos(request: Request, folder: Path, unit: Any) -> tuple[list[Path], float | None, float | None]:
-    kept: list[Path] = []
-    async with request.form(max_files=MOST_PHOTOS, max_fields=8) as form:
-        for number, photo in enumerate(form.getlist("photo")):
-            if isinstance(photo, UploadFile):  # never a name from outside; off the loop, which answers others meanwhile
-                kept.append(await asyncio.to_thread(_kept, photo.file, folder / f"photo-{number + 1}.jpg"))
-        bars = _bar(form.get("bar_x"), unit), _bar(form.get("bar_y"), unit)
-    if not kept:
-        raise WrongInput("No photograph came.", "The form was empty.", "Choose one or two photographs.")
-    return kept, *bars
-
-
 @dataclass(frozen=True, slots=True)
 class Door:
-    """The routes of one desk: page files, state, commands, steps, photographs. `address`: what the code holds."""
+    """The routes of one desk: page files, state, commands, steps, photographs. `addresses`: what the code holds, by network."""
 
     desk: DeskDoor
     sheets: Path | None
-    address: str
+    addresses: tuple[str, ...]
+    pages: PagesDoor | None = None
     uploads: set[Request] = field(default_factory=set)
 
     async def page(self, _: Request) -> Response:
@@ -162,8 +120,11 @@ class Door:
         shown = self.desk.work.steps[number]
         layers = {"lying": len(shown.plies), "through": len(shown.through)}
         return told(
-            {"drawing": step_drawing(shown), "layers": layers, "needs": list(shown.needs), "op": shown.op, "is_fact": shown.is_fact}
-        )
+            {
+                "drawing": step_drawing(shown), "layers": layers, "needs": list(shown.needs), "op": shown.op, "is_fact": shown.is_fact,
+                "tapes": tapes_told(shown, self.desk.work.unit, self.pages.changeable(shown) if self.pages else []),
+            }
+        )  # fmt: skip
 
     async def events(self, _: Request) -> Response:
         async def lines() -> AsyncIterator[str]:
@@ -180,15 +141,24 @@ class Door:
         self.uploads.add(request)
         try:
             with tempfile.TemporaryDirectory() as folder:
-                kept, bar_x, bar_y = await _photos(request, Path(folder), self.desk.snapshot.unit)
+                kept, typed = await photos_in(request, Path(folder))
+                bar_x, bar_y = (_bar(typed.get(name), self.desk.snapshot.unit) for name in ("bar_x", "bar_y"))
                 await self.desk.solve(kept, self.sheets, bar_x, bar_y)
         finally:
             self.uploads.discard(request)
         return JSONResponse(_state(self.desk.snapshot))
 
-    async def code(self, _: Request) -> Response:
-        drawn = BytesIO()
-        segno.make(self.address or "-", error="m").save(drawn, kind="svg", border=4, dark="#000", light="#fff", xmldecl=False, svgns=True)
+    async def told_addresses(self, _: Request) -> Response:
+        """Where phones find this page; none: it was started for this machine alone."""
+        return told({"addresses": [address.partition("?")[0] for address in self.addresses]})
+
+    async def code(self, request: Request) -> Response:
+        drawn, place = BytesIO(), request.query_params.get("n", "0")
+        if not place.isdigit() or len(place) > 2 or int(place) >= max(1, len(self.addresses)):
+            raise HTTPException(404)
+        segno.make(self.addresses[int(place)] if self.addresses else "-", error="m").save(
+            drawn, kind="svg", border=4, dark="#000", light="#fff", xmldecl=False, svgns=True
+        )
         return Response(drawn.getvalue(), media_type="image/svg+xml")
 
     async def leave(self, _: Request) -> Response:
@@ -207,6 +177,7 @@ class Door:
             Route("/steps", self.steps),
             Route("/steps/{number:int}", self.step),
             Route("/code.svg", self.code),
+            Route("/addresses", self.told_addresses),
             Route("/command", telling(self.command), methods=["POST"]),
             Route("/photos", telling(self.photographs), methods=["POST"]),
             Route("/leave", self.leave, methods=["POST"]),
@@ -227,8 +198,12 @@ def make_app(
     token: str = "",
     hosts: tuple[str, ...] = ("127.0.0.1", "localhost"),
     pages: PagesDoor | None = None,
-    address: str = "",
+    addresses: Sequence[str] = (),
 ) -> Guard:
-    """The page of one desk, guarded. `token` empty: no code is needed. `address`: what the code on the table holds."""
-    routes = [*Door(desk, sheets, address).routes(), *(BookDoor(pages).routes() if pages else [])]
+    """The page of one desk, guarded. `token` empty: no code is needed. `addresses`: what the code holds, one for each network."""
+    routes = [
+        *Door(desk, sheets, tuple(addresses), pages).routes(),
+        *(BookDoor(pages).routes() if pages else []),
+        *(BesideDoor(desk, pages).routes() if pages else []),
+    ]
     return Guard(Starlette(routes=routes, exception_handlers={HTTPException: _told_http}), token, hosts)

@@ -25,7 +25,9 @@ from projector.book.places import configs_folder
 from projector.draft.adjust import LINES, adjust_from
 from projector.draft.style import CIRCLE_TURNS, EASES, HELP, RANGES_MM, Neck, Princess, Skirt, Sleeve, Style, Zip, style_from_mapping
 from projector.lay.lay import PLANS
+from projector.steps.step import Step
 from projector.web.answers import part, sent, telling, told
+from projector.web.beside_routes import BesideDoors
 
 CHOICES: dict[str, tuple[Any, ...]] = {
     "neck": get_args(Neck), "princess": get_args(Princess), "sleeve": get_args(Sleeve), "skirt": get_args(Skirt), "zip": get_args(Zip),
@@ -34,17 +36,20 @@ CHOICES: dict[str, tuple[Any, ...]] = {
 }  # fmt: skip
 
 
-class PagesDoor(Protocol):
+class PagesDoor(BesideDoors, Protocol):
     """What the page may ask beyond the snapshot."""
-
-    @property
-    def book(self) -> Path: ...
 
     def look(self, order: dict[str, Any]) -> Awaitable[Any]: ...
 
-    def lay(self, order: dict[str, Any], fold: str | None) -> Awaitable[Any]: ...
+    def lay(self, order: dict[str, Any], fold: str | None, motif: dict[str, Any] | None = None) -> Awaitable[Any]: ...
 
-    def open_order(self, name: str) -> Awaitable[None]: ...
+    def by_hand(self, act: dict[str, Any]) -> Awaitable[Any]: ...
+
+    def open_order(self, name: str, order: dict[str, Any] | None = None) -> Awaitable[None]: ...
+
+    def changeable(self, step: Step) -> list[bool]: ...
+
+    def retape(self, place: int, typed: str) -> Awaitable[None]: ...
 
 
 def facts() -> dict[str, Any]:
@@ -142,10 +147,21 @@ class BookDoor:
     async def lay(self, request: Request) -> Response:
         data = await sent(request)
         fold = data.get("fold") or None
-        return told(await self.pages.lay(part(data, "order", dict), str(fold) if fold else None))
+        motif = part(data, "motif", dict) if data.get("motif") else None
+        return told(await self.pages.lay(part(data, "order", dict), str(fold) if fold else None, motif))
+
+    async def by_hand(self, request: Request) -> Response:
+        return told(await self.pages.by_hand(part(await sent(request), "act", dict)))
 
     async def open_order(self, request: Request) -> Response:
-        await self.pages.open_order(kept.checked_name(part(await sent(request), "name", str)))
+        data = await sent(request)
+        order = part(data, "order", dict) if data.get("order") else None
+        await self.pages.open_order(kept.checked_name(part(data, "name", str)), order)
+        return told({})
+
+    async def tape(self, request: Request) -> Response:
+        data = await sent(request)
+        await self.pages.retape(part(data, "place", int), part(data, "reads", str))
         return told({})
 
     async def fitting(self, request: Request) -> Response:
@@ -174,7 +190,9 @@ class BookDoor:
             Route("/check", telling(self.check), methods=["POST"]),
             Route("/look", telling(self.look), methods=["POST"]),
             Route("/lay", telling(self.lay), methods=["POST"]),
+            Route("/hand", telling(self.by_hand), methods=["POST"]),
             Route("/open", telling(self.open_order), methods=["POST"]),
+            Route("/tape", telling(self.tape), methods=["POST"]),
         ]
 
 

@@ -25,6 +25,10 @@ App = Callable[[Scope, Receive, Send], Awaitable[None]]
 COOKIE = "table"
 LARGEST_JSON_BYTES = 256 * 1024
 LARGEST_UPLOAD_BYTES = 6 * 40 * 1024 * 1024
+UPLOADS = {
+    "/photos": LARGEST_UPLOAD_BYTES, "/survey": LARGEST_UPLOAD_BYTES, "/picture/": 41 * 1024 * 1024, "/voice/": 2 * 1024 * 1024 + 4096,
+}  # fmt: skip
+"""By the path's beginning: what may be sent there; everywhere else words only."""
 RATE_PER_S, BURST = 25.0, 120.0
 """A thumb makes ten taps a second at most; a page's first load asks for a dozen files."""
 MOST_CALLERS = 500
@@ -32,6 +36,7 @@ STREAMS_PER_CALLER = 8
 SCAN = "Scan the code on the table."
 RULES = {
     "default-src": "'none'", "script-src": "'self'", "style-src": "'self'", "img-src": "'self' blob: data:", "connect-src": "'self'",
+    "media-src": "'self'",
     "form-action": "'self'", "base-uri": "'none'", "frame-ancestors": "'none'",
 }  # fmt: skip
 """Content security policy: nothing from elsewhere, nothing written into the page itself."""
@@ -185,7 +190,7 @@ def _site(address: str) -> tuple[str, str]:
 
 
 def _limit(path: str) -> int:
-    return LARGEST_UPLOAD_BYTES if path == "/photos" else LARGEST_JSON_BYTES
+    return next((limit for start, limit in UPLOADS.items() if path.startswith(start)), LARGEST_JSON_BYTES)
 
 
 async def _heard_out(headers: dict[bytes, str], receive: Receive) -> None:

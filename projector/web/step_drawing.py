@@ -1,6 +1,10 @@
-"""The step as a small drawing for the phone: what is cut now strong, what is for later thin. Cloth frame, y up."""
+"""The step as a small drawing for the phone: what is cut now strong, what is for later thin; a tape check's numbers. Cloth frame, y up."""
 
+from typing import Any
+
+from calibration.units import Unit
 from projector.garment.pieces import Line
+from projector.steps.shown import amount
 from projector.steps.step import Step
 
 SIMPLE_MM = 1.0
@@ -33,3 +37,15 @@ def _thinned(line: Line) -> Line:
         if abs(point[0] - kept[-1][0]) + abs(point[1] - kept[-1][1]) >= SIMPLE_MM:
             kept.append(point)
     return (*kept, line[-1])
+
+
+def tapes_told(step: Step, unit: Unit, changeable: list[bool]) -> list[dict[str, Any]]:
+    """A tape check's numbers in her unit: edge to edge = between the sewing lines + what lies beyond."""
+    return [
+        {
+            "where": read.where, "whole": amount(read.mm, unit), "sewn": amount(read.sewn_mm, unit),
+            "beyond": amount(read.mm - read.sewn_mm, unit) if read.mm - read.sewn_mm >= 0.5 else "",
+            "is_changeable": place < len(changeable) and changeable[place],
+        }
+        for place, read in enumerate(step.tapes)
+    ]  # fmt: skip

@@ -1,7 +1,8 @@
 // Clients: list, card, measures as the tape reads with 1/8 up and down, doubts as she types, earlier values.
 import { desk } from "./page.js";
 import { figure } from "./figure.js";
-import { firm, get, h, has, later, post, t, tell, trying } from "./tools.js";
+import { begin_order } from "./order.js";
+import { firm, get, h, has, later, passing, post, t, tell, trying } from "./tools.js";
 
 const FIRST = { shoulder: ["bust", "underbust", "waist", "hip", "half_length", "back_half_length", "shoulder_bust", "bust_span", "shoulder_hip", "shoulder_knee", "full_length", "shoulder_width", "across_back", "upper_arm", "wrist", "arm_length", "round_sleeve", "neck"],
   waist: ["bust", "underbust", "waist", "hip", "nape_waist", "front_waist", "stature", "neck_bust", "bust_span", "waist_hip", "waist_knee", "full_length", "shoulder_width", "across_back", "upper_arm", "wrist", "arm_length", "neck"] };
@@ -9,7 +10,7 @@ const today = () => new Date().toISOString().slice(0, 10);
 export const trade = kind => (has(`measure.${kind.key}`) ? t(`measure.${kind.key}`) : kind.trade);
 const how = kind => (has(`how.${kind.key}`) ? t(`how.${kind.key}`) : kind.how);
 
-function stepped(text, unit, way) {
+export function stepped(text, unit, way) {
   const typed = /^\s*(\d+(?:[.,]\d+)?)?\s*(?:(\d+)\/(\d+))?\s*([a-z"″]*)\s*$/i.exec(text);
   const own = typed?.[4] || unit;
   if (!typed || (!typed[1] && !typed[2])) return text;
@@ -50,12 +51,14 @@ function card(name) {
   const start = { name: "", unit: desk.now?.unit ?? "in", lengths_from: "shoulder", measures: {} };
   trying(async () => {
     const read = is_new ? { data: start, seen: "", is_sample: false } : await get(`/book/clients/${encodeURIComponent(name)}`);
-    element.append(...form(read.data, read.seen, read.is_sample, is_new, name));
+    const draft = passing.get(`client ${name}`);  // typed, not kept: back again after another screen or the phone's sleep
+    element.append(...form(draft ? { ...read.data, ...draft } : read.data, read.seen, read.is_sample, is_new, name, read.data));
+    if (draft) tell(t("client.draft"));
   });
   return { element };
 }
 
-function form(data, seen, is_sample, is_new, file) {
+function form(data, seen, is_sample, is_new, file, kept_data) {
   const fields = new Map(), rows = h("div", { class: "measures" });
   const called = h("input", { type: "text", id: "client-name", value: data.name ?? file, maxlength: "80", autocomplete: "off" });
   const unit = h("select", { id: "unit" }, desk.facts.units.map(each => h("option", { value: each, text: t(`unit.${each}`) })));
@@ -63,14 +66,17 @@ function form(data, seen, is_sample, is_new, file) {
   const from = h("select", { id: "from" }, ["shoulder", "waist"].map(each => h("option", { value: each, text: t(`from.${each}`) })));
   from.value = data.lengths_from ?? "shoulder";
   const verdict = h("div", { role: "status", id: "verdict" });
+  let is_touched = false;
   const made = () => {
     const measures = {};
     for (const [key, field] of fields) if (field.input.value.trim()) measures[key] = field.input.value.trim();
     for (const [key, value] of Object.entries(data.measures)) if (Array.isArray(value) && fields.get(key)?.input.value === String(value[0])) measures[key] = value;
-    const changed = JSON.stringify(measures) !== JSON.stringify(data.measures);
+    const changed = JSON.stringify(measures) !== JSON.stringify(kept_data.measures);
     return { ...data, name: called.value.trim(), unit: unit.value, lengths_from: from.value, measures, day: changed || is_new ? today() : data.day, sample: undefined };
   };
   const judge = later(async () => {
+    const { name, unit: tape, lengths_from, measures } = made();
+    if (is_touched) passing.set(`client ${file}`, { name, unit: tape, lengths_from, measures });
     try {
       const told = await post("/check", { client: { ...made(), name: called.value.trim() || "–" } });
       for (const [key, field] of fields) {
@@ -94,9 +100,11 @@ function form(data, seen, is_sample, is_new, file) {
   from.addEventListener("change", show_rows);
   unit.addEventListener("change", judge);
   called.addEventListener("input", judge);
+  for (const each of [rows, called, unit, from]) for (const kind of ["input", "change", "click"]) each.addEventListener(kind, () => { is_touched = true; });
   const save = h("button", { type: "button", class: "main", id: "save-client", text: is_sample ? t("client.keep_copy") : t("save") });
   save.addEventListener("click", () => trying(async () => {
     const kept = await post("/book/clients", { data: made(), seen });
+    passing.drop(`client ${file}`);
     tell(t("kept", { name: kept.name }));
     location.hash = `client/${encodeURIComponent(kept.name)}`;
     seen = kept.seen;
@@ -107,7 +115,7 @@ function form(data, seen, is_sample, is_new, file) {
   return [
     h("label", { for: "client-name", text: t("client.name") }), h("div", { class: "row" }, called),
     h("div", { class: "row" }, h("label", { for: "unit", text: t("client.unit") }), unit, h("label", { for: "from", text: t("client.from") }), from),
-    rows, verdict, h("div", { class: "row" }, save, is_new || is_sample ? null : forget),
+    rows, verdict, h("div", { class: "row" }, save, is_new ? null : h("button", { type: "button", id: "new-dress", text: t("client.new_dress"), onclick: () => { begin_order(data.name ?? file); location.hash = "dress"; } }), is_new || is_sample ? null : forget),
     ...earlier(data.history ?? []), ...fittings(data.fittings ?? [])];
 }
 const first = value => (Array.isArray(value) ? String(value[0]) : value === undefined ? "" : String(value));

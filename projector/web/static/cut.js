@@ -1,12 +1,14 @@
-// At the table with hands full: what to do now, next, back, done; what I see, where it lies.
+// At the table with hands full: what to do now, next, back, done always at the same place; what I see, where it lies.
+import { besides } from "./beside.js";
 import { ask, desk } from "./page.js";
-import { firm, get, h, has, svg, t, trying } from "./tools.js";
+import { tapeRows } from "./tape.js";
+import { firm, get, h, has, post, svg, t, tell, trying } from "./tools.js";
 
 const words_of = offer => (has(`offer.${offer.name}`) ? t(`offer.${offer.name}`) : offer.words);
 const ORDER = ["cloth", "level", "grain", "fold", "sew", "notch", "dart", "point", "cut"];
 
 export function offers_of(group, skip = []) {
-  const row = h("div", { class: "row" });
+  const row = h("div", { class: "row offers" });
   for (const offer of desk.offers.filter(each => each.group === group && !skip.includes(each.name))) {
     row.append(h("button", { type: "button", "data-name": offer.name, text: words_of(offer), onclick: () => ask(offer.name) }));
   }
@@ -21,12 +23,20 @@ export function pressed(element, snapshot) {
   }
 }
 
-function pad() {
-  const row = h("div", { class: "pad" });
-  for (const far of [1, 10]) for (const [sign, word, dx, dy] of [["◀", "left", -1, 0], ["▶", "right", 1, 0], ["▲", "away", 0, 1], ["▼", "near", 0, -1]])
-    row.append(h("button", { type: "button", "aria-label": t(`move.${word}`, { far }), text: `${sign} ${far}`, onclick: () => ask("move", { dx_mm: dx * far, dy_mm: dy * far }) }));
-  for (const deg of [0.1, -0.1, 90, -90]) row.append(h("button", { type: "button", "aria-label": t(deg > 0 ? "turn.left" : "turn.right", { deg: Math.abs(deg) }), text: `${deg > 0 ? "↺" : "↻"} ${Math.abs(deg)}°`, onclick: () => ask("turn", { deg }) }));
-  return row;
+// One pad: mm along her own right hand and away from her, turns in degrees.
+export function pad() {
+  let far = 1;
+  const push = (sign, word, dx, dy) => h("button", { type: "button", class: "arrow", "data-move": word, text: sign, onclick: () => ask("move", { dx_mm: dx * far, dy_mm: dy * far }) });
+  const turn = deg => h("button", { type: "button", "aria-label": t(deg > 0 ? "turn.left" : "turn.right", { deg: Math.abs(deg) }), text: `${deg > 0 ? "↺" : "↻"} ${Math.abs(deg)}°`, onclick: () => ask("turn", { deg }) });
+  const arrows = h("div", { class: "cross-pad" }, h("span", {}), push("▲", "away", 0, 1), h("span", {}), push("◀", "left", -1, 0), h("span", {}), push("▶", "right", 1, 0), h("span", {}), push("▼", "near", 0, -1), h("span", {}));
+  const steps = h("div", { class: "row", role: "group", "aria-label": t("hand.far") }, [0.5, 1, 10, 100].map(mm => h("button", { type: "button", "data-far": mm, text: `${mm} mm`, onclick: () => choose(mm) })));
+  function choose(mm) {
+    far = mm;
+    for (const button of steps.children) button.setAttribute("aria-pressed", Number(button.dataset.far) === far);
+    for (const button of arrows.querySelectorAll("button")) button.setAttribute("aria-label", t(`move.${button.dataset.move}`, { far }));
+  }
+  choose(far);
+  return h("div", { class: "card hand" }, arrows, steps, h("div", { class: "row" }, [0.1, -0.1, 90, -90].map(turn)));
 }
 
 function step_picture(drawing, title) {
@@ -34,17 +44,29 @@ function step_picture(drawing, title) {
   return svg(drawing.box.join(" "), kinds, title);
 }
 
+function parked() {
+  const list = h("ul", { class: "list" });
+  const element = h("details", { id: "parked" }, h("summary", { text: t("parked.title") }), list);
+  element.addEventListener("toggle", () => { if (element.open) trying(async () => {
+    const told = (await get("/parked")).parked.filter(each => each.name !== desk.now?.order);
+    const open = name => trying(async () => { element.open = false; tell(t("one_moment")); await post("/open", { name }); });
+    list.replaceChildren(...(told.length ? told.map(each => h("li", {}, h("button", { type: "button", text: t("parked.at", { name: each.name, step: each.step, done: each.done }), onclick: () => open(each.name) }))) : [h("li", { class: "dim", text: t("parked.none") })]));
+  }); });
+  return element;
+}
+
 export function cutScreen() {
   const count = h("p", { class: "count" }), title = h("h1", { id: "title", text: t("one_moment") }), say = h("p", { id: "say" });
-  const facts = h("p", { class: "dim" }), picture = h("div", { class: "step" });
+  const facts = h("p", { class: "dim" }), picture = h("div", { class: "step" }), tapes = h("div", {});
   const back = h("button", { type: "button", id: "back", text: t("back"), onclick: () => ask("back") });
+  const dark = h("button", { type: "button", id: "dark", "data-name": "light_off", text: t("light_off"), onclick: () => ask("light_off") });
   const next = h("button", { type: "button", id: "next", text: t("next"), onclick: () => ask("next") });
   const done = h("button", { type: "button", id: "done", class: "main", text: t("done"), "data-firm": "no" });
   firm(done, () => ask("done"));
-  const list = h("ol", { class: "list" });
+  const list = h("ol", { class: "list" }), beside = besides();
   const steps = h("details", {}, h("summary", { text: t("all_steps") }), list);
   steps.addEventListener("toggle", () => { if (steps.open) fill(); });
-  let shown = null, of_order = null;
+  let shown = "";
 
   async function fill() {
     const told = await trying(() => get("/steps"));
@@ -61,13 +83,14 @@ export function cutScreen() {
     facts.textContent = [layers, ...told.needs].filter(Boolean).join(" · ");
     picture.hidden = !Object.keys(told.drawing.paths).length;
     picture.replaceChildren(step_picture(told.drawing, snapshot.title));
+    tapes.replaceChildren(told.tapes.length ? tapeRows(told.tapes) : "");
   }
-  const element = h("div", {},
-    count, title, say, facts, picture,
-    h("div", { class: "cutting" }, back, next, done),
-    h("h2", { text: t("group.see") }), offers_of("what I see"),
-    h("h2", { text: t("group.lies") }), offers_of("where it lies", ["move", "turn"]), h("div", { class: "card" }, pad()),
-    steps);
+  const element = h("div", { class: "at-the-table" },
+    h("div", { class: "head" }, count, h("div", {}, title, say, facts)), picture, tapes, beside.now,
+    h("h2", { text: t("group.see") }), offers_of("what I see", ["light_off"]),
+    h("h2", { text: t("group.lies") }), offers_of("where it lies", ["move", "turn"]), pad(),
+    h("h2", { text: t("group.more") }), beside.element, parked(), steps,
+    h("div", { class: "cutting" }, back, dark, next, done));
   return {
     element,
     update(snapshot) {
@@ -76,7 +99,9 @@ export function cutScreen() {
       say.textContent = snapshot.say;
       pressed(element, snapshot);
       for (const button of [back, next, done]) button.disabled = !snapshot.of;
-      if (snapshot.of && (shown !== snapshot.step || of_order !== snapshot.order)) { shown = snapshot.step; of_order = snapshot.order; step_facts(snapshot); }
+      const is_changed = snapshot.op === "check" && snapshot.message ? snapshot.number : "";  // a number was changed, here or on another phone
+      const key = `${snapshot.order} ${snapshot.step} ${is_changed}`;
+      if (snapshot.of && shown !== key) { shown = key; step_facts(snapshot); beside.update(snapshot); }
       if (steps.open) fill();
     },
   };

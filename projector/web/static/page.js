@@ -1,7 +1,9 @@
 // The frame of the page: state, six screens after her afternoon, live by server-sent events, stale when the phone slept.
 import { cutScreen } from "./cut.js";
 import { clientScreen } from "./client.js";
-import { clothScreen, dressScreen, fittingScreen } from "./dress.js";
+import { clothScreen } from "./cloth.js";
+import { dressScreen } from "./dress.js";
+import { fittingScreen } from "./fitting.js";
 import { ICONS } from "./figure.js";
 import { tableScreen } from "./table.js";
 import { get, h, loadWords, post, stored, svg, t, tell, trying } from "./tools.js";

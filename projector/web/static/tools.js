@@ -79,4 +79,11 @@ export function later(work, wait_ms) {
   let timer = null;
   return (...args) => { clearTimeout(timer); timer = setTimeout(() => work(...args), wait_ms); };
 }
-export const stored = { get: key => { try { return localStorage.getItem(key); } catch { return null; } }, set: (key, value) => { try { localStorage.setItem(key, value); } catch { /* private browsing: not kept */ } }, clear: () => { try { localStorage.clear(); } catch { /* nothing was kept */ } } };
+function store(where) {
+  return { get: key => { try { return JSON.parse(where().getItem(key)); } catch { return null; } },
+    set: (key, value) => { try { where().setItem(key, JSON.stringify(value)); } catch { /* private browsing: not kept */ } },
+    drop: key => { try { where().removeItem(key); } catch { /* nothing was kept */ } },
+    clear: () => { try { where().clear(); } catch { /* nothing was kept */ } } };
+}
+export const passing = store(() => sessionStorage);  // what is typed and not kept yet: outlives sleep, not the tab
+export const stored = store(() => localStorage);
