@@ -23,16 +23,19 @@ class Mask:
     cover: NDArray[np.uint8]
 
 
-def mask_of(points: Array, counts: list[int], fills: int, size: tuple[int, int]) -> Mask | None:
+def mask_of(points: Array, counts: list[int], fills: int, size: tuple[int, int] | None) -> Mask | None:
     """Coverage of rings in px; None when nothing of them lies in the picture, or their places are unknown.
 
+    `size`: of the picture; None: not cut to any picture, x and y may be negative.
     `points` (n, 2): all rings one after another, `counts` points each; the first `fills` are filled, the rest cut out of
     them. `fills` 0: no rings overlap but holes in their fills, so one even-odd filling does.
     """
     if not np.isfinite(points).all() or np.abs(points).max() > LARGEST_PX * 4:
         return None
-    x0, y0 = np.maximum(np.floor(points.min(axis=0)).astype(int) - 1, 0)
-    x1, y1 = np.minimum(np.ceil(points.max(axis=0)).astype(int) + 2, size)
+    x0, y0 = np.floor(points.min(axis=0)).astype(int) - 1
+    x1, y1 = np.ceil(points.max(axis=0)).astype(int) + 2
+    if size is not None:
+        x0, y0, x1, y1 = max(x0, 0), max(y0, 0), min(x1, size[0]), min(y1, size[1])
     if x1 <= x0 or y1 <= y0:
         return None
     fine = np.zeros(((y1 - y0) * FINER, (x1 - x0) * FINER), dtype=np.uint8)
@@ -48,15 +51,19 @@ def mask_of(points: Array, counts: list[int], fills: int, size: tuple[int, int])
     return Mask(int(x0), int(y0), np.asarray(cover, dtype=np.uint8))
 
 
-def lay_on(light: NDArray[np.uint8], mask: Mask, colour: tuple[int, ...]) -> None:
-    """The brighter of what is there and the covered colour: words never darken a line."""
-    h, w = mask.cover.shape
-    box = light[mask.y : mask.y + h, mask.x : mask.x + w]
-    for channel, full in enumerate(colour[:3]):
-        if full:
-            part = cv2.convertScaleAbs(mask.cover, alpha=full / 255.0)
-            cv2.max(box[:, :, channel], part, dst=part)
-            box[:, :, channel] = part
+def coloured(mask: Mask, colour: tuple[int, ...]) -> NDArray[np.uint8]:
+    """(h, w, 4) the mask in one colour."""
+    levels = np.arange(256, dtype=np.uint16)[:, None] * np.array(colour, dtype=np.uint16)
+    return np.asarray(((levels + 127) // 255).astype(np.uint8)[mask.cover])
+
+
+def lay_on(light: NDArray[np.uint8], part: NDArray[np.uint8], x: int, y: int) -> None:
+    """The brighter of what is there and `part`, whose top-left pixel lies on (x, y): words never darken a line."""
+    h, w = part.shape[:2]
+    x0, y0, x1, y1 = max(x, 0), max(y, 0), min(x + w, light.shape[1]), min(y + h, light.shape[0])
+    if x1 > x0 and y1 > y0:
+        box = light[y0:y1, x0:x1]
+        cv2.max(box, part[y0 - y : y1 - y, x0 - x : x1 - x], dst=box)
 
 
 class MaskStore:

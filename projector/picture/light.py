@@ -46,3 +46,9 @@ def level(role: Role, light: float, scene: Scene) -> tuple[int, int, int, int]:
     """B, G, R, 0 in light 0 to 255."""
     r, g, b = colour_of(role, scene)
     return (round(255.0 * light * b), round(255.0 * light * g), round(255.0 * light * r), 0)
+
+
+def code(level: tuple[int, int, int, int]) -> tuple[int, int, int, int]:
+    """The code values of a colour told in light."""
+    b, g, r, _ = (int(ENCODE[value]) for value in level)
+    return (b, g, r, 0)

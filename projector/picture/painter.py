@@ -1,21 +1,27 @@
 """Scene + table -> picture. The Canvas of the projector.
 
-Order of work: everything in mm is cut to the lit part, into dashes and short pieces; one call maps all points; OpenCV draws
-thin anti-aliased passes in linear light; words and areas are laid on; one look-up encodes.
+Order of work: everything in mm is cut into dashes and short pieces; one call maps all points; OpenCV draws thin anti-aliased
+passes in linear light, dim before bright; words and areas are laid on; one look-up encodes. What stands still (the grid as a
+picture, other lines as whole numbers, words as masks) and what lies on the cloth (lying.py) is kept from picture to picture.
 """
 
-from collections.abc import Hashable
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
+from typing import TypeVar
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from projector.picture.cut import Lines, clipped, dashed, finely, joined, lengths, parted
-from projector.picture.letters import MaskStore, lay_on, mask_of
-from projector.picture.light import ENCODE, level
-from projector.picture.strokes import FARTHEST_PX, draw
-from projector.scene.primitives import Area, Label, Scene, Stroke, show
+from projector.picture.letters import Mask, MaskStore, coloured, lay_on, mask_of
+from projector.picture.light import ENCODE, code, level
+from projector.picture.lying import Ready, dashes_of, fill_areas, known_px
+from projector.picture.passes import Passes, Views, grouped
+from projector.picture.strokes import SHIFT
+from projector.scene.lines import Role
+from projector.scene.primitives import Area, Label, Scene, Stroke
 from projector.scene.view import Light
 
 cv2.setNumThreads(1)  # a frame is small: two threads brought nothing measurable and cost a second core
@@ -51,117 +57,166 @@ def lit_planes(light: Light, height_mm: float) -> Array:
     return np.array(planes)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Filled:
-    """Rings in table mm to be filled, under a key that names their mask."""
+RAW_FROM_ROWS = 1600
+"""From so many rows on code values are drawn directly: a pixel is then so small that the centre of a line stays within
+0.08 px (0.03 mm on the cloth, tests/projector/picture), and encoding 8 million pixels would take most of a picture's time."""
+_STILLS_KEPT, _LAYERS_KEPT = 6, 6
+T = TypeVar("T")
+Looks = list[tuple[Role, float, Views]]
 
-    key: Hashable
-    points: Array
-    counts: list[int]
-    fills: int
-    colour: tuple[int, ...]
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Still:
+    """What does not move: the grid drawn already (None: no grid), other lines, masks with their light."""
+
+    strokes: tuple[Stroke, ...]
+    labels: tuple[Label, ...]
+    areas: tuple[Area, ...]
+    ground: NDArray[np.uint8] | None
+    looks: Looks
+    masks: tuple[tuple[Mask, Hashable, Role, float], ...]
 
 
 class Painter:
-    """Draws scenes for one table; buffers, masks and planes are kept between pictures. A Canvas."""
+    """Draws scenes for one table; buffers, masks, planes and layers are kept between pictures."""
 
-    def __init__(self, light: Light) -> None:
+    def __init__(self, light: Light, is_raw: bool | None = None) -> None:
         self.table = light
         w, h = light.size
-        self._light = np.zeros((h, w, 4), dtype=np.uint8)
+        self.is_raw = h >= RAW_FROM_ROWS if is_raw is None else is_raw
+        """Code values are drawn, not light."""
+        self._drawn = np.zeros((h, w, 4), dtype=np.uint8)
+        self._shown: NDArray[np.uint8] | None = None
         self._planes: dict[float, Array] = {}
         self._masks = MaskStore()
-        self._scene = Scene("stop", "yellow", 0.0, (), (), ())
-        self._strokes: list[Stroke] = []
-        self._filled: list[_Filled] = []
+        self._parts: OrderedDict[Hashable, NDArray[np.uint8]] = OrderedDict()
+        self._stills: OrderedDict[Hashable, _Still] = OrderedDict()
+        self._layers: OrderedDict[Hashable, Ready] = OrderedDict()
 
     # Canvas ------------------------------------------------------------------------------------------------------
-    def begin(self, scene: Scene) -> None:
-        """Dark ground, or plain light."""
-        self._scene, self._strokes, self._filled = scene, [], []
-        self._light.fill(round(255 * scene.plain))
-
-    def area(self, area: Area) -> None:
-        """A filled ring."""
-        self._ask(("area", area.mm.tobytes()), area.mm, [len(area.mm)], 1, level(area.role, area.light, self._scene))
-
-    def stroke(self, stroke: Stroke) -> None:
-        """Gathered; drawn together in `finish`."""
-        self._strokes.append(stroke)
-
-    def label(self, label: Label) -> None:
-        """Shaped outlines, mapped point by point."""
-        shape = label.outline()
-        if shape.fills:
-            key = (label.text, label.at, label.size_mm, label.turn_deg, label.is_bold)
-            colour = level(label.role, label.light, self._scene)
-            rings = [*shape.fills, *shape.holes]
-            fills = 0 if label.text.isascii() else len(shape.fills)  # only composed letters overlap their marks
-            is_known = (key, self._scene.height_mm) in self._masks
-            own = rings[0] if is_known else np.vstack(rings)
-            self._ask(key, label.table_from_own(own), [len(ring) for ring in rings], fills, colour)
-
-    def _ask(self, key: Hashable, points: Array, counts: list[int], fills: int, colour: tuple[int, ...]) -> None:
-        """Something filled, rings in table mm (see `mask_of`), under a key. Mapped later, all new ones in one call."""
-        self._filled.append(_Filled((key, self._scene.height_mm), points, counts, fills, colour))
-
-    def _lay_all(self) -> None:
-        new = [one for one in self._filled if one.key not in self._masks]
-        if new:
-            px = np.asarray(self.table.px_from_mm(np.vstack([one.points for one in new]), self._scene.height_mm))
-            for one, own in zip(new, np.split(px, np.cumsum([len(one.points) for one in new])[:-1]), strict=True):
-                self._masks.put(one.key, mask_of(own, one.counts, one.fills, self.table.size))
-        for one in self._filled:
-            mask = self._masks.get(one.key)
-            if mask is not None:
-                lay_on(self._light, mask, one.colour)
-
-    # Picture -----------------------------------------------------------------------------------------------------
-    def _px_lines(self) -> Lines:
-        height = self._scene.height_mm
-        if height not in self._planes:
-            self._planes[height] = lit_planes(self.table, height)
-        on = np.array([stroke.look.dash_mm[0] if stroke.look.dash_mm else 0.0 for stroke in self._strokes])
-        off = np.array([stroke.look.dash_mm[1] if stroke.look.dash_mm else 0.0 for stroke in self._strokes])
-        lines = joined([stroke.mm for stroke in self._strokes])
-        lines, phase = clipped(lines, lengths(lines), self._planes[height])
-        lines = finely(dashed(lines, phase, on, off))
-        if not len(lines.points):
-            return lines
-        px = np.asarray(self.table.px_from_mm(lines.points, height))
-        with np.errstate(invalid="ignore"):
-            known = (np.abs(px) < FARTHEST_PX).all(axis=1)
-        lines = Lines(px, lines.starts, lines.of)
-        return lines if known.all() else parted(lines, known)
-
-    def _draw_strokes(self) -> None:
-        lines = self._px_lines()
-        if not len(lines.of):
-            return
-        weight = np.array([stroke.look.weight for stroke in self._strokes], dtype=np.int64)[lines.of]
-        groups: dict[tuple[int, ...], list[int]] = {}
-        for number, stroke in enumerate(self._strokes):
-            groups.setdefault(level(stroke.look.role, stroke.look.light, self._scene), []).append(number)
-        order = []
-        for colour, numbers in sorted(groups.items(), key=lambda item: sum(item[0])):
-            chosen = np.flatnonzero(np.isin(lines.of, numbers))
-            if len(chosen):
-                order.append((chosen, colour))
-        draw(self._light, lines, weight, order)
-
-    def light(self, scene: Scene) -> NDArray[np.uint8]:
-        """(h, w, 4) B, G, R, 0 in linear light; overwritten by the next call."""
-        show(scene, self)
-        if self._strokes:
-            self._draw_strokes()
-        self._lay_all()
-        return self._light
+    def show(self, scene: Scene) -> None:
+        """Draw into an own picture, see `rgb`."""
+        if self._shown is None:
+            self._shown = np.zeros_like(self._drawn)
+        self.into(scene, self._shown)
 
     def into(self, scene: Scene, target: NDArray[np.uint8]) -> None:
-        """Draw and encode into `target` (h, w, 4) BGRX: the display's own memory."""
-        cv2.LUT(self.light(scene), ENCODE, dst=target)
+        """Draw into `target` (h, w, 4) BGRX: the display's own memory."""
+        if self.is_raw:
+            self._draw(scene, target)
+        else:
+            cv2.LUT(self.light(scene), ENCODE, dst=target)
+
+    def light(self, scene: Scene) -> NDArray[np.uint8]:
+        """(h, w, 4) B, G, R, 0 in linear light (code values when raw); overwritten by the next call."""
+        self._draw(scene, self._drawn)
+        return self._drawn
 
     def rgb(self, scene: Scene) -> NDArray[np.uint8]:
         """(h, w, 3) R, G, B code values: what the window shows, for files."""
-        coded = cv2.LUT(self.light(scene), ENCODE)
-        return np.ascontiguousarray(coded[:, :, 2::-1])
+        self.show(scene)
+        assert self._shown is not None
+        return np.ascontiguousarray(self._shown[:, :, 2::-1])
+
+    # Parts of a picture ------------------------------------------------------------------------------------------
+    def _level(self, role: Role, light: float, scene: Scene) -> tuple[int, int, int, int]:
+        told = level(role, light, scene)
+        return code(told) if self.is_raw else told
+
+    def _draw(self, scene: Scene, out: NDArray[np.uint8]) -> None:
+        key = (id(scene.strokes), id(scene.labels), id(scene.areas), scene.height_mm)
+        still = _kept(self._stills, key, _STILLS_KEPT, lambda: self._stand(scene))
+        if still.ground is not None and not scene.plain:
+            np.copyto(out, still.ground)
+        else:
+            out.fill(round(255 * scene.plain))
+        looks = list(still.looks)
+        words: list[tuple[Mask, Hashable, int, int, tuple[int, ...]]] = []
+        lying = scene.lying
+        if lying is not None:
+            layer = (id(lying.strokes), id(lying.labels), id(lying.areas))
+            ready = _kept(self._layers, layer, _LAYERS_KEPT, lambda: Ready(lying))
+            passes, probes, rings = ready.put(lying, self.table, scene.height_mm, self._lit(scene.height_mm))
+            fill_areas(out, rings, [self._level(area.role, area.light, scene) for area in lying.areas])
+            looks += (passes or self._cut(scene.laid().strokes[len(scene.strokes) :], scene.height_mm)).looks
+            for label, word in ready.words(probes, self._masks):
+                words.append((word.mask, word.key, word.x, word.y, self._level(label.role, label.light, scene)))
+        self._draw_lines(out, looks, scene)
+        for mask, name, role, light in still.masks:
+            words.append((mask, name, 0, 0, self._level(role, light, scene)))
+        for mask, name, x, y, colour in words:
+            part = _kept(self._parts, (name, colour), 512, lambda mask=mask, colour=colour: coloured(mask, colour))  # type: ignore[misc]
+            lay_on(out, part, mask.x + x, mask.y + y)
+
+    def _draw_lines(self, out: NDArray[np.uint8], looks: Looks, scene: Scene) -> None:
+        """Every look's lines, dim before bright, one call a colour."""
+        groups: dict[tuple[int, ...], Views] = {}
+        for role, light, views in looks:
+            groups.setdefault(self._level(role, light, scene), []).extend(views)
+        for colour, views in sorted(groups.items(), key=lambda item: sum(item[0])):
+            cv2.polylines(out, views, False, colour, 1, cv2.LINE_AA, SHIFT)
+
+    def _stand(self, scene: Scene) -> _Still:
+        """Make ready what stands still in this scene."""
+        grid = tuple(stroke for stroke in scene.strokes if stroke.kind == "grid")
+        rest = tuple(stroke for stroke in scene.strokes if stroke.kind != "grid")
+        ground = None
+        if grid:
+            ground = np.zeros_like(self._drawn)
+            self._draw_lines(ground, self._cut(grid, scene.height_mm).looks, scene)
+        return _Still(scene.strokes, scene.labels, scene.areas, ground, self._cut(rest, scene.height_mm).looks, self._masked(scene))
+
+    def _masked(self, scene: Scene) -> tuple[tuple[Mask, Hashable, Role, float], ...]:
+        """Words and areas that stand still, point by point through the map."""
+        asked: list[tuple[Hashable, Array, list[int], int, Role, float]] = []
+        for area in scene.areas:
+            asked.append((("area", area.mm.tobytes()), area.mm, [len(area.mm)], 1, area.role, area.light))
+        for label in scene.labels:
+            shape = label.outline()
+            rings = [*shape.fills, *shape.holes]
+            if rings:
+                key = (label.text, label.at, label.size_mm, label.turn_deg, label.is_bold)
+                fills = 0 if label.text.isascii() else len(shape.fills)  # only composed letters overlap their marks
+                points = label.table_from_own(np.vstack(rings))
+                asked.append((key, points, [len(ring) for ring in rings], fills, label.role, label.light))
+        told = []
+        for name, points, counts, fills, role, light in asked:
+            whole = (name, scene.height_mm)
+            if whole not in self._masks:
+                px = np.asarray(self.table.px_from_mm(points, scene.height_mm))
+                self._masks.put(whole, mask_of(px, counts, fills, self.table.size))
+            mask = self._masks.get(whole)
+            if mask is not None:
+                told.append((mask, whole, role, light))
+        return tuple(told)
+
+    def _lit(self, height_mm: float) -> Array:
+        if height_mm not in self._planes:
+            self._planes[height_mm] = lit_planes(self.table, height_mm)
+        return self._planes[height_mm]
+
+    def _cut(self, strokes: tuple[Stroke, ...], height_mm: float) -> Passes:
+        """Strokes in table mm cut to the light, into dashes and short pieces, mapped. Whatever lies beyond is left out."""
+        lines = joined([stroke.mm for stroke in strokes])
+        lines, phase = clipped(lines, lengths(lines), self._lit(height_mm))
+        lines = finely(dashed(lines, phase, *dashes_of(strokes)))
+        px = np.asarray(self.table.px_from_mm(lines.points, height_mm)) if len(lines.points) else lines.points
+        known = known_px(px)
+        lines = Lines(px, lines.starts, lines.of)
+        lines, groups = grouped(lines if known.all() else parted(lines, known), strokes)
+        passes = Passes(lines.counts, groups)
+        passes.fill(lines.points)
+        return passes
+
+
+def _kept(store: "OrderedDict[Hashable, T]", key: Hashable, count: int, make: Callable[[], T]) -> T:
+    """What was made for this key, or made now; of more than `count` the oldest are dropped.
+
+    Keys made of id() are safe only where what is kept holds the very objects: _Still and Ready do.
+    """
+    if key not in store:
+        store[key] = make()
+        while len(store) > count:
+            store.popitem(last=False)
+    store.move_to_end(key)
+    return store[key]

@@ -35,7 +35,7 @@ def _label(label: Label, light: Light, height_mm: float) -> dict[str, Any]:
 
 def record(scene: Scene, light: Light | None) -> dict[str, Any]:
     """`lines`, `labels`, `areas` of NN.json: every stroke drawn, table mm and px before drawing. Without a table px is null."""
-    height = scene.height_mm
+    height, scene = scene.height_mm, scene.laid()
     return {
         "lines": [_stroke(stroke, light, height) for stroke in scene.strokes],
         "labels": [] if light is None else [_label(label, light, height) for label in scene.labels],

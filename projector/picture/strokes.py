@@ -1,12 +1,9 @@
-"""Whole numbers for OpenCV: parallel passes along each line, fixed point, grouped by colour and weight."""
+"""Thin passes: how wide lines are made of lines one pixel wide, and where a parallel line runs."""
 
 from collections.abc import Mapping
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
-
-from projector.picture.cut import Lines
 
 Array = NDArray[np.float64]
 SHIFT = 6
@@ -40,21 +37,3 @@ def normals(points: Array, starts: NDArray[np.int64]) -> Array:
     long = np.hypot(mitre[:, 0], mitre[:, 1])
     mitre *= np.minimum(1.0, SHARPEST / np.maximum(long, 1e-9))[:, None]
     return np.where((square < 1e-6)[:, None], before, mitre)
-
-
-def draw(light: NDArray[np.uint8], lines: Lines, weight: NDArray[np.int64], order: list[tuple[NDArray[np.int64], tuple[int, ...]]]) -> None:
-    """Draw onto `light` (h, w, 4) in place. `lines` in px; `weight` per line; `order`: (line numbers, colour) from dim to bright."""
-    sides = normals(lines.points, lines.starts) if len(lines.points) else lines.points
-    scaled = float(1 << SHIFT)
-    passes: dict[float, NDArray[np.int32]] = {}
-    for offset in sorted({offset for kind in np.unique(weight) for offset in PASSES_PX[int(kind)]}):
-        moved = lines.points + sides * offset if offset else lines.points
-        passes[offset] = np.rint(moved * scaled).astype(np.int32)
-    starts = lines.starts.tolist()
-    for numbers, colour in order:
-        for kind in np.unique(weight[numbers]):
-            chosen = numbers[weight[numbers] == kind].tolist()
-            for offset in PASSES_PX[int(kind)]:
-                whole = passes[offset]
-                views = [whole[starts[n] : starts[n + 1]] for n in chosen]
-                cv2.polylines(light, views, False, colour, 1, cv2.LINE_AA, SHIFT)

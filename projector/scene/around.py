@@ -1,13 +1,13 @@
 """What stands around the work: step and title, layers, state, grid, long line, crosses on table spots. Calm and few."""
 
-from dataclasses import replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
 from projector.scene.layer import Layer
 from projector.scene.lines import KINDS, Look
-from projector.scene.primitives import Area, Label, Scene, Stroke
+from projector.scene.primitives import Area, Label, Stroke
 from projector.scene.shapes import cross, flat, stack, stroke
 from projector.scene.states import check_shape, demonstration_word, fitted, long_line, long_line_mm, ready_shape
 from projector.scene.view import View
@@ -38,7 +38,7 @@ def spot_crosses(snapshot: Snapshot, light: float = 0.5) -> list[Stroke]:
     return [part for spot in (snapshot.table.spots if snapshot.table else ()) for part in cross(spot, SPOT_ARM_MM, look)]
 
 
-def _strip_y(snapshot: Snapshot, view: View, layer: Layer | None) -> float:
+def strip_y(snapshot: Snapshot, view: View, layer: Layer | None) -> float:
     """The words' baseline: along the far edge, or the near one where fewer lines run."""
     x0, y0, x1, y1 = view.inner
     far, near = y1 - STRIP_MM - 10.0, y0 + 20.0
@@ -53,14 +53,13 @@ def _strip_y(snapshot: Snapshot, view: View, layer: Layer | None) -> float:
     return far if load(far) <= 1.5 * load(near) + 1.0 else near
 
 
-def _strip(snapshot: Snapshot, work: Work, view: View, layer: Layer | None) -> tuple[list[Label], list[Area]]:
+def _strip(snapshot: Snapshot, work: Work, view: View, y: float) -> tuple[list[Label], list[Area]]:
     """Step number, its title, the layers that lie there (those worked on are bright)."""
     if not work.steps:
         middle = ((view.inner[0] + view.inner[2]) / 2, view.inner[3] - STRIP_MM - 10.0)
         return ([flat(view, snapshot.job, middle, 18.0, "middle", light=0.7)] if snapshot.job else []), []
     step = work.steps[snapshot.step]
     x0, _, x1, _ = view.inner
-    y = _strip_y(snapshot, view, layer)
     number = flat(view, str(snapshot.step + 1), (x0 + 24.0, y), 24.0, is_bold=True, light=1.0)
     of = flat(view, word("of", of=len(work.steps)), (x0 + 30.0 + number.outline().width_mm, y), 10.0, light=0.45)
     left = x0 + 48.0 + number.outline().width_mm + of.outline().width_mm
@@ -99,43 +98,25 @@ def _state(snapshot: Snapshot, view: View) -> tuple[list[Stroke], list[Label]]:
     return ready_shape(view), [flat(view, day, corner, 10.0, "right", light=0.4)]
 
 
-def _pin_here(snapshot: Snapshot, work: Work, view: View) -> tuple[list[Stroke], list[Label]]:
-    """Before the cloth is pulled along: the two places to pin, where they lie now."""
-    slide = work.slides.get(snapshot.step + 1)
-    if slide is None:
-        return [], []
-    look = KINDS["slide"].look("now")
-    strokes: list[Stroke] = []
-    labels: list[Label] = []
-    for spot in slide.spots:
-        at = snapshot.cloth_at.table_from_cloth(spot)
-        arms = np.array([[20.0, 0.0], [0.0, 20.0]])
-        strokes += [stroke("slide", view.table_from_worker(np.array([-arm, arm])) + at, look=look) for arm in arms]
-        x, y = view.worker_from_table(np.array([at]))[0]
-        side = "left" if x < (view.inner[0] + view.inner[2]) / 2 else "right"
-        labels.append(flat(view, word("pin_here"), (x + (26.0 if side == "left" else -26.0), y + 8.0), 12.0, side, light=0.9))
-    return strokes, labels
+@dataclass(frozen=True, slots=True, eq=False)
+class Surroundings:
+    """All that does not move with the cloth, table mm."""
+
+    strokes: tuple[Stroke, ...]
+    labels: tuple[Label, ...]
+    areas: tuple[Area, ...]
 
 
-def around(snapshot: Snapshot, work: Work, view: View, layer: Layer | None, scene: Scene) -> Scene:
-    """The scene with everything that stands around the work."""
-    strokes, labels, areas = list(scene.strokes), list(scene.labels), list(scene.areas)
-    more_strokes, more_labels = _state(snapshot, view)
+def surroundings(snapshot: Snapshot, work: Work, view: View, strip_at: float) -> Surroundings:
+    """Everything that stands around the work. `strip_at`: the words' baseline, see `strip_y`."""
+    strokes, labels = _state(snapshot, view)
     if snapshot.see.grid:
-        more_strokes += grid(view)
-    strip_labels, strip_areas = _strip(snapshot, work, view, layer)
-    more_labels += strip_labels
-    more_labels += _warnings(snapshot, view, view.inner[3] - STRIP_MM - 18.0)
+        strokes += grid(view)
+    strip_labels, areas = _strip(snapshot, work, view, strip_at)
+    labels += [*strip_labels, *_warnings(snapshot, view, view.inner[3] - STRIP_MM - 18.0)]
     if snapshot.see.long_line:
         rule, words = long_line(view, snapshot.unit, long_line_mm(view, snapshot.unit), (view.inner[1] + view.inner[3]) / 2)
-        more_strokes += rule
-        more_labels += words
-    pin_strokes, pin_labels = _pin_here(snapshot, work, view)
-    more_strokes += [*spot_crosses(snapshot), *pin_strokes]
-    more_labels += pin_labels
-    return replace(
-        scene,
-        strokes=(*more_strokes, *strokes),
-        labels=(*labels, *more_labels),
-        areas=(*areas, *strip_areas),
-    )
+        strokes += rule
+        labels += words
+    strokes += spot_crosses(snapshot)
+    return Surroundings(tuple(strokes), tuple(labels), tuple(areas))

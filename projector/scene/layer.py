@@ -12,10 +12,11 @@ from numpy.typing import NDArray
 from projector.scene.lines import KINDS, Look
 from projector.scene.occupied import Occupied
 from projector.scene.primitives import Area, Label, Stroke
-from projector.scene.shapes import arrow_heads, circle, finely, pointer
+from projector.scene.shapes import arrow_heads, circle, finely, pointer, stroke
 from projector.scene.text import outlined
 from projector.scene.view import turned
-from projector.session.snapshot import ClothAt, See, Snapshot
+from projector.session.snapshot import ClothAt, See, Slide, Snapshot
+from projector.session.words import word
 from projector.steps.step import LineKind, Step, StepLine
 
 Array = NDArray[np.float64]
@@ -96,8 +97,23 @@ def _labels(step: Step, cloth_at: ClothAt, worker_turn_deg: float, occupied: Occ
     return made
 
 
-def layer_of(step: Step, snapshot: Snapshot, worker_turn_deg: float, may_cut: bool) -> Layer:
-    """Make one step's layer for the toggles and the turn of this snapshot."""
+def _pins(slide: Slide, cloth_at: ClothAt, worker_turn_deg: float) -> tuple[list[Stroke], list[Label]]:
+    """Before the cloth is pulled along: the two places to pin, where they lie now."""
+    look = KINDS["slide"].look("now")
+    strokes: list[Stroke] = []
+    labels: list[Label] = []
+    spots = _aligned(np.array(slide.spots, dtype=np.float64), cloth_at, worker_turn_deg)
+    text = word("pin_here")
+    width = outlined(text, 12.0).width_mm
+    for spot in spots:
+        strokes += [stroke("slide", np.array([spot - arm, spot + arm]), look=look) for arm in np.array([[20.0, 0.0], [0.0, 20.0]])]
+        is_left = spot[0] <= spots[:, 0].mean()
+        labels.append(Label(text, (float(spot[0]) + (26.0 if is_left else -26.0 - width), float(spot[1]) + 8.0), 12.0, 0.0, light=0.9))
+    return strokes, labels
+
+
+def layer_of(step: Step, snapshot: Snapshot, worker_turn_deg: float, may_cut: bool, slide_next: Slide | None = None) -> Layer:
+    """Make one step's layer for the toggles and the turn of this snapshot; `slide_next`: the cloth is pulled along after it."""
     strokes: list[Stroke] = []
     areas: list[Area] = []
     sampled: list[tuple[Array, float]] = []
@@ -117,4 +133,8 @@ def layer_of(step: Step, snapshot: Snapshot, worker_turn_deg: float, may_cut: bo
             sampled.append((finely(points, 4.0), CUT_WEIGHT if line.kind == "cut" else LINE_WEIGHT))
     occupied = Occupied(sampled)
     labels = _labels(step, snapshot.cloth_at, worker_turn_deg, occupied) if snapshot.see.labels else []
+    if slide_next is not None:
+        pin_strokes, pin_labels = _pins(slide_next, snapshot.cloth_at, worker_turn_deg)
+        strokes += pin_strokes
+        labels += pin_labels
     return Layer(tuple(strokes), tuple(labels), tuple(areas), occupied)

@@ -1,6 +1,6 @@
 """What is thrown: strokes, labels, areas in table mm, and the Canvas that takes them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 import numpy as np
@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from projector.scene.lines import Look, Role
 from projector.scene.text import Outlined, outlined
+from projector.scene.view import turned
 from projector.session.snapshot import Colour, State
 from projector.steps.step import LineKind, When
 
@@ -63,8 +64,27 @@ class Area:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Lying:
+    """What lies on the cloth and moves with it, in a frame of its own (mm): table = turn by `turn_deg`, then `shift_mm`.
+
+    The tuples are the same objects from picture to picture while only the cloth moves, so a canvas may keep what it made of them.
+    """
+
+    strokes: tuple[Stroke, ...]
+    labels: tuple[Label, ...]
+    areas: tuple[Area, ...]
+    turn_deg: float
+    shift_mm: tuple[float, float]
+
+    def on_table(self, points: Array) -> Array:
+        """(n, 2) own mm to table mm."""
+        return np.asarray(turned(points, self.turn_deg) + np.asarray(self.shift_mm))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Scene:
-    """All that is thrown at one time, on cloth `height_mm` above the table. `plain`: the ground's own light, 0 dark to 1."""
+    """All that is thrown at one time, on cloth `height_mm` above the table: `strokes`, `labels`, `areas` in table mm, and what
+    moves with the cloth. `plain`: the ground's own light, 0 dark to 1."""
 
     state: State
     colour: Colour
@@ -73,30 +93,32 @@ class Scene:
     labels: tuple[Label, ...]
     areas: tuple[Area, ...]
     plain: float = 0.0
+    lying: Lying | None = None
+
+    def laid(self) -> "Scene":
+        """The same with everything in table mm and nothing that moves."""
+        moving = self.lying
+        if moving is None:
+            return self
+        strokes = [Stroke(one.kind, one.piece, one.when, moving.on_table(one.mm), one.look) for one in moving.strokes]
+        labels = []
+        for label in moving.labels:
+            x, y = moving.on_table(np.array([label.at]))[0]
+            labels.append(replace(label, at=(float(x), float(y)), turn_deg=label.turn_deg + moving.turn_deg))
+        areas = [replace(area, mm=moving.on_table(area.mm)) for area in moving.areas]
+        return replace(
+            self, strokes=(*self.strokes, *strokes), labels=(*labels, *self.labels), areas=(*areas, *self.areas), lying=None
+        )  # fmt: skip
 
 
 class Canvas(Protocol):
-    """Takes a scene's parts in the order areas, strokes from dim to bright, labels."""
+    """Shows a scene: `picture.painter.Painter`, `scene.svg.SvgCanvas`, `scene.recorder.Recorder`."""
 
-    def begin(self, scene: Scene) -> None:
-        """Before anything else: ground, colours, height."""
-
-    def area(self, area: Area) -> None:
-        """A filled ring."""
-
-    def stroke(self, stroke: Stroke) -> None:
-        """One line; dashes are cut in mm along it."""
-
-    def label(self, label: Label) -> None:
-        """Words."""
+    def show(self, scene: Scene) -> None:
+        """Everything, in place of what was shown before; where lines cross the brighter one is seen, words darken nothing."""
 
 
-def show(scene: Scene, canvas: Canvas) -> None:
-    """Put the whole scene on a canvas; bright lines last, so that a dim one never darkens a crossing."""
-    canvas.begin(scene)
-    for area in scene.areas:
-        canvas.area(area)
-    for stroke in sorted(scene.strokes, key=lambda stroke: stroke.look.light):
-        canvas.stroke(stroke)
-    for label in scene.labels:
-        canvas.label(label)
+def in_order(scene: Scene) -> tuple[tuple[Area, ...], tuple[Stroke, ...], tuple[Label, ...]]:
+    """Areas, strokes from dim to bright, labels, all in table mm: the order for a canvas on which the last one covers."""
+    laid = scene.laid()
+    return laid.areas, tuple(sorted(laid.strokes, key=lambda stroke: stroke.look.light)), laid.labels

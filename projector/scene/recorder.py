@@ -1,6 +1,6 @@
-"""A canvas that only remembers, in the order things were put on it."""
+"""A canvas that only remembers, in the order things are put on it."""
 
-from projector.scene.primitives import Area, Label, Scene, Stroke
+from projector.scene.primitives import Area, Label, Scene, Stroke, in_order
 
 
 class Recorder:
@@ -10,18 +10,7 @@ class Recorder:
         self.scene: Scene | None = None
         self.put: list[Area | Stroke | Label] = []
 
-    def begin(self, scene: Scene) -> None:
-        """Forget what was there."""
-        self.scene, self.put = scene, []
-
-    def area(self, area: Area) -> None:
-        """Remember a filled ring."""
-        self.put.append(area)
-
-    def stroke(self, stroke: Stroke) -> None:
-        """Remember a line."""
-        self.put.append(stroke)
-
-    def label(self, label: Label) -> None:
-        """Remember words."""
-        self.put.append(label)
+    def show(self, scene: Scene) -> None:
+        """Forget what was there, remember this."""
+        areas, strokes, labels = in_order(scene)
+        self.scene, self.put = scene, [*areas, *strokes, *labels]

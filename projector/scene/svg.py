@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from projector.scene.lines import WIDTH_PX
-from projector.scene.primitives import Area, Label, Scene, Stroke, show
+from projector.scene.primitives import Area, Label, Scene, Stroke, in_order
 
 Array = NDArray[np.float64]
 MM_PER_PX_OF_WEIGHT = 0.25
@@ -39,15 +39,22 @@ class SvgCanvas:
         self._box = box
         self._parts: list[str] = []
 
-    def begin(self, scene: Scene) -> None:
-        """A fresh sheet."""
+    def show(self, scene: Scene) -> None:
+        """A fresh sheet with the whole scene."""
         self._parts = []
+        areas, strokes, labels = in_order(scene)
+        for area in areas:
+            self._area(area)
+        for stroke in strokes:
+            self._stroke(stroke)
+        for label in labels:
+            self._label(label)
 
-    def area(self, area: Area) -> None:
+    def _area(self, area: Area) -> None:
         """A filled ring."""
         self._parts.append(f'<path d="{_path([area.mm], True)}" fill="{_grey(area.light)}"/>')
 
-    def stroke(self, stroke: Stroke) -> None:
+    def _stroke(self, stroke: Stroke) -> None:
         """One line, its dashes in mm."""
         dash = f' stroke-dasharray="{stroke.look.dash_mm[0]:g} {stroke.look.dash_mm[1]:g}"' if stroke.look.dash_mm else ""
         width = WIDTH_PX[stroke.look.weight] * MM_PER_PX_OF_WEIGHT
@@ -57,7 +64,7 @@ class SvgCanvas:
                 f'<path class="{stroke.kind}" d="{path}" fill="none" stroke="{_grey(stroke.look.light)}" stroke-width="{width:.3f}"{dash}/>'
             )
 
-    def label(self, label: Label) -> None:
+    def _label(self, label: Label) -> None:
         """Words as outlines."""
         shape = label.outline()
         rings = [label.table_from_own(ring) for ring in (*shape.fills, *shape.holes)]
@@ -75,5 +82,5 @@ class SvgCanvas:
 def scene_svg(scene: Scene, box: tuple[float, float, float, float]) -> str:
     """One scene; `box`: x0, y0, x1, y1 of the table, mm."""
     canvas = SvgCanvas(box)
-    show(scene, canvas)
+    canvas.show(scene)
     return canvas.text

@@ -9,7 +9,7 @@ import pytest
 
 from projector.scene.compose import Scenes
 from projector.scene.lines import KINDS
-from projector.scene.primitives import Scene, Stroke, show
+from projector.scene.primitives import Scene, Stroke
 from projector.scene.recorder import Recorder
 from projector.scene.svg import scene_svg
 from projector.scene.text import has_every_sign, outlined
@@ -27,7 +27,7 @@ MODES = ("steps", "frame", "proof", "align", "spots", "shadow", "error")
 
 
 def _scene(shown: Snapshot, state: str = "ready") -> Scene:
-    return SCENES.scene(shown, table(state))
+    return SCENES.scene(shown, table(state)).laid()
 
 
 def _kinds(scene: Scene) -> set[str]:
@@ -138,7 +138,7 @@ def test_words_are_shaped() -> None:
 def test_recorder_and_svg_hold_the_whole_scene() -> None:
     scene = _scene(snapshot())
     recorder = Recorder()
-    show(scene, recorder)
+    recorder.show(scene)
     assert len(recorder.put) == len(scene.strokes) + len(scene.labels) + len(scene.areas)
     lights = [put.look.light for put in recorder.put if isinstance(put, Stroke)]
     assert lights == sorted(lights), "bright lines last"
