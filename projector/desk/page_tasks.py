@@ -6,10 +6,13 @@ from typing import Any
 
 from calibration.units import Unit, length_text
 from projector.book.orders import order_from
+from projector.desk.fitting_tasks import fitting as fitting
 from projector.desk.hand_tasks import card as card
 from projector.desk.hand_tasks import retape as retape
 from projector.desk.lay_tasks import by_hand as by_hand
 from projector.desk.lay_tasks import lay as lay
+from projector.garment.pieces import Garment
+from projector.garment.seam_check import seam_report
 from projector.making import garment_of
 from projector.paper.sketch import sketch_of
 from projector.paper.svg import path_data, pieces_svg
@@ -17,6 +20,7 @@ from projector.paper.svg import path_data, pieces_svg
 SIMPLE_MM = 0.5
 """Drawings on the phone: half a millimetre of the dress is far under a pixel there."""
 _STYLE = re.compile(r"<style>.*?</style>", re.DOTALL)
+_STEPS = re.compile(r"she steps (\d+) mm, (\d+) is a full step")
 _LEVELS = (("bust_mm", "bust"), ("underbust_mm", "underbust"), ("waist_mm", "waist"), ("hip_mm", "hip"), ("biceps_mm", "upper_arm"))
 
 
@@ -31,17 +35,29 @@ def look(order: dict[str, Any], book: Path) -> dict[str, Any]:
         for name, key in _LEVELS
         if (mm := garment.finished.get(name)) is not None
     ]
-    apart = [seam.name for seam in garment.seams if not seam.ease_mm[0] - 0.5 <= seam.a_mm - seam.b_mm <= seam.ease_mm[1] + 0.5]
-    vent = garment.finished.get("vent_from_hem_mm")
+    report = seam_report(garment, unit)
     return {
         "sketch": {side: _drawn(lines) for side, lines in sketch_of(garment).items()},
         "pieces": _bare(pieces_svg(garment, unit, read.client.name)),
         "girths": girths,
-        "vent": length_text(vent, unit) if vent else None,
-        "seams": {"count": len(garment.seams), "apart": apart},
+        "walking": _walking(garment, unit),
+        "seams": {
+            "count": len(garment.seams),
+            "apart": [each.name for each in report if not each.is_good],
+            "report": [each.says for each in report],
+        },
         "cut": [{"name": piece.name, "of": piece.of, "cloth": piece.cloth, "count": piece.count} for piece in garment.pieces],
         "warnings": list(garment.warnings),
     }
+
+
+def _walking(garment: Garment, unit: Unit) -> dict[str, str] | None:
+    """What a skirt without an opening lets her step, a full step, and the opening that gives it; None where nothing binds."""
+    vent = garment.finished.get("vent_from_hem_mm")
+    steps = next((found for text in garment.warnings if (found := _STEPS.search(text))), None)
+    if not vent or steps is None:
+        return None
+    return {"height": length_text(vent, unit), "without": length_text(float(steps[1]), unit), "full": length_text(float(steps[2]), unit)}
 
 
 def _ease(finished_mm: float, body_mm: float | None, unit: Unit) -> str:

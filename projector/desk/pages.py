@@ -38,6 +38,10 @@ class Pages:
         """One piece of that lay moved, turned, flipped, locked; undone."""
         return await self._hand.act(act, self.desk.table)
 
+    async def fitting(self, order: str, pinned: dict[str, Any]) -> Any:
+        """What a fitting would do to this order: does the cloth cover it, where it is cut again."""
+        return await self._worker.run("fitting", {"order": order, "book": self.book, "pinned": pinned})
+
     def table(self) -> OnTable:
         """The order on the table. Raises Refused where the desk was started with fixed steps."""
         if self._on_table is None:

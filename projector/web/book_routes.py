@@ -43,6 +43,8 @@ class PagesDoor(BesideDoors, Protocol):
 
     def lay(self, order: dict[str, Any], fold: str | None, motif: dict[str, Any] | None = None) -> Awaitable[Any]: ...
 
+    def fitting(self, order: str, pinned: dict[str, Any]) -> Awaitable[Any]: ...
+
     def by_hand(self, act: dict[str, Any]) -> Awaitable[Any]: ...
 
     def open_order(self, name: str, order: dict[str, Any] | None = None) -> Awaitable[None]: ...
@@ -175,6 +177,10 @@ class BookDoor:
         entry = await to_thread(kept.put, self.pages.book, "clients", card, ABSENT if is_sample else was.fingerprint)
         return told({"name": entry.name, "fittings": len(card["fittings"])})
 
+    async def try_fitting(self, request: Request) -> Response:
+        data = await sent(request)
+        return told(await self.pages.fitting(kept.checked_name(part(data, "order", str)), part(data, "fitting", dict)))
+
     async def what_there_is(self, _: Request) -> Response:
         return told(facts())
 
@@ -187,6 +193,7 @@ class BookDoor:
             Route("/book/{kind:str}", telling(_only(("clients", "orders"), self.keep)), methods=["POST"]),
             Route("/book/{kind:str}/{name:str}/forget", telling(_only(("clients", "orders"), self.forget)), methods=["POST"]),
             Route("/fitting/{name:str}", telling(self.fitting), methods=["POST"]),
+            Route("/fit", telling(self.try_fitting), methods=["POST"]),
             Route("/check", telling(self.check), methods=["POST"]),
             Route("/look", telling(self.look), methods=["POST"]),
             Route("/lay", telling(self.lay), methods=["POST"]),

@@ -38,7 +38,7 @@ export function besides() {
         every = (await get("/notes")).notes;
         recorded = (await get("/voice")).recorded;
         show();
-      });
+      }, true);
       show();
       if (step !== null && step !== snapshot.step && speaks.checked && recorded.includes(snapshot.op)) play(snapshot.op);
       step = snapshot.step;

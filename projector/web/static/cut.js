@@ -57,7 +57,7 @@ function parked() {
 
 export function cutScreen() {
   const count = h("p", { class: "count" }), title = h("h1", { id: "title", text: t("one_moment") }), say = h("p", { id: "say" });
-  const facts = h("p", { class: "dim" }), picture = h("div", { class: "step" }), tapes = h("div", {});
+  const facts = h("p", { class: "layers" }), needs = h("ul", { class: "needs", "aria-label": t("needs") }), picture = h("div", { class: "step" }), tapes = h("div", {});
   const back = h("button", { type: "button", id: "back", text: t("back"), onclick: () => ask("back") });
   const dark = h("button", { type: "button", id: "dark", "data-name": "light_off", text: t("light_off"), onclick: () => ask("light_off") });
   const next = h("button", { type: "button", id: "next", text: t("next"), onclick: () => ask("next") });
@@ -69,24 +69,26 @@ export function cutScreen() {
   let shown = "";
 
   async function fill() {
-    const told = await trying(() => get("/steps"));
+    const told = await trying(() => get("/steps"), true);
     if (!told) return;
     list.replaceChildren(...told.steps.map((step, number) => h("li", {}, h("button", { type: "button", "aria-current": number === desk.now?.step ? "step" : undefined, text: `${number + 1}  ${step.title}${desk.now?.done.includes(number) ? "  ✓" : ""}`, onclick: () => { steps.open = false; ask("go", { step: number }); } }))));
   }
   async function step_facts(snapshot) {
-    const told = await trying(() => get(`/steps/${snapshot.step}`));
+    const told = await trying(() => get(`/steps/${snapshot.step}`), true);
     if (!told || desk.now.step !== snapshot.step) return;
     done.dataset.firm = told.is_fact ? "yes" : "no";
     done.dataset.label = t(told.is_fact ? "done_cut" : "done");
     if (!done.classList.contains("sure")) done.textContent = done.dataset.label;
     const layers = told.layers.through ? t("through_layers", { n: told.layers.through, of: told.layers.lying }) : "";
-    facts.textContent = [layers, ...told.needs].filter(Boolean).join(" · ");
+    facts.textContent = layers;
+    needs.replaceChildren(...told.needs.map(text => h("li", { text })));
     picture.hidden = !Object.keys(told.drawing.paths).length;
     picture.replaceChildren(step_picture(told.drawing, snapshot.title));
     tapes.replaceChildren(told.tapes.length ? tapeRows(told.tapes) : "");
+    say.hidden = told.tapes.length > 0;  // its rows say the same
   }
   const element = h("div", { class: "at-the-table" },
-    h("div", { class: "head" }, count, h("div", {}, title, say, facts)), picture, tapes, beside.now,
+    h("div", { class: "head" }, count, facts), title, say, needs, tapes, picture, beside.now,
     h("h2", { text: t("group.see") }), offers_of("what I see", ["light_off"]),
     h("h2", { text: t("group.lies") }), offers_of("where it lies", ["move", "turn"]), pad(),
     h("h2", { text: t("group.more") }), beside.element, parked(), steps,

@@ -2,7 +2,7 @@
 import { client_names, trade } from "./client.js";
 import { choices, hand, keep_hand, order_bar, save_hand } from "./order.js";
 import { desk } from "./page.js";
-import { h, has, later, parsedSvg, post, svg, t, trying } from "./tools.js";
+import { h, has, later, parsedSvg, post, svg, t, tell, trying } from "./tools.js";
 
 export function dressScreen() {
   const body = h("div", {}), result = h("div", { id: "look", "aria-live": "polite" });
@@ -27,12 +27,43 @@ export function dressScreen() {
     body.replaceChildren(
       h("label", { for: "order-name", text: t("dress.name") }), h("div", { class: "row" }, name), h("label", { for: "client", text: t("dress.whose") }), h("div", { class: "row" }, client),
       result, ...Object.entries(desk.facts.choices).map(([key, values]) => choices(key, values, style[key], value => set(key, value))),
-      h("details", {}, h("summary", { text: t("dress.amounts") }), ...numbers),
+      h("details", {}, h("summary", { text: t("dress.amounts") }), ...numbers), picture(),
       h("p", {}, h("button", { type: "button", class: "main", id: "save-order", text: t("save"), onclick: () => trying(save_hand) })));
     look();
   }
   show();
   return { element: h("div", {}, h("h1", { text: t("nav.dress") }), order_bar(show), body) };
+}
+
+// The picture she brought: kept small and clean beside the order.
+function picture() {
+  const shown = h("img", { class: "style-picture", alt: t("picture.title"), hidden: true });
+  const show = () => { shown.hidden = true; if (hand.order.name) shown.src = `/picture/${encodeURIComponent(hand.order.name)}?${Date.now()}`; };
+  shown.addEventListener("load", () => { shown.hidden = false; });
+  const file = h("input", { type: "file", id: "style-picture", accept: "image/jpeg,image/png" });
+  file.addEventListener("change", () => trying(async () => {
+    if (!hand.order.name) { tell(t("picture.first")); return; }
+    const form = new FormData();
+    form.append("photo", file.files[0]);
+    await post(`/picture/${encodeURIComponent(hand.order.name)}`, form);
+    tell(t("picture.kept"));
+    show();
+  }));
+  show();
+  return h("div", { class: "card" }, h("label", { for: "style-picture", text: t("picture.title") }), shown, file);
+}
+
+// A narrow skirt: a question, answered before cutting; the answer stands on the order's note.
+const WAYS = ["vent", "slit", "neither"];
+function walking(told) {
+  const line = way => `${t("walk.title")}: ${t(`walk.${way}`)}`, note = hand.order.note ?? "";
+  const field = h("fieldset", { class: "choices" }, h("legend", { text: t("walk.ask", told) }));
+  for (const way of WAYS) {
+    const input = h("input", { type: "radio", name: "walk", value: way, "data-choice": `walk ${way}`, onchange: () => { hand.order.note = [...(hand.order.note ?? "").split("\n").filter(text => !text.startsWith(`${t("walk.title")}:`)), line(way)].filter(Boolean).join("\n"); keep_hand(); } });
+    input.checked = note.split("\n").includes(line(way));
+    field.append(h("label", { class: "choice" }, input, h("span", {}, h("b", { text: t(`walk.${way}`) }), h("small", { text: t("walk.steps", { far: way === "neither" ? told.without : told.full }) }))));
+  }
+  return field;
 }
 
 function show_look(result, told) {
@@ -43,7 +74,8 @@ function show_look(result, told) {
     h("div", { class: "sketch card" }, views),
     h("table", {}, h("tr", {}, h("th", { text: t("dress.finished") }), h("th", {}), h("th", { text: t("dress.ease") })), told.girths.map(each => h("tr", {}, h("th", { scope: "row", text: trade_of(each.key) }), h("td", { class: "n", text: each.finished }), h("td", { class: "n", text: each.ease })))),
     h("p", { class: told.seams.apart.length ? "stop" : "good", text: told.seams.apart.length ? t("dress.apart", { seams: told.seams.apart.join(", ") }) : t("dress.meet", { n: told.seams.count }) }),
-    told.vent ? h("p", { text: t("dress.vent", { height: told.vent }) }) : "", ...told.warnings.map(text => h("p", { class: "dim", text })), pieces);
+    h("details", {}, h("summary", { text: t("dress.seams") }), told.seams.report.map(text => h("p", { class: "dim", text }))),
+    told.walking ? walking(told.walking) : "", ...told.warnings.map(text => h("p", { class: "dim", text })), pieces);
   result.dataset.seen = String(Number(result.dataset.seen ?? 0) + 1);
 }
 

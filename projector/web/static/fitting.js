@@ -2,7 +2,7 @@
 import { client_names } from "./client.js";
 import { choices, hand, pick_order } from "./order.js";
 import { desk } from "./page.js";
-import { h, has, post, t, tell, trying } from "./tools.js";
+import { h, has, post, svg, t, tell, trying } from "./tools.js";
 
 export function fittingScreen() {
   const client = h("select", { id: "fit-client" }), order = h("select", { id: "fit-order" }), rows = h("div", {}), note = h("input", { type: "text", id: "fit-note", maxlength: "300" });
@@ -27,12 +27,18 @@ export function fittingScreen() {
     rows.append(h("div", { class: "card row pinned" }, line, side, way, by));
   };
   add();
-  const save = () => trying(async () => {
+  const pinned = () => {
     const fitting = { day: new Date().toISOString().slice(0, 10), kind, order: order.value, note: note.value, changes: {}, left: {}, right: {} };
     for (const row of rows.querySelectorAll(".pinned")) {
       const [line, side, way] = [...row.querySelectorAll("select")].map(each => each.value), by = row.querySelector(".by").value.trim();
       if (by) fitting[side][line] = way + by;
     }
+    return fitting;
+  };
+  const result = h("div", { id: "fit-result", "aria-live": "polite" });
+  const look = () => trying(async () => { result.replaceChildren(h("p", { class: "dim", text: t("one_moment") })); try { show_fit(result, await post("/fit", { order: order.value, fitting: pinned() })); } catch (error) { result.replaceChildren(); throw error; } });
+  const save = () => trying(async () => {
+    const fitting = pinned();
     const told = await post(`/fitting/${encodeURIComponent(client.value)}`, { fitting });
     tell(t("fit.kept", { name: told.name, n: told.fittings }));
   });
@@ -40,5 +46,19 @@ export function fittingScreen() {
     h("label", { for: "fit-client", text: t("dress.whose") }), h("div", { class: "row" }, client), h("label", { for: "fit-order", text: t("dress.order") }), h("div", { class: "row" }, order),
     h("h2", { text: t("fit.pinned") }), rows, h("p", {}, h("button", { type: "button", text: t("fit.more"), onclick: add })),
     choices("kind", desk.facts.kinds, kind, value => { kind = value; }), h("label", { for: "fit-note", text: t("fit.note") }), h("div", { class: "row" }, note),
+    h("p", {}, h("button", { type: "button", id: "look-fitting", text: t("fit.look"), onclick: look })), result,
     h("p", {}, h("button", { type: "button", class: "main", id: "save-fitting", text: t("save"), onclick: save })), h("p", { class: "dim", text: t("fit.next") })) };
+}
+
+// Does the cloth that is left cover it; the new lines on the opened pieces.
+function show_fit(result, told) {
+  const short = told.covers.filter(each => !each.is_covered);
+  result.replaceChildren(
+    ...short.map(each => h("p", { class: "stop", text: each.says })),
+    short.length ? "" : h("p", { class: "good", text: t("fit.covered", { n: told.covers.length }) }),
+    ...told.seams.bad.map(text => h("p", { class: "stop", text })),
+    told.seams.bad.length ? "" : h("p", { class: "good", text: t("dress.meet", { n: told.seams.count }) }),
+    told.covers.length ? h("details", {}, h("summary", { text: t("fit.left") }), told.covers.map(each => h("p", { class: "dim", text: each.says }))) : "",
+    told.trims.length ? h("h2", { text: t("fit.trim") }) : "",
+    ...[...new Set(told.trims.map(each => each.piece))].map(name => { const own = told.trims.filter(each => each.piece === name); return h("div", { class: "card" }, h("b", { text: name }), h("p", { class: "dim", text: own.map(each => `${each.edge}: ${each.most}`).join(", ") }), h("div", { class: "step" }, svg(own[0].box.join(" "), [["later", own[0].was], ...own.map(each => ["cut now", each.now])], `${t("fit.trim")}: ${name}`))); }));
 }

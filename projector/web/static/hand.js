@@ -15,7 +15,7 @@ const rect = (kind, [x, y, width, height]) => drawn("rect", { class: kind, x, y,
 function drawing(lay, locked, chosen, choose) {
   const made = drawn("svg", { viewBox: lay.box.join(" "), role: "group", "aria-label": `${t("cloth.drawing")}: ${lay.cloth}` });
   made.append(...lay.regions.map(each => rect("cloth", each)), ...lay.parts.map(each => rect("part", each)));
-  const size = Math.max(14, lay.box[3] / 26);
+  const size = Math.max(lay.box[2], 600) / 29;
   for (const piece of lay.placed) {
     const is_chosen = chosen && chosen.cloth === lay.cloth && chosen.number === piece.number;
     const group = drawn("g", { class: `piece${is_chosen ? " chosen" : ""}`, role: "button", tabindex: "0", "aria-pressed": Boolean(is_chosen), "aria-label": `${piece.piece}${locked.includes(piece.piece) ? `, ${t("hand.locked")}` : ""}` });
@@ -32,7 +32,7 @@ function drawing(lay, locked, chosen, choose) {
 
 export function handPad(told, say) {
   let now = told, chosen = null, far = 5;
-  const pictures = h("div", { class: "drawing", tabindex: "0", role: "region", "aria-label": t("cloth.drawing") });
+  const pictures = h("div", { class: "drawing whole", tabindex: "0", role: "region", "aria-label": t("cloth.drawing") });
   const name = h("b", { id: "hand-piece" });
   const act = more => trying(async () => {
     now = await post("/hand", { act: { ...chosen, ...more } });

@@ -4,7 +4,7 @@ import { desk } from "./page.js";
 import { h, has, later, post, t, tell, trying } from "./tools.js";
 
 export function tapeRows(tapes) {
-  return h("div", { class: "card tapes", role: "group", "aria-label": t("tape.title") }, h("p", { class: "dim", text: t("tape.how") }), tapes.map(row));
+  return h("div", { class: "card tapes", role: "group", "aria-label": t("tape.title") }, tapes.map(row), h("p", { class: "dim", text: t("tape.how") }));
 }
 
 function row(tape, place) {

@@ -52,8 +52,9 @@ export const get = async path => answer(await fetch(path));
 export const post = async (path, data) => answer(await fetch(path, { method: "POST", body: data instanceof FormData ? data : JSON.stringify(data) }));
 
 export function tell(text) { document.getElementById("message").textContent = text ?? ""; }
-export async function trying(work) {
-  try { tell(""); return await work(); } catch (error) {
+// `is_quiet`: the page asks by itself; what was told stays readable.
+export async function trying(work, is_quiet = false) {
+  try { if (!is_quiet) tell(""); return await work(); } catch (error) {
     if (!(error instanceof Refusal) && !(error instanceof TypeError)) throw error;  // TypeError: fetch without network
     tell(error instanceof Refusal ? error.message : t("no_answer")); return null;
   }
