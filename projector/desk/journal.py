@@ -216,9 +216,15 @@ def _locked(journal: Path) -> FileLock:
 
 
 def line_or_none(line: bytes) -> dict[str, Any] | None:
-    """One line of a journal; None when it is torn or none."""
+    """One line of a journal, None when it is torn or not ours: what stands there must be countable and its facts steps."""
     try:
         told = json.loads(line)
-    except (UnicodeDecodeError, json.JSONDecodeError):
+    except (ValueError, RecursionError):
         return None
-    return told if isinstance(told, dict) and told.get("format") == FORMAT and "stood" in told and "steps" in told else None
+    if not isinstance(told, dict) or told.get("format") != FORMAT or not isinstance(told.get("steps"), str):
+        return None
+    stood = told.get("stood")
+    if not isinstance(stood, dict) or not isinstance(stood.get("done"), list):
+        return None
+    steps = [stood.get("step"), *stood["done"]]
+    return told if all(isinstance(step, int) and not isinstance(step, bool) for step in steps) else None

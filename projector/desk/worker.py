@@ -40,6 +40,11 @@ class Worker:
         finally:
             self._waiting -= 1
 
+    @property
+    def pid(self) -> int | None:
+        """The child's process number, None while there is none."""
+        return self._child.pid if self._child is not None and self._child.returncode is None else None
+
     async def _in_turn(self, task: str, arguments: dict[str, Any]) -> Any:
         async with self._turn:
             child = await self._ready()

@@ -4,7 +4,7 @@ import asyncio
 import json
 import signal
 import socket
-from collections.abc import Awaitable, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -142,12 +142,18 @@ def test_a_job_that_dies_or_hangs_is_told() -> None:
     asyncio.run(whole())
 
 
+async def _next(heard: AsyncIterator[Snapshot | None]) -> Snapshot:
+    told = await heard.__anext__()
+    assert told is not None
+    return told
+
+
 def test_a_slow_page_gets_the_newest_only() -> None:
     async def whole() -> None:
         desk = Desk(WORK, table("ready"), None, None)
         heard = desk.subscribe()
-        first: Snapshot = await anext(heard)
-        waiting = asyncio.ensure_future(anext(heard))
+        first = await _next(heard)
+        waiting = asyncio.ensure_future(_next(heard))
         await asyncio.sleep(0)
         for _ in range(50):
             desk.apply(Command("grid"))
