@@ -24,6 +24,10 @@ _STEPS = re.compile(r"she steps (\d+) mm, (\d+) is a full step")
 _LEVELS = (("bust_mm", "bust"), ("underbust_mm", "underbust"), ("waist_mm", "waist"), ("hip_mm", "hip"), ("biceps_mm", "upper_arm"))
 
 
+def ready() -> None:
+    """Nothing: the worker has imported everything by the time it answers."""
+
+
 def look(order: dict[str, Any], book: Path) -> dict[str, Any]:
     """The dress of an order as typed: sketch, pieces, finished girths with ease, seams, warnings. Raises what the stages raise."""
     read = order_from(order, "dress", None, book, book)

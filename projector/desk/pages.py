@@ -1,5 +1,6 @@
 """What the page may ask beyond the snapshot: dresses drawn, lays, an order put on the table. Joins the book and the worker."""
 
+import asyncio
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +25,14 @@ class Pages:
     def __init__(self, desk: Desk, book: Path, on_table: OnTable | None = None) -> None:
         self.desk, self.book, self._on_table = desk, book, on_table
         self._worker, self._layer = Worker(), Worker(LAY_LIMIT_S)
+        self._warming: asyncio.Future[Any] | None = None
         self._hand = HandLay(book, self._layer.run)
+
+    def warm(self) -> None:
+        """A phone has opened the page: have the worker ready before the first number is typed."""
+        if self._warming is None:
+            self._warming = asyncio.ensure_future(self._worker.run("ready", {}))
+            self._warming.add_done_callback(lambda done: done.cancelled() or done.exception())  # told when it is really asked
 
     async def look(self, order: dict[str, Any]) -> Any:
         """The dress drawn and judged."""
@@ -88,5 +96,7 @@ class Pages:
 
     async def close(self) -> None:
         """End the workers."""
+        if self._warming is not None:
+            self._warming.cancel()
         await self._worker.close()
         await self._layer.close()

@@ -87,11 +87,13 @@ class Door:
 
     desk: DeskDoor
     sheets: Path | None
-    addresses: tuple[str, ...]
+    addresses: Sequence[str]
     pages: PagesDoor | None = None
     uploads: set[Request] = field(default_factory=set)
 
     async def page(self, _: Request) -> Response:
+        if self.pages is not None:
+            self.pages.warm()
         return Response((STATIC / "page.html").read_bytes(), media_type="text/html")
 
     async def file(self, request: Request) -> Response:
@@ -200,9 +202,10 @@ def make_app(
     pages: PagesDoor | None = None,
     addresses: Sequence[str] = (),
 ) -> Guard:
-    """The page of one desk, guarded. `token` empty: no code is needed. `addresses`: what the code holds, one for each network."""
+    """The page of one desk, guarded. `token` empty: no code is needed. `addresses`: what the code holds, one for each
+    network; the caller's own list, which changes with a new code."""
     routes = [
-        *Door(desk, sheets, tuple(addresses), pages).routes(),
+        *Door(desk, sheets, addresses, pages).routes(),
         *(BookDoor(pages).routes() if pages else []),
         *(BesideDoor(desk, pages).routes() if pages else []),
     ]
