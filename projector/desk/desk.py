@@ -74,6 +74,9 @@ class Desk:
         """Called when the first table is known: the lay and its parts are made for what this light reaches."""
         self.open_order: Callable[[str], Awaitable[None]] | None = None
         """Puts another order on the table; the journal of the one in hand keeps its step."""
+        self.code_of: Callable[[bool], str] | None = None
+        """The address a phone needs; True: a new one, the phones paired so far are out. None: no phone can pair."""
+        self.after_code: Command = Command("leave")
         self._frame_since = 0.0
         self._numbers_until = 0.0
         self.turn, self.table_turn = asyncio.Lock(), asyncio.Lock()
@@ -86,8 +89,8 @@ class Desk:
         self.work = work
         self._journal = Journal(journal_path if is_real else None, work)
         first = replace(self._first(), number=self.snapshot.number + 1)
-        if self.snapshot.order == work.order and self.snapshot.mode in ("frame", "proof", "spots"):  # she is at it: it stays in the light
-            told = ("mode", "frame_number", "proof_mm", "spot", "spot_moves", "message")
+        if (self.snapshot.order == work.order and self.snapshot.mode in ("frame", "proof", "spots")) or self.snapshot.mode == "code":
+            told = ("mode", "frame_number", "proof_mm", "spot", "spot_moves", "message", "code")  # she is at it: it stays in the light
             first = replace(first, **{name: getattr(self.snapshot, name) for name in told})
         first = self._crosses_first(first) if self.opened is not None or self._settings is not None else first
         if self._window is not None:
@@ -128,7 +131,9 @@ class Desk:
         return self.publish(apply(self.snapshot, self.work, command), command.name)
 
     def _do(self, command: Command) -> None:
-        if command.name == "taped":
+        if command.name in ("code", "new_code"):
+            self.show_code(command.name == "new_code")
+        elif command.name == "taped":
             self._later(self.prove(self._as_read(command.args)))
         elif command.name == "spots_true":
             self._later(self.true_by_eye())
@@ -140,6 +145,23 @@ class Desk:
                 number_displays(len(displays().rects), NUMBERS_SHOWN_S)
         elif command.name == "projector":
             self.use_display(round(_number(command.args, "display", "The display")) - 1)
+
+    def show_code(self, is_new: bool = False) -> None:
+        """Throw the code that opens the page on a phone; asked again it goes."""
+        if self.code_of is None:
+            raise Refused("No phone can open the page.", "It answers this machine alone.", "Start with --lan.")
+        if self.snapshot.mode == "code" and not is_new:
+            self.publish(apply(self.snapshot, self.work, Command("leave")), "code")
+            return
+        shown = with_message(replace(self.snapshot, align=None, is_help=False), None)
+        self.publish(replace(shown, mode="code", code=self.code_of(is_new)), "code")
+
+    def paired(self) -> None:
+        """A phone has read the code: the light goes on with what comes next."""
+        if self.snapshot.mode == "code":
+            left = apply(self.snapshot, self.work, Command("leave"))
+            self.publish(self._crosses_first(apply(left, self.work, self.after_code)), "paired")
+            self.after_code = Command("leave")
 
     def _as_read(self, args: Mapping[str, Any]) -> float:
         """mm from what was typed: `as_read` in her unit (51 1/4), or `mm`."""

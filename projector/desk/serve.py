@@ -77,6 +77,11 @@ def addresses_in_network() -> list[str]:
     return [address for address in found if not address.startswith(("127.", "0."))]
 
 
+def _addresses(hosts: list[str], port: int, token: str) -> list[str]:
+    """What a code holds, one for each network."""
+    return [f"http://{host}:{port}/" + (f"?t={token}" if token else "") for host in hosts]
+
+
 async def serve(
     desk: Desk,
     serving: Serving,
@@ -93,9 +98,17 @@ async def serve(
     port = int(listening.getsockname()[1])
     token = secrets.token_urlsafe(12) if serving.is_lan else ""
     hosts = addresses_in_network() if serving.is_lan else []
-    urls = [f"http://{host}:{port}/" + (f"?t={token}" if token else "") for host in hosts or [LOOPBACK]]
+    urls = _addresses(hosts or [LOOPBACK], port, token)
     pages = Pages(desk, book_folder(serving.book), serving.on_table)
     app = make_app(desk, serving.sheets, token, (LOOPBACK, "localhost", *hosts), pages, urls if hosts else ())
+
+    def code_of(is_new: bool) -> str:
+        if is_new:
+            urls[:] = _addresses(hosts, port, app.renew())
+        return urls[0]
+
+    if hosts:
+        desk.code_of, app.paired = code_of, desk.paired
     config = uvicorn.Config(
         app,
         http=CarefulConnection,
@@ -119,6 +132,8 @@ async def serve(
         await asyncio.sleep(0.01)
     try:
         open_window()
+        if hosts and desk.window_pid is not None:
+            desk.show_code()  # the lamp lights up: the code opens the page on her phone
         preparing, ended = asyncio.ensure_future(prepare()), asyncio.ensure_future(desk.ended.wait())
         await asyncio.wait({preparing, ended}, return_when=asyncio.FIRST_COMPLETED)
         if preparing.done():

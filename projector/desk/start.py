@@ -9,6 +9,7 @@ from calibration.errors import Refused, WrongInput
 from calibration.table import Table
 from projector.book.places import book_folder, journal_file
 from projector.desk.desk import Desk
+from projector.desk.keys_file import read_keys
 from projector.desk.on_table import OnTable
 from projector.desk.serve import Serving, serve
 from projector.session.commands import Command
@@ -81,7 +82,7 @@ async def _whole(
 ) -> None:
     table_path = showing.table or (book_folder(showing.book) / "tables" / "table.yaml")
     desk = Desk(Work("", ()), table, table_path, None)
-    desk.sheets, desk.photos = showing.sheets, showing.photos
+    desk.sheets, desk.photos, desk.keys = showing.sheets, showing.photos, read_keys(showing.book)
     is_window = bool(plugged.rects) and showing.window is not False
     on_table = OnTable(desk, showing.order, showing.book, lambda name: _journal_of(name, showing, desk.table))
 
@@ -93,7 +94,9 @@ async def _whole(
         say("Drafting and laying.")
         await on_table.put(showing.order)
         desk.lay_again, desk.open_order = on_table.again, on_table.open
-        if showing.is_calibrating:
+        if showing.is_calibrating and desk.snapshot.mode == "code":
+            desk.after_code = Command("frame")
+        elif showing.is_calibrating:
             desk.apply(Command("frame"))
 
     serving = Serving(showing.port, showing.is_lan, showing.sheets, showing.book, on_table)

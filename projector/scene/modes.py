@@ -7,10 +7,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 import numpy as np
+import segno
 
 from projector.scene.around import SPOT_ARM_MM
 from projector.scene.lines import Look
-from projector.scene.primitives import Label, Scene, Stroke
+from projector.scene.primitives import Area, Label, Scene, Stroke
 from projector.scene.shapes import circle, cross, finely, flat, stroke
 from projector.scene.states import long_line, long_line_mm
 from projector.scene.view import Light, View, view_of
@@ -131,6 +132,31 @@ def _error(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
     return replace(blank, strokes=tuple(strokes), labels=tuple(labels))
 
 
+CODE_SHARE, CODE_LARGEST_MM, CODE_QUIET = 0.62, 360.0, 4
+"""Of the light's depth; no larger than a phone at arm's length takes in; modules of light round it (ISO/IEC 18004, 6.3.8)."""
+
+
+def _code(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
+    """The code that opens the page: light ground, dark modules, square to her side."""
+    view = view_of(light, 0.0, snapshot.worker_side)
+    x0, y0, x1, y1 = view.inner
+    modules = np.array(segno.make(snapshot.code or "-", error="m", boost_error=False).matrix, bool)
+    count = len(modules) + 2 * CODE_QUIET
+    is_light = np.ones((count, count), bool)
+    is_light[CODE_QUIET:-CODE_QUIET, CODE_QUIET:-CODE_QUIET] = ~modules
+    side = min(CODE_SHARE * (y1 - y0), CODE_LARGEST_MM) / count
+    left, top = (x0 + x1) / 2 - count * side / 2, (y0 + y1) / 2 + count * side / 2
+    areas = []
+    for row, line in enumerate(is_light):
+        edges = np.flatnonzero(np.diff(np.concatenate(([False], line, [False]))))
+        for start, end in edges.reshape(-1, 2):
+            low, high = top - (row + 1) * side, top - row * side
+            ring = np.array([[left + start * side, low], [left + end * side, low], [left + end * side, high], [left + start * side, high]])
+            areas.append(Area(view.table_from_worker(ring), "words", 1.0))
+    under = flat(view, word("code_network"), ((x0 + x1) / 2, top - count * side - 34.0), 12.0, "middle", light=0.6)
+    return replace(blank, areas=tuple(areas), labels=(_heading(view, word("code")), under))
+
+
 Maker = Callable[[Snapshot, Work, Light, Scene], Scene]
 MODES: Mapping[Mode, Maker] = {
     "frame": _frame,
@@ -139,4 +165,5 @@ MODES: Mapping[Mode, Maker] = {
     "spots": _spots,
     "shadow": _shadow,
     "error": _error,
+    "code": _code,
 }

@@ -138,7 +138,7 @@ def _bumped(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
 
 
 def _leave(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
-    return replace(snapshot, mode="steps", align=None, spot_moves=(), spot=0, is_help=False)
+    return replace(snapshot, mode="steps", align=None, spot_moves=(), spot=0, code="", is_help=False)
 
 
 # Next ------------------------------------------------------------------------------------------------------------------
@@ -146,7 +146,7 @@ def _next(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
     if snapshot.step + 1 >= len(work.steps):
         return _note(snapshot, "This is the last step.")
     left = work.steps[snapshot.step]
-    shown = at_step(snapshot, work, snapshot.step + 1)
+    shown = at_step(_code_off(snapshot), work, snapshot.step + 1)
     if left.is_fact and snapshot.step not in snapshot.done:
         return _note(shown, f"Step {snapshot.step + 1} is not marked done.")
     return shown
@@ -155,7 +155,12 @@ def _next(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
 def _back(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
     if snapshot.step == 0:
         return _note(snapshot, "This is the first step.")
-    return at_step(snapshot, work, snapshot.step - 1)
+    return at_step(_code_off(snapshot), work, snapshot.step - 1)
+
+
+def _code_off(snapshot: Snapshot) -> Snapshot:
+    """The code gives way to the work: who presses next needs no phone."""
+    return replace(snapshot, mode="steps", code="") if snapshot.mode == "code" else snapshot
 
 
 def _done(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
@@ -165,7 +170,7 @@ def _done(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
     step = work.steps[snapshot.step]
     if step.is_fact and snapshot.step not in snapshot.done:
         _refuse_unseen(snapshot)
-    marked = replace(snapshot, done=tuple(sorted({*snapshot.done, snapshot.step})))
+    marked = replace(_code_off(snapshot), done=tuple(sorted({*snapshot.done, snapshot.step})))
     if snapshot.step + 1 >= len(work.steps):
         return _note(marked, "All steps are done.")
     return at_step(marked, work, snapshot.step + 1)
@@ -177,6 +182,8 @@ def _refuse_unseen(snapshot: Snapshot) -> None:
         raise NotNow("This cut is not marked done.", "The table says STOP, so no cut line was thrown.", "Calibrate or tape the line.")
     if not snapshot.is_cloth_true:
         raise NotNow("This cut is not marked done.", "The light is not yet on the real cut edges.", "Put the two crosses on them.")
+    if snapshot.mode != "steps":
+        raise NotNow("This cut is not marked done.", "Another picture is in the light, so no cut line was thrown.", "Leave it first.")
     if not snapshot.see.allowances:
         raise NotNow("This cut is not marked done.", "Allowances are off, so no cut line was thrown.", "Switch allowances on.")
 

@@ -51,6 +51,8 @@ OFFERS: tuple[Offer, ...] = (
     Offer("back", "next", "back", "page up"),
     Offer("done", "next", "done", "page down"),
     Offer("go", "next", "show step", "", {"step": "from 0"}),
+    Offer("code", "table", "code for the phone", "1"),
+    Offer("new_code", "table", "new code: other phones out", "2"),
     Offer("numbers", "table", "number the displays"),
     Offer("projector", "table", "throw on display", "", {"display": "1 for the first; the demonstration leaves the screen"}),
     Offer("frame", "table", "frame to photograph", "f", {"number": "1; others are optional"}),
@@ -65,7 +67,7 @@ OFFERS: tuple[Offer, ...] = (
     Offer("lens_side", "table", "where the lamp is", "", {"to": "bottom, right, top, left"}),
     Offer("cutting_hand", "table", "my cutting hand", "", {"to": "right, left"}),
 )
-DESKS = ("taped", "spots_true", "numbers", "projector", "read_photographs")
+DESKS = ("code", "new_code", "taped", "spots_true", "numbers", "projector", "read_photographs")
 """Commands that need more than the snapshot: table, photographs, displays. The desk does them."""
 
 BY_NAME: Mapping[str, Offer] = {offer.name: offer for offer in OFFERS}

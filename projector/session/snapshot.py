@@ -22,9 +22,10 @@ WORKER_TURN_DEG: Mapping[Side, float] = {"bottom": 0.0, "right": 90.0, "top": 18
 """Table from worker: her right hand's direction in the table frame."""
 Hand = Literal["right", "left"]
 
-Mode = Literal["steps", "frame", "proof", "align", "spots", "shadow", "error"]
+Mode = Literal["steps", "frame", "proof", "align", "spots", "shadow", "error", "code"]
 """steps: the work; frame: the picture to photograph; proof: the long line alone; align: two points put the light on the real
-cloth; spots: each light cross is moved onto its table spot; shadow: can you see the line ahead of your shears?; error: how true it is."""
+cloth; spots: each light cross is moved onto its table spot; shadow: can you see the line ahead of your shears?; error: how true it is;
+code: opens the page on a phone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +144,8 @@ class Snapshot:
     """Length of the long line now shown, table mm; 0: none fits."""
     done: tuple[int, ...] = ()
     """Steps marked done, ascending. What was cut is a fact: back shows the step but does not un-cut it."""
+    code: str = ""
+    """In mode code: the address that the code in the light holds."""
     job: str = ""
     """A running job in words (\"reading 2 photographs\"); empty when none runs."""
     message: Message | None = None

@@ -26,6 +26,8 @@ ENGLISH: Mapping[str, str] = {
     "cross_spot": "move each cross onto its spot",
     "press_help": "H help",
     "loading": "one moment",
+    "code": "photograph this with your phone",
+    "code_network": "in the same network as this table",
     "fold_corner": "fold corner",
     "fold_edge": "along the fold",
     "cut_edge": "cut edge",

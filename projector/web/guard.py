@@ -74,8 +74,18 @@ class Guard:
     app: App
     token: str = ""
     hosts: tuple[str, ...] = ("127.0.0.1", "localhost")
+    paired: Callable[[], None] = field(default=lambda: None)
+    """Called when a phone has come in by the code."""
     _session: str = field(default_factory=lambda: secrets.token_urlsafe(24))
     _callers: OrderedDict[str, Caller] = field(default_factory=OrderedDict)
+
+    def renew(self) -> str:
+        """A new code; whoever came in by an older one is out, open streams end."""
+        self.token, self._session = secrets.token_urlsafe(12), secrets.token_urlsafe(24)
+        for caller in self._callers.values():
+            for stream in caller.streams:
+                stream.cancel()
+        return self.token
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
@@ -159,6 +169,7 @@ class Guard:
             }
         )
         await send({"type": "http.response.body", "body": body})
+        self.paired()
 
     async def _through(self, scope: Scope, receive: Receive, send: Send) -> None:
         limit, came = _limit(scope["path"]), 0
