@@ -53,8 +53,9 @@ class Turn:
 class Shape:
     """One outline in one position of the hand.
 
-    `ring` (n, 2): the true cut line, box at (0, 0); `corner`: what was taken off to get there; `parts`: convex parts of
-    the grown outline (k, v, 2), short ones padded; `normals` (k, v, 2) outward, one per side; `size`: true box.
+    `ring` (n, 2): the true cut line; its box, and that of the lines of a first dress, begins at (0, 0); `corner`: what was
+    taken off to get there; `parts`: convex parts of the grown outline (k, v, 2), short ones padded; `normals` (k, v, 2)
+    outward, one per side; `size`: true box.
     """
 
     key: int
@@ -126,32 +127,39 @@ def line_of(ring: Array) -> Line:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Cut:
-    """An outline in the piece frame with what its shapes share: ring (n, 2) and convex parts of the grown outline (k, v, 2)."""
+    """An outline in the piece frame with what its shapes share: ring (n, 2) and convex parts of the grown outline (k, v, 2).
+
+    `room` (m, 2): ring of what must lie free and on the cloth; the outline itself, or let out to the lines of a first dress.
+    """
 
     ring: Array
+    room: Array
     parts: Array
     area: float
 
 
-def make_cut(outline: Polygon, gap_mm: float, axis: float | None, simplify_mm: float = SIMPLIFY_MM) -> Cut:
-    """Grow an outline by half the gap and cut it into convex parts. axis: x of the fold it hangs on, beyond which it is not grown."""
-    grown = grow(outline, gap_mm, simplify_mm)
+def make_cut(outline: Polygon, gap_mm: float, axis: float | None, simplify_mm: float = SIMPLIFY_MM, room: Polygon | None = None) -> Cut:
+    """Grow an outline by half the gap and cut it into convex parts. axis: x of the fold it hangs on, beyond which it is not grown.
+
+    room: what must lie free for it (with the lines of a first dress) where that is more than the outline.
+    """
+    grown = grow(room or outline, gap_mm, simplify_mm)
     if axis is not None:
         far = 1e5
         grown = Polygon(grown.intersection(shapely.box(axis, -far, far, far)).exterior)
-    return Cut(ring_of(outline), _padded(convex_parts(grown)), float(outline.area))
+    return Cut(ring_of(outline), ring_of(room or outline), _padded(convex_parts(grown)), float(outline.area))
 
 
 def make_shape(key: int, cut: Cut, turn: Turn) -> Shape:
     """The outline turned, its true box moved to (0, 0)."""
     matrix = turn.matrix
-    ring = cut.ring @ matrix.T
-    corner = ring.min(axis=0)
-    ring = ring - corner
+    room = cut.room @ matrix.T
+    corner = room.min(axis=0)
+    ring = cut.ring @ matrix.T - corner
     parts = cut.parts @ matrix.T - corner
     if np.linalg.det(matrix) < 0.0:  # a mirror turns the sense round; padded corners stay together
         parts = parts[:, ::-1]
-    width, height = (float(value) for value in ring.max(axis=0))
+    width, height = (float(value) for value in room.max(axis=0) - corner)
     return Shape(key, turn, ring, corner, (width, height), cut.area, parts, _normals(parts), parts.min(axis=(0, 1)), parts.max(axis=(0, 1)))
 
 

@@ -10,6 +10,7 @@ from shapely.geometry import Polygon
 from projector.garment.pieces import Piece
 from projector.lay.bays import FOLDS_ACROSS, Bay
 from projector.lay.errors import PieceCrossed
+from projector.lay.first_cut import first_outline
 from projector.lay.lay import Plan, Up
 from projector.lay.shapes import Cut, Shape, Turn, fold_axis, half_outline, has_no_hand, make_cut, make_shape, whole_outline
 
@@ -89,7 +90,8 @@ class ShapeBook:
         key = (piece.name, is_half, is_on_fold)
         if key not in self._cuts:
             axis = fold_axis(piece) if is_on_fold else None
-            self._cuts[key] = make_cut(self.outline(piece, is_half), self._gap_mm, axis, self._simplify_mm)
+            room = first_outline(piece, is_half) if piece.first_cut else None
+            self._cuts[key] = make_cut(self.outline(piece, is_half), self._gap_mm, axis, self._simplify_mm, room)
         if (*key, turn) not in self._made:
             self._made[(*key, turn)] = make_shape(next(self._keys), self._cuts[key], turn)
         return self._made[(*key, turn)]

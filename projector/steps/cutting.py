@@ -5,56 +5,28 @@ another light wait; the cloth is then pulled back once.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
+from calibration.errors import Refused
+from calibration.units import length_text
 from projector.garment.pieces import Garment
 from projector.lay.lay import Part
 from projector.steps.before import Bench, stroke
 from projector.steps.remains import SLIVER_MM
 from projector.steps.shown import allowance_labels, amount, body_of, cut_now, levels_of, name_label, outline_later, pins_of, snips_of
-from projector.steps.stack import ON_LINE_MM, Kept, Stack, left_to_cut, outer_line, to_folds
+from projector.steps.stack import ON_LINE_MM, Kept, Stack, left_to_cut, outer_line, to_folds, uncut
 from projector.steps.step import Handle, Step, StepLabel, StepLine, TapeRead
 from projector.steps.tape import taped
+from projector.steps.unit import Unit, units_of
 
 LOOSE_MM = 0.3
 """A piece with less than this of its line uncut is loose."""
 INSIDE_MM = 0.1
 """A line this far inside an outline would hurt the piece."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Unit:
-    """A piece on layers that are cut and lifted together."""
-
-    stack: Stack
-    kept: Kept
-    plies: tuple[str, ...]
-
-    @property
-    def name(self) -> str:
-        """The piece's name."""
-        return self.kept.piece.name
-
-    def handles(self) -> list[Handle]:
-        """One per layer."""
-        return [Handle(self.name, ply) for ply in self.plies]
-
-
-def units_of(stack: Stack) -> list[Unit]:
-    """Each piece on its runs of neighbouring layers, top first; layers that keep nothing of the stack do not part a run."""
-    order = [ply.id for ply in stack.region.ply if any(ply.id in kept.placed.on for kept in stack.kept)]
-    told: list[tuple[int, Unit]] = []
-    for kept in stack.kept:
-        places = [order.index(ply) for ply in order if ply in kept.placed.on]
-        starts = [place for place in places if place - 1 not in places]
-        for start in starts:
-            stop = next(place for place in range(start, len(order) + 1) if place not in places)
-            told.append((start, Unit(stack, kept, tuple(order[start:stop]))))
-    return [unit for _, unit in sorted(told, key=lambda one: (one[0], len(one[1].plies)))]
 
 
 class Cutting:
@@ -122,19 +94,19 @@ class Cutting:
 
     def _missing(self, unit: Unit) -> BaseGeometry:
         """What of its line is not yet cut on its layers."""
-        done = self._done(unit.stack, unit.plies[-1])
-        line = unit.kept.own_line()
-        return line.difference(done.buffer(ON_LINE_MM, quad_segs=2)) if not done.is_empty else line
+        return unary_union(uncut(unit.kept.own_line(), self._done(unit.stack, unit.plies[-1])))
 
     def _lit(self, unit: Unit, lines: Iterable[LineString]) -> list[LineString]:
         """These lines as far as this part lights them (all, where the piece lies whole in it)."""
         rect = self._rect(self.part)
         if rect.buffer(0.5).covers(unit.kept.first):
             return list(lines)
+        done = self._done(unit.stack, unit.plies[-1]).buffer(ON_LINE_MM, quad_segs=2)
         told: list[LineString] = []
         for line in lines:
             lit = line.intersection(rect)
-            told += [LineString(one.coords) for one in getattr(lit, "geoms", [lit]) if isinstance(one, LineString) and one.length > 0.5]
+            runs = [one for one in getattr(lit, "geoms", [lit]) if isinstance(one, LineString)]
+            told += [LineString(one.coords) for one in runs if one.difference(done).length > 0.5]  # not the start in the earlier cut alone
         return told
 
     # ---------------------------------------------------------------- one stack
@@ -182,6 +154,8 @@ class Cutting:
         if not lines:
             return
         under = self._under(stack, lines)
+        if not under:
+            return
         upper = [ply for ply in under if ply in self._above(stack, level[0].plies) or ply in level[0].plies]
         below = [ply for ply in under if ply not in upper]
         needs: tuple[str, ...] = ()
@@ -210,6 +184,19 @@ class Cutting:
             for unit in self.open
             if unit.stack is stack
         )
+
+    def _refuse_damage(self, names: Sequence[str], drawn: BaseGeometry, through: Sequence[str]) -> None:
+        """Raise Refused where these lines would run through another piece on a layer they cut."""
+        for unit in self.open:
+            if not set(unit.plies) & set(through):
+                continue
+            far = drawn.intersection(unit.kept.keep.buffer(-INSIDE_MM, quad_segs=2)).length
+            if far > LOOSE_MM:
+                raise Refused(
+                    f"The cut for {self.words.listed(list(names))} would run through {self.words.piece(unit.name)}.",
+                    f"{length_text(far, self.bench.unit)} of the line lie inside it on the same layer.",
+                    "Lay the order again, or choose another fold.",
+                )
 
     def _is_bare(self, unit: Unit) -> bool:
         """No cloth lies over it."""
@@ -270,6 +257,7 @@ class Cutting:
         bench, words = self.bench, self.words
         kepts = list({id(unit.kept): unit.kept for unit in units}.values())
         drawn, through, names = unary_union(lines), tuple(under), list(dict.fromkeys(unit.name for unit in units))
+        self._refuse_damage(names, drawn, through)
         labels = [label for one in kepts for label in allowance_labels(one, drawn, bench.unit)]
         labels += [name_label(one, self.number[one.piece.name], words.piece(one.piece.name)) for one in kepts]
         values = {
@@ -378,7 +366,7 @@ def _bold(kepts: Sequence[Kept], lines: list[LineString]) -> list[StepLine]:
 
 
 def _is_loose(kept: Kept, done: BaseGeometry) -> bool:
-    return bool(not done.is_empty and kept.own_line().difference(done.buffer(ON_LINE_MM * 2, quad_segs=2)).length <= LOOSE_MM)
+    return not done.is_empty and sum(run.length for run in uncut(kept.own_line(), done)) <= LOOSE_MM
 
 
 def _count(line: StepLine, layers: int) -> StepLabel:

@@ -6,7 +6,7 @@ from shapely.geometry import LineString, Point
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
 
-from calibration.units import Unit, eighths_text
+from calibration.units import MM_PER_INCH, Unit, eighths_text
 from projector.garment.pieces import Line, Notch
 from projector.steps.stack import Kept, cut_edges, outward
 from projector.steps.step import StepLabel, StepLine, When
@@ -22,6 +22,14 @@ def amount(mm: float, unit: Unit) -> str:
     if unit == "in":
         return eighths_text(mm)
     return f"{mm / 10:.1f}".removesuffix(".0") if unit == "cm" else f"{mm:.0f}"
+
+
+def split(mm: float, sewn_mm: float, unit: Unit) -> tuple[str, str, str]:
+    """Edge to edge, between the sewing lines, and the rest, rounded so that the sum is true as read; the rest empty when none."""
+    grain = {"in": MM_PER_INCH / 8, "cm": 1.0, "mm": 1.0}[unit]
+    whole, sewn = round(mm / grain), round(sewn_mm / grain)
+    rest = amount((whole - sewn) * grain, unit) if whole > sewn else ""
+    return amount(whole * grain, unit), amount(sewn * grain, unit), rest
 
 
 def as_line(line: LineString) -> tuple[Line, bool]:

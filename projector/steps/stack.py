@@ -8,18 +8,23 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from shapely.geometry import LinearRing, LineString, Point, Polygon
+from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
-from shapely.ops import substring, unary_union
+from shapely.ops import linemerge, substring, unary_union
 
 from projector.garment.pieces import Edge, Garment, Line, Piece
+from projector.lay.first_cut import let_out, meeting
 from projector.lay.lay import Lay, Placed, Region
 from projector.lay.shapes import Turn, fold_axis, half_outline, whole_outline
 
 ON_LINE_MM = 0.05
 """Two lines nearer than the flattening of curves are the same line."""
+SAME_MM = 0.3
+"""A run nowhere further than this from an earlier cut is that cut: the strip between is thinner than a chalk line."""
 NEAR_FOLD_MM = 2.0
 """An outer line running this near a fold that a front lies on is cut on the backs alone (contract)."""
+CROSSING_MM = 3.0
+"""A line that stays beside a fold for less than this along it crosses it."""
 START_IN_CUT_MM = 3.0
 """A later cut starts this far inside the earlier one, so that nothing hangs by a thread."""
 TO_FOLD_MM = 1.0
@@ -87,20 +92,10 @@ def _kept(piece: Piece, placed: Placed, region: Region) -> Kept:
     outline = Polygon(placed.outline)
     first = outline
     for cut in piece.first_cut:
-        for line in _meeting([cloth_from_piece(cut.points, frame) for frame in halves]):
+        for line in meeting([cloth_from_piece(cut.points, frame) for frame in halves]):
             first = let_out(first, LineString(line))
     seam, true = (_whole(ring, halves) for ring in (piece.seam_line, piece.cut_line))
     return Kept(piece, placed, halves, outline, first, true, seam, _on_folds(first, placed, region))
-
-
-def _meeting(lines: list[Line]) -> list[Line]:
-    """An opened piece's two first lines as one where they meet on the middle."""
-    if len(lines) == 2:
-        one, other = lines
-        for a, b in ((one, other), (one[::-1], other[::-1])):
-            if Point(a[-1]).distance(Point(b[-1])) < 2 * ON_LINE_MM:
-                return [(*a, *b[-2::-1])]
-    return lines
 
 
 def _whole(ring: Line, halves: tuple[Frame, ...]) -> Polygon:
@@ -173,43 +168,6 @@ def _span(line: LineString, run: BaseGeometry) -> tuple[float, float]:
     return min(places), max(places)
 
 
-def let_out(outline: Polygon, line: LineString) -> Polygon:
-    """The outline with one edge moved out to this line, whose ends lie on the outline or on a neighbour run on straight."""
-    ring = LinearRing(outline.exterior.coords)
-    feet = [_foot(outline, Point(end)) for end in (line.coords[0], line.coords[-1])]
-    a, b = (ring.project(Point(foot)) for foot in feet)
-    doubled = LineString([*ring.coords, *ring.coords[1:]])
-    size = ring.length
-    arcs = [substring(doubled, b, a if a > b else a + size), substring(doubled, a, b if b > a else b + size).reverse()]
-    shapes = [Polygon([*line.coords, *arc.coords]) for arc in arcs]
-    whole = [shape.buffer(0) for shape in shapes]
-    best = max(whole, key=lambda shape: shape.intersection(outline).area)
-    let = unary_union([outline, best])
-    return max(getattr(let, "geoms", [let]), key=lambda one: one.area)
-
-
-def _foot(outline: Polygon, end: Point) -> tuple[float, float]:
-    """Where the way from the outline to this end starts: the end itself, or the corner it lies straight beyond."""
-    if outline.exterior.distance(end) < 0.1:
-        near = outline.exterior.interpolate(outline.exterior.project(end))
-        return (near.x, near.y)
-    ring = np.asarray(outline.exterior.coords)[:-1]
-    goal = np.array([end.x, end.y])
-    found: list[tuple[float, int]] = []
-    for step in (1, -1):
-        run = ring - np.roll(ring, step, axis=0)
-        run = run / np.maximum(np.hypot(run[:, 0], run[:, 1]), 1e-9)[:, None]
-        way = goal - ring
-        off = np.abs(run[:, 0] * way[:, 1] - run[:, 1] * way[:, 0])
-        ahead = (run * way).sum(axis=1) > 0
-        found += [(float(np.hypot(*way[place])), int(place)) for place in np.flatnonzero((off < 0.25) & ahead)]
-    if not found:
-        near = outline.exterior.interpolate(outline.exterior.project(end))
-        return (near.x, near.y)
-    x, y = ring[min(found)[1]]
-    return (float(x), float(y))
-
-
 def stacks(kept: Sequence[Kept], lay: Lay) -> list[Stack]:
     """Group what is cut together: outlines that overlap, and copies of one piece on one layer in one part."""
     regions = {region.id: region for region in lay.regions}
@@ -246,8 +204,18 @@ def outer_line(kept: Sequence[Kept]) -> tuple[list[Polygon], BaseGeometry]:
         if not one.folds.is_empty:
             strip = one.folds.buffer(NEAR_FOLD_MM, cap_style="flat")
             own = one.own_line().buffer(ON_LINE_MM, quad_segs=2)
-            line = line.difference(one.folds.buffer(ON_LINE_MM, quad_segs=2)).difference(strip.difference(own))
+            line = line.difference(one.folds.buffer(ON_LINE_MM, quad_segs=2))
+            line = line.difference(_running_along(line.intersection(strip.difference(own)), one.folds))
     return shapes, line
+
+
+def _running_along(lines: BaseGeometry, folds: BaseGeometry) -> BaseGeometry:
+    """Of these lines beside a fold those that run along it; what only crosses is a cut like any other."""
+    x0, y0, x1, y1 = folds.bounds
+    place = 0 if x1 - x0 > y1 - y0 else 1
+    merged = linemerge(lines) if lines.geom_type == "MultiLineString" else lines
+    runs = [run for run in getattr(merged, "geoms", [merged]) if run.length > 0.0]
+    return unary_union([run.buffer(ON_LINE_MM / 5, quad_segs=1) for run in runs if run.bounds[place + 2] - run.bounds[place] > CROSSING_MM])
 
 
 def _without_inlets(union: BaseGeometry, kept: Sequence[Kept]) -> BaseGeometry:
@@ -274,13 +242,23 @@ def left_to_cut(shapes: Iterable[Polygon], wanted: BaseGeometry, done: BaseGeome
     around_done = done.buffer(ON_LINE_MM, quad_segs=2) if not done.is_empty else Polygon()
     for shape in shapes:
         ring = LineString(shape.exterior.coords)
-        rest = ring.intersection(around_wanted).difference(around_done)
-        runs = [run for run in getattr(rest, "geoms", [rest]) if isinstance(run, LineString) and run.length > 0.02]
+        runs = [run for run in uncut(ring.intersection(around_wanted), done) if run.length > 0.02]
         if sum(run.length for run in runs) > ring.length - 0.01:
             told.append(ring)
         elif runs:
             told += _runs(ring, runs, around_done)
     return told
+
+
+def uncut(line: BaseGeometry, done: BaseGeometry) -> list[LineString]:
+    """Runs of a line that the earlier cuts have not made: they leave them, and stray further than a chalk line somewhere."""
+    rest = line if done.is_empty else line.difference(done.buffer(ON_LINE_MM, quad_segs=2))
+    runs = [run for run in getattr(rest, "geoms", [rest]) if isinstance(run, LineString) and not run.is_empty]
+    if done.is_empty:
+        return runs
+    same = done.buffer(SAME_MM, quad_segs=2)
+    merged = linemerge(runs) if len(runs) > 1 else rest
+    return [run for run in getattr(merged, "geoms", [merged]) if isinstance(run, LineString) and not same.covers(run)]
 
 
 def to_folds(lines: Iterable[LineString], kepts: Iterable[Kept]) -> list[LineString]:

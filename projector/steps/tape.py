@@ -7,7 +7,7 @@ from shapely.geometry import LineString, Polygon
 
 from calibration.units import Unit
 from projector.garment.pieces import Line
-from projector.steps.shown import amount, as_line, level_span
+from projector.steps.shown import as_line, level_span, split
 from projector.steps.stack import Kept, sound
 
 MOST = 3
@@ -27,9 +27,9 @@ class Taped:
 
     def text(self, unit: Unit) -> str:
         """`hip 11 3/4 = 9 3/4 + 2`."""
-        rest = self.mm - self.sewn_mm
-        told = f"{self.where} {amount(self.mm, unit)}".strip()
-        return told if rest < 0.5 else f"{told} = {amount(self.sewn_mm, unit)} + {amount(rest, unit)}"
+        whole, sewn, rest = split(self.mm, self.sewn_mm, unit)
+        told = f"{self.where} {whole}".strip()
+        return f"{told} = {sewn} + {rest}" if rest else told
 
 
 def taped(kept: Kept) -> list[Taped]:

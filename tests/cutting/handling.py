@@ -128,6 +128,8 @@ def trim(run: "Run", step: Told, now: list[LineString]) -> None:
     if not now:
         return
     blade = kerf_of(now)
+    if not step["handles"]:
+        run.tell("air", "a cut that names neither layers nor pieces in hand")
     if step["frees"]:
         run.tell("frees", "a re-trim frees nothing new")
     for copy in named_by(run, step):

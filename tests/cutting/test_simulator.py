@@ -45,6 +45,7 @@ SPOILED: dict[str, tuple[str, Callable[[], list[Told]]]] = {
     "a card over nothing": ("card", lambda: changed(Q, 2, through=["q.1", "q.2", "q.3", "q.4"])),
     "a card under one front": ("card", lambda: changed(Q, 2, through=["q.1"])),
     "cut where no cloth is": ("air", lambda: changed(Q, 7, plies=[*Q[1]["plies"]], through=[*Q[1]["plies"]], height_mm=2.0)),
+    "a cut through nothing": ("air", lambda: changed(Q, 7, through=[])),
     "front's neck through all four": ("damage", lambda: changed(Q, 3, through=Q[1]["through"])),
     "one slit into the back": ("damage", lambda: _extra_cut(Q, 7, [[250, 100], [250, 120]])),
     "a cut 1.5 mm off": ("damage", lambda: _moved_line(Q, 7, -1.5)),

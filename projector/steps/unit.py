@@ -1,0 +1,37 @@
+"""A piece on layers that are cut and lifted together. Pure."""
+
+from dataclasses import dataclass
+
+from projector.steps.stack import Kept, Stack
+from projector.steps.step import Handle
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Unit:
+    """A piece on layers that are cut and lifted together."""
+
+    stack: Stack
+    kept: Kept
+    plies: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        """The piece's name."""
+        return self.kept.piece.name
+
+    def handles(self) -> list[Handle]:
+        """One per layer."""
+        return [Handle(self.name, ply) for ply in self.plies]
+
+
+def units_of(stack: Stack) -> list[Unit]:
+    """Each piece on its runs of neighbouring layers, top first; layers that keep nothing of the stack do not part a run."""
+    order = [ply.id for ply in stack.region.ply if any(ply.id in kept.placed.on for kept in stack.kept)]
+    told: list[tuple[int, Unit]] = []
+    for kept in stack.kept:
+        places = [order.index(ply) for ply in order if ply in kept.placed.on]
+        starts = [place for place in places if place - 1 not in places]
+        for start in starts:
+            stop = next(place for place in range(start, len(order) + 1) if place not in places)
+            told.append((start, Unit(stack, kept, tuple(order[start:stop]))))
+    return [unit for _, unit in sorted(told, key=lambda one: (one[0], len(one[1].plies)))]
