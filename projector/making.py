@@ -7,6 +7,7 @@ from projector.book.fittings import pinned
 from projector.book.orders import Order
 from projector.garment.alter import alter
 from projector.garment.figure import draft_measures
+from projector.garment.own import garment_of_blocks
 from projector.garment.pieces import Garment
 from projector.lay.cloth import Budget, Light
 from projector.lay.lay import PLANS, Lay, Plan
@@ -23,7 +24,9 @@ UNEVEN = "Left and right differ: both are cut by the wider side, then the other 
 
 
 def garment_of(order: Order) -> Garment:
-    """Draft the dress. Raises BodyRefused, DraftRefused."""
+    """Draft the dress, or take her own blocks instead. Raises BodyRefused, DraftRefused."""
+    if order.blocks:
+        return garment_of_blocks(order.blocks, order.name)
     body = order.body()
     body.refuse_stops()
     fitting = pinned(order.client, order.name, order.card.changes)

@@ -1,6 +1,6 @@
-"""The book: one folder of YAML files, clients, orders, styles and cloths, kept whole by calibration.keep.
+"""The book: one folder of YAML files, clients, orders, styles, cloths and paper blocks, kept whole by calibration.keep.
 
-DIR/clients/NAME.yaml   DIR/orders/NAME.yaml   DIR/styles/NAME.yaml   DIR/cloths/NAME.yaml
+DIR/clients/NAME.yaml   DIR/orders/NAME.yaml   DIR/styles/NAME.yaml   DIR/cloths/NAME.yaml   DIR/blocks/NAME.yaml
 """
 
 import io
@@ -19,9 +19,10 @@ from calibration.records import record_from
 from calibration.yaml_reader import Document, document_from, read_yaml, yaml_text
 from projector.book.orders import Client, client_from, is_file_name, load_order, order_from, read_client
 from projector.draft.style import Style, style_from_mapping
+from projector.garment.own import Block
 from projector.lay.cloth import ClothCard
 
-KINDS = ("clients", "orders", "styles", "cloths")
+KINDS = ("clients", "orders", "styles", "cloths", "blocks")
 NAME = re.compile(r"[^\W_][\w .,'’()+-]{0,79}", re.UNICODE)
 LARGEST_ZIP_BYTES = 32 * 1024 * 1024
 LARGEST_ENTRIES = 20_000
@@ -80,12 +81,14 @@ def kind_of(document: Document) -> str:
         return "orders"
     if "width" in data:
         return "cloths"
+    if "outline" in data:
+        return "blocks"
     if data and set(data) <= {field.name for field in fields(Style)}:
         return "styles"
     raise WrongInput(
-        f"{document.file} is neither a client, an order, a style nor a cloth.",
+        f"{document.file} is neither a client, an order, a style, a cloth nor a paper block.",
         f"Its keys are {', '.join(map(str, data))}.",
-        "A client has `measures`, an order has `client`, a cloth has `width`.",
+        "A client has `measures`, an order has `client`, a cloth has `width`, a block has `outline`.",
     )
 
 
@@ -103,18 +106,22 @@ def add(book: Path, file: Path) -> Entry:
         return _add_order(book, file, document)
     if kind == "styles":
         style_from_mapping(dict(document.data))
+    elif kind == "blocks":
+        return put(book, kind, dict(document.data))
     else:
         record_from(ClothCard, document.data, "cloth", document)
     return _keep(book, kind, checked_name(file.stem), yaml_text(document.data))
 
 
 def put(book: Path, kind: str, data: dict[str, Any], seen: str | None = None) -> Entry:
-    """Keep a client or an order typed on the page. `seen`: the fingerprint it was read under (ABSENT: a new one).
+    """Keep a client, an order or a paper block. `seen`: the fingerprint it was read under (ABSENT: a new one).
 
     Raises WrongInput when it is not whole, ChangedByAnother when the file was written since.
     """
     if kind == "clients":
         return _add_client(book, client_from(data), data, seen)
+    if kind == "blocks":
+        return _keep(book, kind, checked_name(record_from(Block, data, "block").name), yaml_text(data), seen)
     order = order_from(data, str(data.get("name", "")), None, book, book)
     return _keep(book, "orders", checked_name(order.name), yaml_text(data), seen)
 

@@ -71,3 +71,5 @@ class OrderCard:
     day: AsTyped = ""
     changes: Mapping[str, AsTyped] = field(default_factory=dict)
     """Lines of the draft moved for this dress at its tape checks, amounts as typed."""
+    blocks: tuple[AsTyped, ...] = ()
+    """Her own paper blocks by name: cut instead of a draft."""

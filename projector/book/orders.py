@@ -16,6 +16,7 @@ from projector.body.kinds import BY_KEY
 from projector.book.cards import ClientCard, OrderCard, Taken
 from projector.book.places import book_folder, configs_folder
 from projector.draft.style import Style, style_from_mapping
+from projector.garment.own import Block
 from projector.lay.cloth import Cloth, cloth_from_card
 
 FILE_ENDINGS = (".yaml", ".yml")
@@ -53,7 +54,7 @@ class Client:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """One dress: everything inline. `cloths` in mm by name; empty until cloth is known."""
+    """One dress: everything inline. `cloths` in mm by name; empty until cloth is known. `blocks`: cut instead of a draft."""
 
     name: str
     client: Client
@@ -61,6 +62,7 @@ class Order:
     style_given: Mapping[str, Any]
     cloths: Mapping[str, Cloth]
     card: OrderCard
+    blocks: tuple[Block, ...] = ()
 
     def body(self) -> Body:
         """The client's measures as this style needs them."""
@@ -127,7 +129,14 @@ def order_from(data: object, name: str, document: Document | None = None, beside
             cloths[key] = cloth_from_card(key, cloth, unit)
         except WrongInput as wrong:
             raise WrongInput(f"{place}: {wrong.what}", wrong.why, wrong.next_step) from wrong
-    return Order(card.name or name, client, style, given, cloths, card)
+    blocks = tuple(read_block(_found(each, "blocks", beside or Path.cwd(), book, "the block")) for each in card.blocks)
+    return Order(card.name or name, client, style, given, cloths, card, blocks)
+
+
+def read_block(file: Path) -> Block:
+    """A paper block's file."""
+    document = read_yaml(file)
+    return record_from(Block, document.data, "block", document)
 
 
 def _client(named: str | Mapping[str, Any], where: str, document: Document | None, beside: Path, book: Path | None) -> Client:

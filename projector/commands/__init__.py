@@ -9,6 +9,7 @@ import typer
 
 COMMANDS: tuple[tuple[str, str], ...] = (
     ("book", "book"),
+    ("blocks", "blocks"),
     ("show", "show"),
     ("paper", "paper"),
     ("pieces", "pieces"),
