@@ -7,6 +7,7 @@ from calibration.errors import WrongInput
 from calibration.units import Unit, length_text, mm_from_text
 from projector.book.cards import Fitting
 from projector.book.orders import Client
+from projector.draft.adjust import LINES
 
 NOTHING: Mapping[str, str] = {}
 
@@ -56,13 +57,18 @@ def pinned(client: Client, order: str, at_the_table: Mapping[str, str] = NOTHING
         elif _is_for(fitting, order):
             for total, typed in ((both, fitting.changes), (left, fitting.left), (right, fitting.right)):
                 _add(total, typed, client.card.unit, where)
-    said += [f"{line}{side}: {length_text(mm, client.shown)} {_way(mm)}, from the fitting."
-             for side, total in (("", both), (" left", left), (" right", right)) for line, mm in total.items() if mm]  # fmt: skip
+    said += [f"{_words(line)}{side}: {length_text(mm, client.shown)} {_way(mm)}, from the fitting."
+             for side, total in (("", both), (", left", left), (", right", right)) for line, mm in total.items() if mm]  # fmt: skip
     moved: dict[str, float] = {}
     _add(moved, at_the_table, client.card.unit, "changed at the table")
-    said += [f"{line}: {length_text(mm, client.shown)} {_way(mm)}, changed at the table." for line, mm in moved.items()]
+    said += [f"{_words(line)}: {length_text(mm, client.shown)} {_way(mm)}, changed at the table." for line, mm in moved.items()]
     both = {line: both.get(line, 0.0) + moved.get(line, 0.0) for line in (*both, *(line for line in moved if line not in both))}
     return Pinned(both, left, right, tuple(said))
+
+
+def _words(line: str) -> str:
+    """`side seam at the hip, front and back each`."""
+    return LINES.get(line, line).partition(":")[0]
 
 
 def _way(mm: float) -> str:

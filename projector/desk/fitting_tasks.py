@@ -35,7 +35,9 @@ def fitting(order: str, book: Path, pinned: Mapping[str, Any]) -> dict[str, Any]
     bad = [each.says for each in seam_report(now, unit) if not each.is_good]
     return {
         "covers": [{"says": each.says(unit), "is_covered": each.is_covered} for each in covers(was, now)],
-        "trims": [told for trim in trims(was, now) if (told := _trim(trim, was, unit)) is not None],
+        "trims": [
+            told for trim in trims(was, now) if was.piece(trim.piece).of != "interfacing" and (told := _trim(trim, was, unit)) is not None
+        ],
         "seams": {"count": len(now.seams), "bad": bad},
     }
 

@@ -4,7 +4,7 @@ from typing import Any
 
 from calibration.units import Unit
 from projector.garment.pieces import Line
-from projector.steps.shown import amount
+from projector.steps.shown import split
 from projector.steps.step import Step
 
 SIMPLE_MM = 1.0
@@ -41,11 +41,9 @@ def _thinned(line: Line) -> Line:
 
 def tapes_told(step: Step, unit: Unit, changeable: list[bool]) -> list[dict[str, Any]]:
     """A tape check's numbers in her unit: edge to edge = between the sewing lines + what lies beyond."""
-    return [
-        {
-            "where": read.where, "whole": amount(read.mm, unit), "sewn": amount(read.sewn_mm, unit),
-            "beyond": amount(read.mm - read.sewn_mm, unit) if read.mm - read.sewn_mm >= 0.5 else "",
-            "is_changeable": place < len(changeable) and changeable[place],
-        }
-        for place, read in enumerate(step.tapes)
-    ]  # fmt: skip
+    told = []
+    for place, read in enumerate(step.tapes):
+        whole, sewn, beyond = split(read.mm, read.sewn_mm, unit)
+        is_changeable = place < len(changeable) and changeable[place]
+        told.append({"where": read.where, "whole": whole, "sewn": sewn, "beyond": beyond, "is_changeable": is_changeable})
+    return told

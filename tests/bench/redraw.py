@@ -65,9 +65,7 @@ async def main() -> None:
             took = sorted(await redraws(worker, Path(folder), style))
             high = took[int(0.95 * len(took))]
             alone = median(computed(Path(folder), style))
-            print(
-                f"{name}: median {median(took):.0f} ms, 95 % {high:.0f} ms, computing alone {alone:.0f} ms; the page waits {PAGE_WAITS_MS:.0f} ms"
-            )
+            print(f"{name}: median {median(took):.0f} ms, 95 % {high:.0f} ms, computing {alone:.0f} ms; the page waits {PAGE_WAITS_MS:.0f}")
     await worker.close()
 
 

@@ -13,7 +13,7 @@ export function besides() {
   const notes = h("div", {});
   let every = [];
   const show = () => {
-    notes.replaceChildren(...notes_list(every));
+    notes.replaceChildren(...notes_list(every.filter(each => each.step !== desk.now?.step)));
     now.replaceChildren(...notes_list(every.filter(each => each.step === desk.now?.step)));
   };
   const form = h("form", { class: "row" }, text, h("button", { id: "keep-note", text: t("save") }));

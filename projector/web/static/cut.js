@@ -103,7 +103,7 @@ export function cutScreen() {
       for (const button of [back, next, done]) button.disabled = !snapshot.of;
       const is_changed = snapshot.op === "check" && snapshot.message ? snapshot.number : "";  // a number was changed, here or on another phone
       const key = `${snapshot.order} ${snapshot.step} ${is_changed}`;
-      if (snapshot.of && shown !== key) { shown = key; step_facts(snapshot); beside.update(snapshot); }
+      if (snapshot.of && shown !== key) { if (shown && !shown.startsWith(`${snapshot.order} ${snapshot.step} `)) window.scrollTo(0, 0); shown = key; step_facts(snapshot); beside.update(snapshot); }
       if (steps.open) fill();
     },
   };

@@ -1,8 +1,9 @@
 // After the fitting: what was pinned, where, how much; what the next dress starts from.
+import { notes_list } from "./beside.js";
 import { client_names } from "./client.js";
 import { choices, hand, pick_order } from "./order.js";
 import { desk } from "./page.js";
-import { h, has, post, svg, t, tell, trying } from "./tools.js";
+import { get, h, has, post, svg, t, tell, trying } from "./tools.js";
 
 export function fittingScreen() {
   const client = h("select", { id: "fit-client" }), order = h("select", { id: "fit-order" }), rows = h("div", {}), note = h("input", { type: "text", id: "fit-note", maxlength: "300" });
@@ -15,6 +16,8 @@ export function fittingScreen() {
     const worn = hand.order?.name || desk.now?.order;
     if (orders.some(each => each.name === worn)) order.value = worn;
   });
+  const notes = h("div", {});
+  trying(async () => { const told = (await get("/notes")).notes; if (told.length) notes.replaceChildren(h("h2", { text: t("fit.notes") }), ...notes_list(told)); }, true);
   let kind = "dress";
   const add = () => {
     const line = h("select", { "aria-label": t("fit.where") }, desk.facts.lines.map(each => h("option", { value: each.key, text: has(`line.${each.key}`) ? t(`line.${each.key}`) : each.words })));
@@ -44,7 +47,7 @@ export function fittingScreen() {
   });
   return { element: h("div", {}, h("h1", { text: t("nav.fitting") }),
     h("label", { for: "fit-client", text: t("dress.whose") }), h("div", { class: "row" }, client), h("label", { for: "fit-order", text: t("dress.order") }), h("div", { class: "row" }, order),
-    h("h2", { text: t("fit.pinned") }), rows, h("p", {}, h("button", { type: "button", text: t("fit.more"), onclick: add })),
+    notes, h("h2", { text: t("fit.pinned") }), rows, h("p", {}, h("button", { type: "button", text: t("fit.more"), onclick: add })),
     choices("kind", desk.facts.kinds, kind, value => { kind = value; }), h("label", { for: "fit-note", text: t("fit.note") }), h("div", { class: "row" }, note),
     h("p", {}, h("button", { type: "button", id: "look-fitting", text: t("fit.look"), onclick: look })), result,
     h("p", {}, h("button", { type: "button", class: "main", id: "save-fitting", text: t("save"), onclick: save })), h("p", { class: "dim", text: t("fit.next") })) };

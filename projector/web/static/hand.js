@@ -47,7 +47,7 @@ export function handPad(told, say) {
   const acts = ACTS.map(each => h("button", { type: "button", "data-act": each, text: t(`hand.${each}`), onclick: () => act({ do: each }) }));
   const pad = h("div", { class: "card hand" }, name,
     h("div", { class: "cross-pad" }, h("span", {}), move("▲", "out", 0, 1), h("span", {}), move("◀", "back", -1, 0), lock, move("▶", "along", 1, 0), h("span", {}), move("▼", "in", 0, -1), h("span", {})),
-    steps, h("div", { class: "row" }, acts, undo));
+    steps, h("div", { class: "row acts" }, acts, undo));
   function show() {
     const is_focused = pictures.contains(document.activeElement) && document.activeElement !== pictures;
     pictures.replaceChildren(...now.drawings.map(each => drawing(each, now.locked, chosen, picked => { chosen = picked; show(); })));

@@ -49,7 +49,7 @@ function route() {
   const shown = name || "cut";
   for (const link of at("nav").children) shown === link.dataset.name ? link.setAttribute("aria-current", "page") : link.removeAttribute("aria-current");
   tell("");
-  last_told = "";
+  if (desk.now?.message?.kind !== "note" || desk.now.job) last_told = "";  // a note was read; a refusal or a stop stays
   screen = SCREENS[shown]();
   at("main").replaceChildren(screen.element);
   at("main").dataset.screen = shown;

@@ -38,7 +38,7 @@ const offer = (name, key, main) => h("button", { type: "button", class: main ? "
 
 function display() {
   const field = h("input", { type: "text", id: "display", inputmode: "numeric", size: "2", autocomplete: "off" });
-  const form = h("form", { class: "row" }, h("label", { for: "display", class: "grow", text: t("table.display") }), field, h("button", { text: t("table.throw") }));
+  const form = h("form", {}, h("label", { for: "display", text: t("table.display") }), h("div", { class: "row" }, field, h("button", { text: t("table.throw") })));
   form.addEventListener("submit", event => { event.preventDefault(); ask("projector", { display: Number(field.value) }); });
   return h("details", {}, h("summary", { text: t("table.which_lamp") }), h("p", { class: "dim", text: t("table.which_how") }), offer("numbers", "table.numbers"), form);
 }

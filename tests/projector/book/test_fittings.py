@@ -29,7 +29,7 @@ def test_what_counts_for_which_dress() -> None:
     assert dict(green.both) == pytest.approx({"shoulder_tip": -6.35, "side_waist": 12.7})
     assert dict(green.left) == pytest.approx({"side_hip": 3.175})
     assert any("body changed" in said for said in green.said)
-    assert any("side_hip left: 1/8 in more" in said for said in green.said)
+    assert any("side seam at the hip, front and back each, left: 1/8 in more" in said for said in green.said)
 
 
 def test_an_amount_that_cannot_be_read_names_its_fitting() -> None:
