@@ -1,5 +1,6 @@
 """The order on the table: put there, changed at a tape check, put aside for another. Joins jobs, journal and desk."""
 
+import asyncio
 from collections.abc import Awaitable, Callable
 from dataclasses import replace
 from pathlib import Path
@@ -42,6 +43,7 @@ class OnTable:
         self.prepared: Prepared | None = None
         self._journal_of, self._claim = journal_of, Claim()
         self._changes: dict[str, float] = {}
+        self._again: asyncio.Future[None] | None = None
 
     def _kept(self, journal: Path | None) -> Path | None:
         """Where the lay is kept: beside the journal, once it is made for a real table's light."""
@@ -58,12 +60,19 @@ class OnTable:
         self.order, self.prepared, self._changes = name, prepared, {}
 
     async def again(self) -> None:
-        """The same order for another light."""
+        """The same order for another light; given up when another order is wanted meanwhile."""
         async with self.desk.turn:
-            await self.put(self.order)
+            self._again = asyncio.ensure_future(self.put(self.order))
+            await asyncio.wait({self._again})
+        if not self._again.cancelled():
+            self._again.result()
 
     async def open(self, name: str, by_hand: Lay | None = None) -> None:
         """Another order, or the same on another lay; the journal of the one in hand keeps its step. Refused: all stays."""
+        if self._again is not None and not self._again.done():
+            self._again.cancel()
+            async with self.desk.turn:
+                pass  # its child is gone
         async with self.desk.alone(self.desk.turn):
             try:
                 await self.put(name, by_hand)

@@ -57,6 +57,11 @@ class CarefulConnection(H11Protocol):
         self._came += len(data)
         super().data_received(data)
 
+    def on_response_complete(self) -> None:
+        """A line that is used is no slow one: counted anew from each answer."""
+        self._strikes = 0
+        super().on_response_complete()
+
     def connection_lost(self, exc: Exception | None) -> None:
         """No look any more."""
         if self._look is not None:
