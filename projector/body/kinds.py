@@ -53,7 +53,7 @@ KINDS: tuple[MeasureKind, ...] = (
     MeasureKind("waist_floor", "waist to floor", "Waist height", "string to the floor, in her shoes if known", 750, 1300, "length"),
     MeasureKind("scye_depth", "armhole depth", "Scye depth", "neck bone to the level of a card held in the armpits", 110, 290, "length"),
     MeasureKind(
-        "shoulder_drop", "shoulder drop", "Neck to shoulder drop", "level from the neck bone, down to the shoulder bone", 15, 115, "length"
+        "shoulder_drop", "shoulder drop", "Neck to shoulder drop", "level from the neck bone, down to the shoulder bone", 8, 115, "length"
     ),
     MeasureKind("half_length", "half length", "", "shoulder at the neck, over the bust, to the string", 330, 650, "length", True),
     MeasureKind(

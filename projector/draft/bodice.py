@@ -9,7 +9,8 @@ from math import cos
 
 from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.bodice_back import Back, Shares, back_shares, centre_in_at, draw_back
-from projector.draft.bodice_front import Front, PrincessEdges, draw_front, princess_edges, side_dart, waist_dart, without_small_dart
+from projector.draft.bodice_darts import side_darts, waist_darts, with_fitting_waist
+from projector.draft.bodice_front import Front, PrincessEdges, draw_front, front_waist_ends, princess_edges
 from projector.draft.curve import NoRoot, crossing, length
 from projector.draft.frame import Frame, Tuning, frame_of
 from projector.draft.neck import FrontNeck, back_neck, front_depth_mm, front_neck
@@ -28,6 +29,10 @@ HEAD_GIRTH_MM = 580.0
 ARMHOLE_OVER_ARM_MM = {"sleeved": 90.0, "bare": 75.0}
 ARMHOLE_OVER_ARM_MOST_MM = 190.0
 ARMHOLE_OVER_ARM_REFUSED_MM = 72.0
+BUST_EASE_MOST_MM = 122.0
+"""A fitted bodice with more ease than 125 mm no longer fits; the governor stops short of it."""
+BUST_HELD_MOST_MM = 12.0
+"""The bust line may be drawn this much lower than the measures want it before the armhole is refused."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +116,9 @@ def _draw(measures: Mapping[str, float], style: Style, frame: Frame, cut: NeckCu
     back = draw_back(measures, style, frame, shares, behind, back_point, tuning.is_back_dart_low)
     front = draw_front(frame, shares, back.armhole_x, front_point)
     edges = None if style.princess == "none" else princess_edges(front, style.princess)
-    front = without_small_dart(front) if edges is None else front
+    if edges is None:
+        ends = front_waist_ends(frame, front.side_waist, front.side_heading)
+        front = with_fitting_waist(front, ends, frame.front_waist + frame.adjust.side_waist)
     return Bodice(frame, front, neck, back, edges, tuning, shares)
 
 
@@ -132,25 +139,24 @@ def underbust_girth(bodice: Bodice) -> float:
         inner, outer = (curve[1].at(crossing(curve[1], level, 1)).real for curve in (bodice.princess.centre, bodice.princess.side))
         front_width = front_side - outer + inner
     else:
-        dart = waist_dart(front)
-        front_width = front_side - (_dart_width(dart, y) if dart is not None else 0.0)
+        front_width = front_side - sum(_dart_width(dart, y) for dart in waist_darts(front))
     back_width = back_side - centre_in_at(back.centre[0].back(), y)
     back_width -= sum(_dart_width(dart, y) for dart in back.waist.darts)
     return 2 * (front_width + back_width)
 
 
-def _more_bust(tuning: Tuning, by: float, most: float) -> Tuning | None:
-    return replace(tuning, bust_mm=tuning.bust_mm + by) if tuning.bust_mm + by <= most else None
+def _more_bust(tuning: Tuning, by: float, style: Style) -> Tuning | None:
+    return replace(tuning, bust_mm=tuning.bust_mm + by) if style.eases.bust_mm + tuning.bust_mm + by <= BUST_EASE_MOST_MM else None
 
 
-def _govern_underbust(bodice: Bodice, measures: Mapping[str, float]) -> Tuning | None:
+def _govern_underbust(bodice: Bodice, measures: Mapping[str, float], style: Style) -> Tuning | None:
     """Room under the bust: first the back dart starts lower, then the whole bust gets more ease."""
     room = underbust_girth(bodice) - measures["underbust"]
     if room >= 14:
         return None
     if not bodice.tuning.is_back_dart_low and bodice.back.waist.darts:
         return replace(bodice.tuning, is_back_dart_low=True)
-    more = _more_bust(bodice.tuning, 6, 60)
+    more = _more_bust(bodice.tuning, 6, style)
     if more is None and room < 5:
         raise DraftRefused(
             "The underbust line cannot be made wide enough.",
@@ -171,8 +177,10 @@ def _govern_armhole(bodice: Bodice, measures: Mapping[str, float], style: Style,
     lowest = min(0.60 * measures["nape_waist"], bodice.frame.bust_y_wanted - 1)
     if not has_raised and bodice.frame.underarm_y + 4 <= lowest:
         return replace(tuning, underarm_mm=tuning.underarm_mm + 4)
-    more = _more_bust(tuning, 8, 64)
+    more = _more_bust(tuning, 8, style)
     if more is None and armhole < arm + ARMHOLE_OVER_ARM_REFUSED_MM:
+        if bodice.frame.underarm_y + 4 <= min(0.60 * measures["nape_waist"], bodice.frame.bust_y_wanted + BUST_HELD_MOST_MM):
+            return replace(tuning, underarm_mm=tuning.underarm_mm + 4, is_bust_held=True)
         raise DraftRefused(
             "No armhole can be made for this arm.",
             f"It comes to {armhole:.0f} mm round an upper arm of {arm:.0f}; {arm + ARMHOLE_OVER_ARM_REFUSED_MM:.0f} is the least.",
@@ -187,10 +195,10 @@ def _next_tuning(bodice: Bodice, measures: Mapping[str, float], style: Style) ->
     is_free = "scye_depth" not in measures
     if is_free and tuning.underarm_mm > -18 and sum(bodice.armhole_mm) > measures["upper_arm"] + ARMHOLE_OVER_ARM_MOST_MM:
         return replace(tuning, underarm_mm=tuning.underarm_mm - 3)
-    changed = _govern_underbust(bodice, measures)
+    changed = _govern_underbust(bodice, measures, style)
     if changed is not None:
         return changed
-    is_bust_too_high = frame.bust_y_wanted < frame.underarm_y + 4 - 3
+    is_bust_too_high = not tuning.is_bust_held and frame.bust_y_wanted < frame.underarm_y + 4 - 3
     if is_bust_too_high and frame.underarm_y > 0.36 * measures["nape_waist"]:
         return replace(tuning, underarm_mm=tuning.underarm_mm - 3)
     return _govern_armhole(bodice, measures, style, has_raised=is_bust_too_high or tuning.underarm_mm < 0)
@@ -217,6 +225,11 @@ def _tuning_warnings(bodice: Bodice, style: Style) -> list[str]:
         way = "lower" if tuning.underarm_mm > 0 else "higher"
         said.append(
             f"The underarm lies {abs(tuning.underarm_mm):.0f} mm {way} than measured or worked out, so that the armhole fits the arm."
+        )
+    if tuning.is_bust_held:
+        said.append(
+            f"The bust line lies {frame.bust_y - frame.bust_y_wanted:.0f} mm lower than worked out, so that the armhole fits the arm: "
+            "measure side neck to bust and upper arm again."
         )
     if frame.bust_y_wanted > frame.side_waist_y - 75 + 3:
         said.append("The bust point came out very low and is held 75 mm above the waist: measure side neck to bust again.")
@@ -297,8 +310,8 @@ def draw_bodice(measures: Mapping[str, float], style: Style, adjust: Adjust = NO
         tuning = changed
     _refuse_flat_cup(frame)
     if style.princess == "none":
-        side_dart(bodice.front, bodice.frame.underbust_y)
-        waist_dart(bodice.front)
+        side_darts(bodice.front, bodice.frame.underbust_y)
+        waist_darts(bodice.front)
     if style.zip == "side":
         bodice, cut = _pass_the_head(bodice, measures, style, cut, said)
     warnings = (*said, *_tuning_warnings(bodice, style))

@@ -1,25 +1,18 @@
-"""The front bodice, drawn with the bust dart closed, then opened: princess from the armhole or shoulder, or darts only.
+"""The front bodice, drawn with the bust dart closed, then opened: princess from the armhole or shoulder (darts only: bodice_darts.py).
 
 Frame as in frame.py. "Closed" means: everything outside the dart turned by -theta about the bust point.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from projector.draft.bodice_back import Shares
-from projector.draft.curve import Cubic, Curve, NoRoot, clamp, direction, length, line, root, smooth, turned, turned_curve, unit
+from projector.draft.curve import Cubic, Curve, NoRoot, direction, length, line, root, smooth, turned, turned_curve, unit
 from projector.draft.frame import Frame
 from projector.draft.panel import DraftRefused
 from projector.draft.style import Princess
 from projector.draft.waistline import DartTip, OpenDart, WaistEnds, Waistline, waistline
 
 ARMHOLE_DEPTH_SHARE = 0.56
-SIDE_DART_BELOW_UNDERARM_MM = 60.0
-SIDE_DART_OVER_UNDERBUST_MM = 10.0
-SIDE_DART_SHORT_MM = 22.0
-WAIST_DART_SHORT_MM = 15.0
-SIDE_DART_MOST_MM = 75.0
-WAIST_DART_MOST_MM = 60.0
-WAIST_DART_LEAST_MM = 3.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +63,11 @@ def _armhole(frame: Frame, back_middle_x: float, shoulder_heading: complex, clos
     return (upper, smooth(middle, 1j, closed_underarm, closed_side * -1j, 0.62, 0.52))
 
 
+def front_waist_ends(frame: Frame, side_waist: complex, side_heading: complex) -> WaistEnds:
+    """The front waist from the centre (level) to the side (square to it)."""
+    return WaistEnds(complex(0, frame.side_waist_y), 1, side_waist, side_heading * -1j)
+
+
 def draw_front(frame: Frame, shares: Shares, back_middle_x: float, point: complex) -> Front:
     """Shoulder, closed armhole, side and waist. `point`: the neck point after widening. Raises NoRoot at the waist."""
     to_waist = frame.side_waist_y - frame.bust_y
@@ -82,7 +80,7 @@ def draw_front(frame: Frame, shares: Shares, back_middle_x: float, point: comple
     closed = turned(underarm, bust_point, -turn)
     heading = frame.front_shoulder
     armhole = _armhole(frame, back_middle_x, heading, closed, side * direction(-turn))
-    ends = WaistEnds(complex(0, frame.side_waist_y), 1, side_waist, side * -1j)
+    ends = front_waist_ends(frame, side_waist, side)
     waist = waistline(ends, (DartTip(bust_point, to_waist, 1.0),), frame.front_waist + adjust.side_waist, +1)
     return Front(point, frame.front_shoulder_tip, armhole, underarm, side_waist, ends.centre, waist, turn, bust_point)
 
@@ -179,63 +177,6 @@ def princess_edges(front: Front, princess: Princess) -> PrincessEdges:
             "Measure side neck to bust, underbust and bust point to bust point again, or choose princess: none.",
         ) from failed
     return best[1]
-
-
-# ------------------------------------------------------------------ darts only
-
-
-@dataclass(frozen=True, slots=True)
-class SideDart:
-    """Bust dart in the side seam: upper leg end (closed place), tip, lower leg end."""
-
-    upper: complex
-    tip: complex
-    lower: complex
-
-
-def side_dart(front: Front, underbust_y: float) -> SideDart:
-    """Bust dart moved into the side seam; refuses what cannot be pressed flat."""
-    along = front.side_waist - front.underarm
-    over_underbust = underbust_y - SIDE_DART_OVER_UNDERBUST_MM - front.underarm.imag
-    below = min(SIDE_DART_BELOW_UNDERARM_MM, 0.4 * abs(along), max(20.0, over_underbust))
-    lower = front.underarm + unit(along) * below
-    upper = turned(lower, front.bust_point, -front.turn)
-    width = abs(upper - lower)
-    if width > SIDE_DART_MOST_MM:
-        raise DraftRefused(
-            "The bust is too full for darts only.",
-            f"The bust dart would be {width:.0f} mm wide, {SIDE_DART_MOST_MM:.0f} is the most that lies flat.",
-            "Choose princess: armhole.",
-        )
-    middle = (upper + lower) / 2
-    short = min(SIDE_DART_SHORT_MM, 0.5 * abs(middle - front.bust_point))
-    return SideDart(upper, front.bust_point + unit(middle - front.bust_point) * short, lower)
-
-
-def without_small_dart(front: Front) -> Front:
-    """Darts only: a waist dart too small to sew is left out, the waist one smooth line."""
-    dart = front.waist.darts[0]
-    if abs(dart.outer - dart.inner) >= WAIST_DART_LEAST_MM:
-        return front
-    whole = smooth(front.centre_waist, 1, front.side_waist, front.side_heading * -1j)
-    return replace(front, waist=Waistline(((whole,),), (), (), ()))
-
-
-def waist_dart(front: Front) -> OpenDart | None:
-    """The front waist dart with its tip 15 mm below the bust point, None when too small to sew; refuses what cannot be pressed flat."""
-    if not front.waist.darts:
-        return None
-    dart = front.waist.darts[0]
-    width = abs(dart.outer - dart.inner)
-    if width > WAIST_DART_MOST_MM:
-        raise DraftRefused(
-            "The waist is too small for darts only.",
-            f"The front waist dart would be {width:.0f} mm wide, {WAIST_DART_MOST_MM:.0f} is the most that lies flat.",
-            "Choose princess: armhole.",
-        )
-    height = (dart.inner.imag + dart.outer.imag) / 2 - front.bust_point.imag
-    tip = front.bust_point + 1j * clamp(WAIST_DART_SHORT_MM, 0, 0.4 * height)
-    return OpenDart(dart.inner, tip, dart.outer, dart.angle)
 
 
 def cut_top(front: Front, princess: Princess, share: float) -> tuple[complex, complex]:

@@ -3,8 +3,9 @@
 from collections.abc import Mapping, Sequence
 
 from projector.draft.bodice import Bodice
-from projector.draft.bodice_front import PrincessEdges, shoulder_runs, side_dart, waist_dart
-from projector.draft.curve import Curve, back, direction, length, line, unit
+from projector.draft.bodice_darts import SideDart, bust_line, kept_clear, side_darts, waist_darts
+from projector.draft.bodice_front import Front, PrincessEdges, shoulder_runs
+from projector.draft.curve import Curve, back, length, line, unit
 from projector.draft.panel import EdgeKind, Mark, Panel, PanelEdge
 from projector.draft.style import Style
 from projector.draft.waistline import OpenDart
@@ -114,38 +115,46 @@ def _princess_front(bodice: Bodice, style: Style, princess: PrincessEdges) -> tu
     return centre, side
 
 
-def _darted_front(bodice: Bodice, style: Style) -> Panel:
+def _darted_side(front: Front, darts: Sequence[SideDart], style: Style) -> tuple[PanelEdge, ...]:
+    """Side seam from the underarm down, with its darts; below the last one it may be a zip."""
+    edges: list[PanelEdge] = []
+    start = front.closed_underarm
+    for place, dart in enumerate(darts, 1):
+        tail = f" {place}" if len(darts) > 1 else ""
+        edges += [
+            PanelEdge(f"side {place}", "side", (line(start, dart.upper),)),
+            PanelEdge(f"side dart{tail} upper", "dart", (line(dart.upper, dart.tip),)),
+            PanelEdge(f"side dart{tail} lower", "dart", (line(dart.tip, dart.lower),)),
+        ]
+        start = dart.lower
+    rest = (line(start, front.side_waist),)
+    last = PanelEdge("side zip", "opening", rest) if style.zip == "side" else PanelEdge(f"side {len(darts) + 1}", "side", rest)
+    return (*edges, last)
+
+
+def _darted_front(bodice: Bodice, style: Style, darts_lower_mm: float) -> Panel:
     front = bodice.front
-    bust, waist = side_dart(front, bodice.frame.underbust_y), waist_dart(front)
+    busts = side_darts(front, bodice.frame.underbust_y, darts_lower_mm)
+    waists = kept_clear(waist_darts(front), busts)
     closed = front.armhole
     edges = (
         *(PanelEdge(name, "neck", curve) for name, curve in bodice.front_neck.edges),
         PanelEdge("shoulder", "shoulder", (line(front.point, front.tip),)),
         PanelEdge("armhole", "armhole", closed),
-        PanelEdge("side 1", "side", (line(front.closed_underarm, bust.upper),)),
-        PanelEdge("side dart upper", "dart", (line(bust.upper, bust.tip),)),
-        PanelEdge("side dart lower", "dart", (line(bust.tip, bust.lower),)),
-        *_lower_side(front.side_waist, bust.lower, style),
-        *darted_edge("waist", front.waist.runs, (waist,) if waist is not None else (), outward=False),
+        *_darted_side(front, busts, style),
+        *darted_edge("waist", front.waist.runs, waists, outward=False),
         PanelEdge("centre", "centre", (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),), fold=True),
     )
     levels: dict[str, float | tuple[complex, ...]] = dict(_levels(bodice))
     levels["underarm"] = min(bodice.frame.underarm_y, front.closed_underarm.imag) + UNDERARM_LEVEL_BELOW_MM
-    if bust.lower.imag > bodice.frame.bust_y:
-        # The dart opens below the bust line: beyond the bust point the line lies in the part turned up.
-        ahead = direction(-front.turn)
-        share = (bodice.frame.bust_y - front.underarm.imag) / (front.side_waist.imag - front.underarm.imag)
-        beyond = (front.underarm + (front.side_waist - front.underarm) * share).real - front.bust_point.real
-        levels["bust"] = (complex(0, bodice.frame.bust_y), front.bust_point, front.bust_point + ahead * beyond)
+    bent = bust_line(front, busts, bodice.frame.bust_y)
+    if bent is not None:
+        levels["bust"] = bent
+    if busts[-1].lower.imag > bodice.frame.underbust_y - 5:
+        del levels["underbust"]  # no level line over a dart's mouth
     marks = (Mark("armhole", -ARMHOLE_MARK_SHARE * length(closed)),)
-    mouths = ((bust.upper, bust.tip, bust.lower), *(_mouths((waist,)) if waist is not None else ()))
+    mouths = (*((dart.upper, dart.tip, dart.lower) for dart in busts), *_mouths(waists))
     return Panel("front", "front", edges, levels, mouths, marks, (front.bust_point,), count=1, mirrored=False)
-
-
-def _lower_side(side_waist: complex, start: complex, style: Style) -> tuple[PanelEdge, ...]:
-    if style.zip == "side":
-        return (PanelEdge("side zip", "opening", (line(start, side_waist),)),)
-    return (PanelEdge("side 2", "side", (line(start, side_waist),)),)
 
 
 def _back(bodice: Bodice, style: Style) -> Panel:
@@ -155,7 +164,7 @@ def _back(bodice: Bodice, style: Style) -> Panel:
     sewn = None
     if is_fold:
         # The back's side parts where the front's does, so that the zip's ends meet.
-        sewn = SIDE_ZIP_BELOW_UNDERARM_MM if style.princess != "none" else _darted_side_upper(bodice)
+        sewn = SIDE_ZIP_BELOW_UNDERARM_MM if style.princess != "none" else side_darts(bodice.front, bodice.frame.underbust_y)[-1].at_mm
     edges = (
         PanelEdge("neck", "neck", drawn.neck),
         PanelEdge("shoulder", "shoulder", drawn.shoulder),
@@ -170,12 +179,8 @@ def _back(bodice: Bodice, style: Style) -> Panel:
     )  # fmt: skip
 
 
-def _darted_side_upper(bodice: Bodice) -> float:
-    return abs(side_dart(bodice.front, bodice.frame.underbust_y).upper - bodice.front.closed_underarm)
-
-
-def bodice_panels(bodice: Bodice, style: Style) -> tuple[Panel, ...]:
-    """Front panel or panels, then the back."""
+def bodice_panels(bodice: Bodice, style: Style, darts_lower_mm: float = 0.0) -> tuple[Panel, ...]:
+    """Front panel or panels, then the back. `darts_lower_mm`: side darts (darts only) further down than the dress's."""
     if bodice.princess is None:
-        return _darted_front(bodice, style), _back(bodice, style)
+        return _darted_front(bodice, style, darts_lower_mm), _back(bodice, style)
     return *_princess_front(bodice, style, bodice.princess), _back(bodice, style)

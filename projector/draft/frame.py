@@ -17,6 +17,9 @@ from projector.draft.style import Style
 BACK_SHOULDER_EASE_MM = 6.0
 """Back shoulder longer than front, eased in: 1/4 in, Every Woman's Encyclopaedia."""
 
+FLATTENED_BUST_MM, FLATTENED_WAIST_MM = 0.08, 0.02
+"""What flattened curves take from a whole girth, given back: no girth falls short of the ease asked for."""
+
 
 @dataclass(frozen=True, slots=True)
 class Tuning:
@@ -25,6 +28,8 @@ class Tuning:
     underarm_mm: float = 0.0
     bust_mm: float = 0.0
     is_back_dart_low: bool = False
+    is_bust_held: bool = False
+    """The underarm had to go below what the bust level wants: the bust line follows it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,8 +108,8 @@ def _shoulder(measures: Mapping[str, float]) -> tuple[float, float, float, float
 def _widths(measures: Mapping[str, float], style: Style, tuning: Tuning) -> tuple[float, float, float, float, float]:
     """Front and back quarter bust, front and back waist need, side inset."""
     ease = style.eases
-    bust = (measures["bust"] + ease.bust_mm + tuning.bust_mm) / 4
-    waist = (measures["waist"] + ease.waist_mm) / 4
+    bust = (measures["bust"] + ease.bust_mm + tuning.bust_mm + FLATTENED_BUST_MM) / 4
+    waist = (measures["waist"] + ease.waist_mm + FLATTENED_WAIST_MM) / 4
     f = clamp(6 + (measures["bust"] - measures["underbust"] - 100) / 6, 4, 30)
     # Waist larger than bust: both quarters flare alike, so that no dart remains in one and none in the other.
     g = f if measures["waist"] > measures["bust"] else clamp(f / 2, 2, 7)

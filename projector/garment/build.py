@@ -7,6 +7,7 @@ import numpy as np
 
 from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.bodice import Bodice, draw_bodice
+from projector.draft.bodice_darts import LINING_DARTS_LOWER_MM
 from projector.draft.bodice_panels import ARMHOLE_MARK_SHARE, bodice_panels
 from projector.draft.circle import draw_circle
 from projector.draft.curve import NoRoot, clamp, length
@@ -115,7 +116,9 @@ def _lining_panels(drafted: Drafted, main: Sequence[Panel], facings: Sequence[Fa
     style = drafted.style
     panels: list[Panel] = []
     if drafted.bodice is not None:
-        panels += _lining_bodice(drafted.bodice, main, facings, style)
+        under = style.facings and not style.is_sleeved and style.princess == "none"
+        upper = bodice_panels(drafted.bodice, style, LINING_DARTS_LOWER_MM) if under else main
+        panels += _lining_bodice(drafted.bodice, upper, facings, style)
     if drafted.lining_skirt is not None:
         panels += skirt_panels(drafted.lining_skirt, style, is_lining=True)
     if drafted.sleeve is not None and drafted.bodice is not None:

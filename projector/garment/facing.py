@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from projector.draft.bodice import Bodice
-from projector.draft.bodice_front import side_dart
+from projector.draft.bodice_darts import LINING_DARTS_LOWER_MM, side_darts
 from projector.draft.bodice_panels import ARMHOLE_MARK_SHARE
 from projector.draft.curve import Curve, Points, crossing, direction, flat, length, line, smooth, unit
 from projector.draft.panel import Mark, Panel, PanelEdge
@@ -150,9 +150,8 @@ def one_facings(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:
     back_side = unit(back.side[0].d - back.side[0].a)
     two = _Upper("back facing", (("neck", back.neck),), back.shoulder, back.armhole, back_side, back.centre, style.zip == "side", 2)
     deepest = 90.0
-    if bodice.princess is None:  # the bust dart opens in the side seam, under the facing
-        dart = side_dart(front, bodice.frame.underbust_y)
-        deepest = abs(dart.upper - front.closed_underarm) - CLEAR_OF_DART_MM
+    if bodice.princess is None:  # the lining's bust dart opens in the side seam, under the facing
+        deepest = side_darts(front, bodice.frame.underbust_y, LINING_DARTS_LOWER_MM)[0].at_mm - CLEAR_OF_DART_MM
     deep, low = min(ARMHOLE_WIDE_MM, deepest), {one.name: NECK_WIDE_MM, two.name: NECK_WIDE_MM}
     for _ in range(20):
         tight = [upper for upper in (one, two) if upper.lower(deep, low[upper.name]) is None]
