@@ -170,6 +170,29 @@ def test_the_desk_starts_a_dead_window_again_with_the_same_step(screen: Server, 
     asyncio.run(whole())
 
 
+def test_a_hung_window_holds_up_nothing_and_is_started_again(screen: Server, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is stopped, not dead: five hundred commands go on (its pipe holds a few dozen), then it is ended and another shows the last."""
+
+    async def whole() -> None:
+        desk = _desk(tmp_path)
+        desk.open_window(0)
+        await asyncio.wait_for(desk.until_flipped(desk.snapshot.number), LONGEST_S)
+        hung = desk.window_pid
+        assert hung is not None
+        os.kill(hung, signal.SIGSTOP)
+        with monkeypatch.context() as short:
+            short.setattr("projector.window.link.HANG_S", 0.2)
+            desk.apply(Command("grid"))
+        for _ in range(500):
+            desk.apply(Command("move", {"dx_mm": 0.1}))
+        await asyncio.wait_for(desk.until_flipped(desk.snapshot.number), LONGEST_S)
+        assert desk.window_pid not in (None, hung)
+        assert (screen.picture() == _as_drawn(desk.snapshot, replace(table("ready"), spots=()))).all()
+        desk.close()
+
+    asyncio.run(whole())
+
+
 def test_a_pulled_display_is_stop_and_its_return_goes_on(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Two outputs: the lamp on the second is pulled in mid-cut, then plugged in again."""
 
