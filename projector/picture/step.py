@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from calibration.table import Table
-from projector.picture.painter import Painter
-from projector.scene.lines import WIDTH_PX
+from projector.picture.painter import RAW_FROM_ROWS, Painter
+from projector.scene.lines import WIDTH_PX, WIDTH_RAW_PX
 from projector.scene.primitives import Label, Scene, Stroke
 from projector.scene.step import CLOTH_ORIGIN, Scenes, step_scene
 from projector.scene.view import Light
@@ -23,8 +23,9 @@ def _numbers(points: NDArray[np.float64]) -> list[list[float] | None]:
 
 def _stroke(stroke: Stroke, light: Light | None, height_mm: float) -> dict[str, Any]:
     px = None if light is None else _numbers(np.asarray(light.px_from_mm(stroke.mm, height_mm)))
+    widths = WIDTH_RAW_PX if light is not None and light.size[1] >= RAW_FROM_ROWS else WIDTH_PX
     return {
-        "kind": stroke.kind, "piece": stroke.piece, "when": stroke.when, "width_px": WIDTH_PX[stroke.look.weight],
+        "kind": stroke.kind, "piece": stroke.piece, "when": stroke.when, "width_px": widths[stroke.look.weight],
         "dash_mm": list(stroke.look.dash_mm) if stroke.look.dash_mm else None, "mm": _numbers(stroke.mm), "px": px,
     }  # fmt: skip
 

@@ -21,6 +21,9 @@ WIDTH_PX: Mapping[int, float] = {1: 1.42, 2: 2.53, 3: 3.71}
 """What really comes out of one pass, two at ±0.6 px and three at 0, ±1.25 px; measured from drawn pictures, full width of
 equal light (tests/projector/picture measures it again)."""
 
+WIDTH_RAW_PX: Mapping[int, float] = {1: 1.04, 2: 2.08, 3: 3.17}
+"""The same where code values are drawn directly (pictures of 1600 rows and more): thinner, since edges lose light."""
+
 
 @dataclass(frozen=True, slots=True)
 class Look:

@@ -7,7 +7,6 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 import numpy as np
-import segno
 
 from projector.scene.around import SPOT_ARM_MM
 from projector.scene.lines import Look
@@ -138,6 +137,8 @@ CODE_SHARE, CODE_LARGEST_MM, CODE_QUIET = 0.62, 360.0, 4
 
 def _code(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
     """The code that opens the page: light ground, dark modules, square to her side."""
+    import segno  # here: the first picture does not wait for it
+
     view = view_of(light, 0.0, snapshot.worker_side)
     x0, y0, x1, y1 = view.inner
     modules = np.array(segno.make(snapshot.code or "-", error="m", boost_error=False).matrix, bool)

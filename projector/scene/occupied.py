@@ -1,5 +1,7 @@
 """Where words may lie: a coarse count of lines per place, so that labels keep off cut lines and off each other."""
 
+from math import ceil, floor
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -18,11 +20,14 @@ class Occupied:
         whole = whole[np.isfinite(whole).all(axis=1) & (np.abs(whole) < LARGEST_MM).all(axis=1)]
         self._low = whole.min(axis=0) - 60.0 if len(whole) else np.zeros(2)
         high = whole.max(axis=0) + 60.0 if len(whole) else np.ones(2)
-        self._shape = tuple(int(n) for n in np.ceil((high - self._low) / CELL_MM) + 1)
+        wide, deep = np.ceil((high - self._low) / CELL_MM) + 1
+        self._shape = (int(wide), int(deep))
         self._weights = np.zeros(self._shape)
         for part, weight in points:
             self._add(part, weight)
-        self._sums: Array | None = None
+        self._sums = np.zeros((self._shape[0] + 1, self._shape[1] + 1))
+        self._sums[1:, 1:] = self._weights.cumsum(axis=0).cumsum(axis=1)
+        self._taken: list[tuple[int, int, int, int, float]] = []
 
     def _add(self, part: Array, weight: float) -> None:
         with np.errstate(invalid="ignore"):
@@ -33,25 +38,22 @@ class Occupied:
 
     def take(self, box: tuple[float, float, float, float], weight: float = 40.0) -> None:
         """Mark a box (x0, y0, x1, y1) as used."""
-        i0, j0, i1, j1 = self._cells(box)
-        self._weights[i0:i1, j0:j1] += weight
-        self._sums = None
+        self._taken.append((*self._cells(box), weight))
 
     def _cells(self, box: tuple[float, float, float, float]) -> tuple[int, int, int, int]:
-        low = (np.array([box[0], box[1]]) - self._low) / CELL_MM
-        high = (np.array([box[2], box[3]]) - self._low) / CELL_MM
-        i0, j0 = np.clip(np.floor(low), 0, self._shape).astype(int)
-        i1, j1 = np.clip(np.ceil(high) + 1, 0, self._shape).astype(int)
-        return int(i0), int(j0), int(i1), int(j1)
+        x, y = float(self._low[0]), float(self._low[1])
+        i0, j0 = floor((box[0] - x) / CELL_MM), floor((box[1] - y) / CELL_MM)
+        i1, j1 = ceil((box[2] - x) / CELL_MM) + 1, ceil((box[3] - y) / CELL_MM) + 1
+        most_i, most_j = self._shape
+        return min(max(i0, 0), most_i), min(max(j0, 0), most_j), min(max(i1, 0), most_i), min(max(j1, 0), most_j)
 
     def load(self, box: tuple[float, float, float, float]) -> float:
         """The weight under a box; 0: free."""
-        if self._sums is None:
-            self._sums = np.zeros((self._shape[0] + 1, self._shape[1] + 1))
-            self._sums[1:, 1:] = self._weights.cumsum(axis=0).cumsum(axis=1)
         i0, j0, i1, j1 = self._cells(box)
         s = self._sums
-        return float(s[i1, j1] - s[i0, j1] - s[i1, j0] + s[i0, j0])
+        lines = float(s[i1, j1] - s[i0, j1] - s[i1, j0] + s[i0, j0])
+        words = sum(w * max(0, min(i1, b1) - max(i0, b0)) * max(0, min(j1, c1) - max(j0, c0)) for b0, c0, b1, c1, w in self._taken)
+        return lines + words
 
     def free_near(self, middle: tuple[float, float], width: float, height: float, reach: float) -> tuple[float, float]:
         """The middle of a width × height box within `reach` mm of `middle` with the least load, nearest first."""

@@ -2,6 +2,7 @@
 centre 0.05 px at the 95th percentile, mean of a line 0.02, common shift 0.01, ends 0.5; 0.05 px is 0.03 mm on the cloth."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -9,20 +10,29 @@ from numpy.typing import NDArray
 
 from calibration.table import Table
 from projector.picture.painter import Painter
-from projector.scene.lines import WIDTH_PX, Look
-from projector.scene.primitives import Scene, Stroke
+from projector.scene.lines import WIDTH_PX, WIDTH_RAW_PX, Look
+from projector.scene.primitives import Lying, Scene, Stroke
 from tests.projector.picture.centroids import Measured, light_from_code, measure
 
 Array = NDArray[np.float64]
-SIZES = [(1280, 720), (1920, 1080)]
+SIZES = [(1280, 720), (1920, 1080), (3840, 2160)]
+P95_PX = {720: 0.05, 1080: 0.05, 2160: 0.08}
+"""2160 rows are drawn as code values: 0.08 px is there 0.03 mm on the cloth, as 0.05 px is of 1080 rows."""
+TURN_DEG, SHIFT_MM = 31.0, (411.3, 87.7)
 
 
-def _scene(strokes: list[Stroke], height_mm: float = 0.0) -> Scene:
-    return Scene("demonstration", "white", height_mm, tuple(strokes), (), ())
+def _scene(strokes: list[Stroke], height_mm: float = 0.0, is_lying: bool = False) -> Scene:
+    """As things that stand still, or as what lies on the cloth: the same lines told in a turned and shifted frame."""
+    if not is_lying:
+        return Scene("demonstration", "white", height_mm, tuple(strokes), (), ())
+    c, s = np.cos(np.deg2rad(TURN_DEG)), np.sin(np.deg2rad(TURN_DEG))
+    with np.errstate(invalid="ignore"):  # endless minus endless
+        own = tuple(replace(stroke, mm=(stroke.mm - SHIFT_MM) @ np.array([[c, -s], [s, c]])) for stroke in strokes)
+    return Scene("demonstration", "white", height_mm, (), (), (), lying=Lying(own, (), (), TURN_DEG, SHIFT_MM))
 
 
-def _green(table: Table, strokes: list[Stroke], height_mm: float = 0.0) -> Array:
-    return light_from_code(Painter(table).rgb(_scene(strokes, height_mm))[:, :, 1])
+def _green(table: Table, strokes: list[Stroke], height_mm: float = 0.0, is_lying: bool = False) -> Array:
+    return light_from_code(Painter(table).rgb(_scene(strokes, height_mm, is_lying))[:, :, 1])
 
 
 def _star(table: Table) -> Iterator[tuple[Array, Array]]:
@@ -39,10 +49,11 @@ def _star(table: Table) -> Iterator[tuple[Array, Array]]:
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("weight", [1, 2, 3])
 def test_lines_lie_where_the_map_says(size: tuple[int, int], weight: int) -> None:
+    is_lying = weight != 2  # both ways to the picture
     table = Table.demonstration(size)
     pieces = list(_star(table))
     look = Look(weight, None, "cut", 1.0)
-    light = _green(table, [Stroke("cut", None, "now", np.array(piece), look) for piece in pieces], 3.2)
+    light = _green(table, [Stroke("cut", None, "now", np.array(piece), look) for piece in pieces], 3.2, is_lying)
     measured: list[Measured] = []
     shifts = []
     for start, end in pieces:
@@ -62,12 +73,13 @@ def test_lines_lie_where_the_map_says(size: tuple[int, int], weight: int) -> Non
     off = np.concatenate([found.off_px for found in measured])
     means = np.array([mean for _, mean in shifts])
     common = np.linalg.lstsq(np.array([normal for normal, _ in shifts]), means, rcond=None)[0]
-    assert np.percentile(np.abs(off), 95) <= 0.05
+    assert np.percentile(np.abs(off), 95) <= P95_PX[size[1]]
     assert np.abs(means).max() <= 0.02
     assert np.abs(common).max() <= 0.01
-    assert max(abs(found.long_px) for found in measured) / 2 <= 0.5
+    is_raw = size[1] == 2160
+    assert max(abs(found.long_px) for found in measured) / 2 <= (0.6 if is_raw else 0.5)  # 0.6 px of 2160 rows: 0.2 mm
     widths = np.array([found.width_px for found in measured])
-    assert abs(float(np.median(widths)) - WIDTH_PX[weight]) <= 0.12
+    assert abs(float(np.median(widths)) - (WIDTH_RAW_PX if is_raw else WIDTH_PX)[weight]) <= 0.12
 
 
 def test_a_long_line_follows_the_bent_lens() -> None:
@@ -120,17 +132,19 @@ HARD = {
 
 @pytest.mark.parametrize("name", sorted(HARD))
 @pytest.mark.parametrize("dash", [None, (6.0, 3.0)])
-def test_hard_input_draws_no_false_line(name: str, dash: tuple[float, float] | None) -> None:
+@pytest.mark.parametrize("is_lying", [False, True])
+def test_hard_input_draws_no_false_line(name: str, dash: tuple[float, float] | None, is_lying: bool) -> None:
     table = Table.demonstration((1280, 720))
     stroke = Stroke("cut", None, "now", np.asarray(HARD[name], dtype=np.float64).reshape(-1, 2), Look(2, dash, "cut", 1.0))
-    assert Painter(table).rgb(_scene([stroke])).max() == 0
+    assert Painter(table).rgb(_scene([stroke], 0.0, is_lying)).max() == 0
 
 
 @pytest.mark.parametrize("far", [1e4, 1e6, 1e9])
-def test_a_line_that_runs_far_out_is_right_where_it_is_seen(far: float) -> None:
+@pytest.mark.parametrize("is_lying", [False, True])
+def test_a_line_that_runs_far_out_is_right_where_it_is_seen(far: float, is_lying: bool) -> None:
     table = Table.demonstration((1280, 720))
     ends = np.array([[700.0 - far, 350.0 - far * 0.3], [700.0 + far, 350.0 + far * 0.3]])
-    light = _green(table, [Stroke("cut", None, "now", ends, Look(2, None, "cut", 1.0))])
+    light = _green(table, [Stroke("cut", None, "now", ends, Look(2, None, "cut", 1.0))], 0.0, is_lying)
     a, b = np.asarray(table.px_from_mm(np.array([[660.0, 338.0], [740.0, 362.0]])))
     found = measure(light, a, b, keep_off_px=0.0)
     assert np.percentile(np.abs(found.off_px), 95) <= 0.05
