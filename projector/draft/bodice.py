@@ -7,11 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import cos
 
+import numpy as np
+
 from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.bodice_back import Back, Shares, back_shares, centre_in_at, draw_back
 from projector.draft.bodice_darts import side_darts, waist_darts, with_fitting_waist
 from projector.draft.bodice_front import Front, PrincessEdges, draw_front, front_waist_ends, princess_edges
-from projector.draft.curve import NoRoot, crossing, length
+from projector.draft.curve import NoRoot, crossing, flat, length
 from projector.draft.frame import Frame, Tuning, frame_of
 from projector.draft.neck import FrontNeck, back_neck, front_depth_mm, front_neck
 from projector.draft.panel import DraftRefused
@@ -27,6 +29,10 @@ BACK_NECK_OVER_BUST_MM = 25.0
 HEAD_GIRTH_MM = 580.0
 """A neck without an opening must pass the head. Common practice, no source."""
 ARMHOLE_OVER_ARM_MM = {"sleeved": 90.0, "bare": 75.0}
+CAP_OVER_ARM_MM = 115.0
+"""Armhole and cap ease together go so far round the arm that a sleeve head has height. Ours."""
+NECK_CLEAR_MM = 30.0
+"""Neck and princess seam or armhole keep their two allowances and a little apart."""
 ARMHOLE_OVER_ARM_MOST_MM = 190.0
 ARMHOLE_OVER_ARM_REFUSED_MM = 72.0
 BUST_EASE_MOST_MM = 122.0
@@ -167,10 +173,17 @@ def _govern_underbust(bodice: Bodice, measures: Mapping[str, float], style: Styl
     return more
 
 
+def _over_arm(style: Style) -> float:
+    """The least that an armhole measures more than the arm in it."""
+    if not style.is_sleeved:
+        return ARMHOLE_OVER_ARM_MM["bare"]
+    return max(ARMHOLE_OVER_ARM_MM["sleeved"], CAP_OVER_ARM_MM - style.eases.cap_mm)
+
+
 def _govern_armhole(bodice: Bodice, measures: Mapping[str, float], style: Style, has_raised: bool) -> Tuning | None:
     """Arm through the armhole: first the underarm goes lower, then the whole bust gets more ease."""
     arm, armhole = measures["upper_arm"], sum(bodice.armhole_mm)
-    if armhole >= arm + ARMHOLE_OVER_ARM_MM["sleeved" if style.is_sleeved else "bare"]:
+    if armhole >= arm + _over_arm(style):
         return None
     tuning = bodice.tuning
     # Lower than the bust allows would only be raised again by the rule before this one.
@@ -264,6 +277,30 @@ def _pass_the_head(bodice: Bodice, measures: Mapping[str, float], style: Style, 
     return bodice, cut
 
 
+def _neck_too_near(bodice: Bodice, is_shoulder: bool) -> bool:
+    """The front neck comes nearer to the armhole, or to a princess seam from the armhole, than their allowances."""
+    neck = np.concatenate([flat(curve) for _, curve in bodice.front_neck.edges])
+    princess = bodice.princess.centre[:1] if bodice.princess is not None and not is_shoulder else ()
+    others = np.concatenate([flat(curve) for curve in (bodice.front.armhole, princess) if curve])
+    return float(np.abs(neck[:, None] - others[None, :]).min()) < NECK_CLEAR_MM - 0.5
+
+
+def _clear_neck(bodice: Bodice, measures: Mapping[str, float], style: Style, cut: NeckCut, said: list[str]) -> tuple[Bodice, NeckCut]:
+    """A deep wide neck is narrowed and raised until it keeps clear of armhole and princess seam (told in a warning)."""
+    start, is_shoulder = cut, style.princess == "shoulder"
+    for share in (0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.6, 0.5, 0.4, 0.2, 0.0):
+        if not max(cut.widen, cut.drop) > 0 or not _neck_too_near(bodice, is_shoulder):
+            break
+        cut = NeckCut(start.widen * share, start.drop * share if start.drop > 0 else start.drop, start.back)
+        bodice = _draw(measures, style, bodice.frame, cut, bodice.tuning)
+    if cut != start:
+        said.append(
+            f"The neck is widened by {cut.widen:.0f} mm and dropped by {cut.drop:.0f}, not {start.widen:.0f} and {start.drop:.0f}: "
+            "so it keeps clear of armhole and princess seam."
+        )
+    return bodice, cut
+
+
 def _adjusted(measures: Mapping[str, float], style: Style, bodice: Bodice, cut: NeckCut, adjust: Adjust) -> Bodice:
     """The governed bodice drawn again with the lines that a fitting moved."""
     if adjust.centre_back_waist and style.zip == "side":
@@ -312,6 +349,7 @@ def draw_bodice(measures: Mapping[str, float], style: Style, adjust: Adjust = NO
     if style.princess == "none":
         side_darts(bodice.front, bodice.frame.underbust_y)
         waist_darts(bodice.front)
+    bodice, cut = _clear_neck(bodice, measures, style, cut, said)
     if style.zip == "side":
         bodice, cut = _pass_the_head(bodice, measures, style, cut, said)
     warnings = (*said, *_tuning_warnings(bodice, style))

@@ -20,6 +20,8 @@ from projector.draft.walking import VentPlan, vent_plan
 CENTRE_BACK_DIP_MM = 8.0
 SIDE_RAISE_SHARE, SIDE_RAISE_MOST_MM = 0.28, 14.0
 SIDE_IN_SHARE, SIDE_IN_MOST_MM = 0.275, 50.0
+FLATTENED_HIP_MM = 0.02
+"""What rounding may take from the whole girth, given back."""
 HIP_HOLD_MM = 50.8
 ZIP_TO_HIP_SHARE = 0.75
 """The zip ends at this share of waist to hip."""
@@ -106,7 +108,7 @@ def _widths(measures: Mapping[str, float], style: Style, need: SkirtNeed) -> _Wi
     """Hip quarters and how the intake is spent; small dart rests go to the other quarter or into the side."""
     adjust = need.adjust
     waist_f, waist_b = need.front - adjust.side_waist, need.back - adjust.side_waist - adjust.centre_back_waist
-    hip = (measures["hip"] + style.eases.hip_mm) / 4
+    hip = (measures["hip"] + style.eases.hip_mm + FLATTENED_HIP_MM) / 4
     shift = clamp((waist_f - waist_b) / 4, 0, 8)
     front, back = hip + shift, hip - shift
     grow = max(0.0, waist_f - front, waist_b - back)  # waist larger than hip: hangs from the waist

@@ -12,6 +12,8 @@ FRONT_EASE_SHARE = 0.45
 FRONT_HANDLES, BACK_HANDLES = (0.50, 0.50), (0.56, 0.58)
 CAP_SHARE_MOST, CAP_SHARE_LEAST, CAP_SHARE_REFUSED = 0.37, 0.24, 0.20
 BICEPS_LEAST_MM = 45.0
+CAP_EASE_MOST_MM, FLATTENED_CAP_MM = 38.0, 0.05
+"""1 1/2 in is the most that is eased in (Virginia Cooperative Extension 346-122); flattening may not pass either end."""
 ELBOW_SHARE, ELBOW_LENGTH_SHARE = 0.56, 0.42
 SHORT_SHARE, SHORT_LEAST_MM = 0.17, 45.0
 HEM_EASE_MM = 20.0
@@ -103,7 +105,7 @@ def draw_sleeve(
 ) -> Sleeve:
     """Sleeve for a front and back armhole; a lining's is `shorter_mm` shorter. Raises DraftRefused when no head fits."""
     said: list[str] = []
-    ease = style.eases.cap_mm
+    ease = min(max(style.eases.cap_mm, FLATTENED_CAP_MM), CAP_EASE_MOST_MM - FLATTENED_CAP_MM)
     front_mm, back_mm = armhole_mm[0] + FRONT_EASE_SHARE * ease, armhole_mm[1] + (1 - FRONT_EASE_SHARE) * ease
     front, behind, biceps = _fit_caps(front_mm, back_mm, measures["upper_arm"] + 2 * adjust.side_underarm, style, said)
     height, middle = -front.a.imag, (front.d.real + behind.d.real) / 2
