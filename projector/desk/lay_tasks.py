@@ -18,7 +18,7 @@ from projector.lay.again import eased
 from projector.lay.by_hand import flipped, into_region, moved, place_of, renewed, turned, wrong_with
 from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.lay import Lay, Placed
-from projector.lay.print_place import Motif, partners
+from projector.lay.print_place import Motif, Partner, partners
 from projector.lay.shapes import Turn
 from projector.lay.stage import ASSUMED_MM, Ask, lay_out
 from projector.lay_jobs import search_tools
@@ -128,16 +128,15 @@ def told(order: dict[str, Any], book: Path, lay: Lay) -> dict[str, Any]:
 
 def _told(whole: Lay, order: Order, garment: Garment, motif: Motif | None) -> dict[str, Any]:
     lays = (whole, *whole.others.values())
-    crosses = _crosses(whole, garment, motif) if motif else {}
+    met = _met(garment, motif) if motif else []
+    crosses = _crosses(whole, motif, met) if motif else {}
     wrong = [_BESIDE.sub(lambda found: f"from {SIDES[found[1]]},", fault) for one in lays for fault in wrong_with(one)]
     short = [fault for one in lays for fault in _short(one, order)]
     return {
         "cloths": [_cloth(one, order) for one in lays],
         "drawings": [each for one in lays for each in _drawings(one, crosses)],
         "wrong": [*dict.fromkeys(wrong), *short],
-        "partners": [
-            {"piece": each.piece, "seam": each.seam} for each in (partners(garment, motif.piece, motif.point[1]) if motif else ())
-        ],
+        "partners": [{"piece": each.piece, "seam": each.seam} for each in met],
     }
 
 
@@ -208,10 +207,24 @@ def _middle(outline: Line) -> list[int]:
     return [round((min(xs) + max(xs)) / 2), round(-(min(ys) + max(ys)) / 2)]
 
 
-def _crosses(whole: Lay, garment: Garment, motif: Motif) -> dict[str, list[Point]]:
+def _met(garment: Garment, motif: Motif) -> list[Partner]:
+    """Every place where the motif's row meets another piece, seam by seam from the piece it was placed on."""
+    found: list[Partner] = []
+    levels, open_ends = {motif.piece: motif.point[1]}, [motif.piece]
+    while open_ends:
+        here = open_ends.pop(0)
+        for partner in partners(garment, here, levels[here]):
+            if partner.piece not in levels and partner.piece != here:
+                levels[partner.piece] = partner.point[1]
+                open_ends.append(partner.piece)
+                found.append(partner)
+    return found
+
+
+def _crosses(whole: Lay, motif: Motif, met: list[Partner]) -> dict[str, list[Point]]:
     """Where the motif and the same row of the print lie on the cloth, by piece."""
     points: dict[str, list[Point]] = {motif.piece: [motif.point]}
-    for partner in partners(garment, motif.piece, motif.point[1]):
+    for partner in met:
         points.setdefault(partner.piece, []).append(partner.point)
     placed = [each for one in (whole, *whole.others.values()) for each in one.placed]
     return {each.piece: [_on_cloth(each, point) for point in points[each.piece]] for each in placed if each.piece in points}

@@ -11,7 +11,7 @@ from projector.book.places import book_folder, journal_file
 from projector.desk.desk import Desk
 from projector.desk.keys_file import read_keys
 from projector.desk.on_table import OnTable
-from projector.desk.serve import Serving, serve
+from projector.desk.serve import Serving, addresses_in_network, serve
 from projector.session.commands import Command
 from projector.session.snapshot import Work
 from projector.window.displays import Displays, displays
@@ -77,6 +77,15 @@ def _journal_of(order: str, showing: Showing, table: Table | None) -> Path | Non
     return journal_file(order, showing.book) if showing.is_kept and not (table is not None and table.is_demonstration) else None
 
 
+def _say_networks(say: Callable[[str], None]) -> None:
+    """Plainly, when phones have none or more than one network to find the page in."""
+    found = addresses_in_network()
+    if not found:
+        say("There is no network: no phone can open the page. Turn on the phone's hotspot, mobile data off, join it, start again.")
+    elif len(found) > 1:
+        say(f"This machine is in {len(found)} networks ({', '.join(found)}); the page shows a code for each.")
+
+
 async def _whole(
     showing: Showing, table: Table | None, plugged: Displays, answers: Callable[[str, int], None], say: Callable[[str], None]
 ) -> None:
@@ -91,6 +100,8 @@ async def _whole(
             desk.open_window(display_for(table, showing, plugged))
 
     async def prepare() -> None:
+        if showing.is_lan:
+            _say_networks(say)
         say("Drafting and laying.")
         await on_table.put(showing.order)
         desk.lay_again, desk.open_order = on_table.again, on_table.open
