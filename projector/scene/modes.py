@@ -147,11 +147,12 @@ def _code(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
     is_light[CODE_QUIET:-CODE_QUIET, CODE_QUIET:-CODE_QUIET] = ~modules
     side = min(CODE_SHARE * (y1 - y0), CODE_LARGEST_MM) / count
     left, top = (x0 + x1) / 2 - count * side / 2, (y0 + y1) / 2 + count * side / 2
+    grown = 0.6 * view.mm_per_px  # rows overlap, or dark hairlines run between them
     areas = []
     for row, line in enumerate(is_light):
         edges = np.flatnonzero(np.diff(np.concatenate(([False], line, [False]))))
         for start, end in edges.reshape(-1, 2):
-            low, high = top - (row + 1) * side, top - row * side
+            low, high = top - (row + 1) * side - grown, top - row * side + grown
             ring = np.array([[left + start * side, low], [left + end * side, low], [left + end * side, high], [left + start * side, high]])
             areas.append(Area(view.table_from_worker(ring), "words", 1.0))
     under = flat(view, word("code_network"), ((x0 + x1) / 2, top - count * side - 34.0), 12.0, "middle", light=0.6)
