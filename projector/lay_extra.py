@@ -11,6 +11,7 @@ import sys
 from collections import defaultdict
 from collections.abc import Callable
 from importlib.util import find_spec
+from time import monotonic
 from typing import Any
 
 import shapely
@@ -21,8 +22,8 @@ from projector.lay.shapes import Shape
 from projector.lay.task import Task
 from projector.lay.wanted import Job, Option
 
-START_S, GRACE_S = 1.0, 4.0
-"""The child needs so long to start, and may answer so much late."""
+START_S, GRACE_S = 1.0, 6.0
+"""The child needs so long to start, and may answer so much after the time it was given (a busy machine starts it late)."""
 
 
 def has_extra() -> bool:
@@ -50,10 +51,10 @@ def ask_extra(task: Task, seconds: float) -> Callable[[], tuple[Spot, ...] | Non
     groups: dict[tuple[str, bool], list[Job]] = defaultdict(list)
     for job in task.jobs:
         groups[(job.piece.name, job.options[0].shape.turn.is_flipped)].append(job)
-    margin = max(0.0, -min(job.options[0].shape.low.min() for job in task.jobs))
+    margin = max(0.0, -min(float(task.sums.fine(job, option).low.min()) for job in task.jobs for option in job.options))
     bay = task.board.bays[0]
     height = bay.top - bay.origin[1] + 2.0 * margin + 1e-3
-    asked = {"height": height, "seconds": whole, "items": [_item(str(n), jobs) for n, jobs in enumerate(groups.values())]}
+    asked = {"height": height, "seconds": whole, "items": [_item(task, str(n), jobs) for n, jobs in enumerate(groups.values())]}
     child = subprocess.Popen(
         [sys.executable, "-m", "projector.lay_extra"], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
     )
@@ -61,18 +62,20 @@ def ask_extra(task: Task, seconds: float) -> Callable[[], tuple[Spot, ...] | Non
     child.stdin.write(json.dumps(asked))
     child.stdin.close()
 
+    end = monotonic() + seconds + GRACE_S
+
     def collect() -> tuple[Spot, ...] | None:
-        told = _answer(child)
+        told = _answer(child, end - monotonic())
         return None if told is None else _spots(task, list(groups.values()), told, margin)
 
     return collect
 
 
-def _answer(child: subprocess.Popen[str]) -> list[dict[str, Any]] | None:
+def _answer(child: subprocess.Popen[str], patience_s: float) -> list[dict[str, Any]] | None:
     """The child's answer; None when it stopped with an error or takes too long."""
     child.stdin = None  # written and closed
     try:
-        out, _ = child.communicate(timeout=GRACE_S)
+        out, _ = child.communicate(timeout=max(0.1, patience_s))
     except subprocess.TimeoutExpired:
         child.kill()
         child.communicate()
@@ -83,10 +86,10 @@ def _answer(child: subprocess.Popen[str]) -> list[dict[str, Any]] | None:
     return told
 
 
-def _item(number: str, jobs: list[Job]) -> dict[str, Any]:
+def _item(task: Task, number: str, jobs: list[Job]) -> dict[str, Any]:
     plain = next((option for option in jobs[0].options if not option.shape.turn.is_turned), jobs[0].options[0])
     angles = sorted({180.0 if option.shape.turn.is_turned != plain.shape.turn.is_turned else 0.0 for option in jobs[0].options})
-    return {"id": number, "shape": _grown(plain.shape), "count": len(jobs), "angles": angles}
+    return {"id": number, "shape": _grown(task.sums.fine(jobs[0], plain)), "count": len(jobs), "angles": angles}
 
 
 def _grown(shape: Shape) -> list[list[float]]:

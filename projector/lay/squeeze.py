@@ -8,7 +8,7 @@ import numpy as np
 from projector.lay.board import Board, Spot
 from projector.lay.lattice import TOUCH_MM, Sum, pair_sum
 from projector.lay.shapes import Array, Shape, lifted
-from projector.lay.wanted import ShapeBook
+from projector.lay.wanted import Job, Option, ShapeBook
 
 SumOf = Callable[[Spot, Spot], Sum]
 """Half planes of the no-fit area of the second spot's outline round the first's."""
@@ -24,14 +24,15 @@ class FineSums:
         self._book = book
         self._kept: dict[tuple[int, int], Sum] = {}
 
-    def _shape(self, spot: Spot) -> Shape:
-        is_on_fold, piece = spot.option.fold is not None, spot.job.piece
-        fine = self._book.shape(piece, is_on_fold or not piece.on_fold, spot.option.shape.turn, is_on_fold)
-        lift = float(fine.corner[0] - spot.option.shape.corner[0])
-        return fine if lift < 1e-9 else lifted(fine, lift, -spot.option.shape.key)
+    def fine(self, job: Job, option: Option) -> Shape:
+        """The job's finely grown outline in the option's position."""
+        is_on_fold, piece = option.fold is not None, job.piece
+        fine = self._book.shape(piece, is_on_fold or not piece.on_fold, option.shape.turn, is_on_fold)
+        lift = float(fine.corner[0] - option.shape.corner[0])
+        return fine if lift < 1e-9 else lifted(fine, lift, -option.shape.key)
 
     def __call__(self, still: Spot, moving: Spot) -> Sum:
-        a, b = self._shape(still), self._shape(moving)
+        a, b = self.fine(still.job, still.option), self.fine(moving.job, moving.option)
         key = (a.key, b.key)
         if key not in self._kept:
             self._kept[key] = pair_sum(a, b)

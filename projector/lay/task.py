@@ -29,10 +29,14 @@ FINE_MM = 0.15
 """Outlines of the squeeze may lie this much further out than the gap asks."""
 OFF_LATTICE = 0.75
 """A piece that lies between lattice points is at most 0.71 steps from one: it is looked at as so much fatter."""
-SEQUENCE_SHARE = 0.4
+MOST_STARTS, LEAST_ROUND = 4, 250
+"""So many starts, each with at least so many trials: the start matters more than the time (LAY section 2)."""
+START_SHARE = 0.4
+"""Share of the trials that loosen each start's best lay; what is left loosens the shortest of them."""
+SEQUENCE_SHARE = 0.2
 """Share of the trials that lay one order; the rest are passes over overlapping pieces."""
-MOST_SEQUENCES = 1500
-"""More orders than this gain less than as many passes (measured)."""
+MOST_SEQUENCES, MOST_PASSES = 1500, 2400
+"""More orders than this gain less than as many passes (measured); all starts together are loosened by no more than so many."""
 Tell = Callable[[str, float, int], None]
 """Hears (cloth name, mm of cloth used, trials so far) of every better lay."""
 
@@ -186,37 +190,72 @@ def _inches(mm: float) -> str:
 
 
 def run_task(task: Task, trials: int, seed: int, tools: Tools) -> Done:
-    """Lay the jobs one after the other, the best order found is loosened and shortened. Raises ClothTooSmall."""
+    """Orders are laid one after the other from several starts; each best one is loosened and shortened, the shortest most.
+
+    Raises ClothTooSmall.
+    """
+    search = _Search(task, seed, tools, [], 0)
     begun = _begin(task)
-    locked = frozenset(spot.job.name for spot in task.start.spots)
-    best: list[Done] = []
+    search.keep(search.squeezed(begun[0].trial.spots), begun[0])
+    if len(task.board.folded) > 1:
+        search.orders(begun, trials, 0)
+        return replace(search.best[0], trials=search.spent)
+    rounds = max(1, min(MOST_STARTS, trials // LEAST_ROUND))
+    orders = min(round(trials * SEQUENCE_SHARE), MOST_SEQUENCES) // rounds
+    passes = min(round(trials * START_SHARE), MOST_PASSES) // rounds
+    ends = []
+    for number in range(rounds):
+        spots = search.orders(begun[number % len(begun) :] + begun[: number % len(begun)], max(1, orders), number)
+        ends.append(search.loosened(spots, passes, number) if passes and trials > 1 else spots)
+    best = min(ends, key=lambda spots: used_mm(task.board, spots))
+    search.loosened(best, trials - search.spent, rounds)
+    return replace(search.best[0], trials=search.spent)
 
-    def squeezed(spots: tuple[Spot, ...]) -> tuple[Spot, ...]:
-        return squeeze(task.board, spots, locked, task.sums)
 
-    def keep(spots: tuple[Spot, ...], spent: int, found: Found) -> None:
-        used = used_mm(task.board, spots)
-        if not best or used < best[0].used_mm - 1e-9:
-            best[:] = [Done(spots, used, spent, found)]
-            tools.tell(task.cloth.name, used, spent)
+@dataclass(slots=True)
+class _Search:
+    """One task's search so far: the best lay, and how many trials were spent."""
 
-    keep(squeezed(begun[0].trial.spots), 1, begun[0])
-    sequences = trials if len(task.board.folded) > 1 else max(1, round(trials * SEQUENCE_SHARE))
-    sequences = min(sequences, MOST_SEQUENCES) if len(task.board.folded) == 1 else sequences
-    found = improve(task.board, begun, task.start, sequences, tools.make_chance(seed * 1009), tools.keep_going, _quiet)
-    keep(squeezed(found.trial.spots), found.trials, found)
-    spent = found.trials
-    if trials > spent and len(task.board.folded) == 1:
-        chance = tools.make_chance(seed * 1009 + 1)
+    task: Task
+    seed: int
+    tools: Tools
+    best: list[Done]
+    spent: int
 
-        def tighter(spots: tuple[Spot, ...]) -> tuple[Spot, ...]:
-            told = squeezed(spots)
-            keep(told, spent, found)
+    def squeezed(self, spots: tuple[Spot, ...]) -> tuple[Spot, ...]:
+        """Slid together exactly; what is held stays."""
+        return squeeze(self.task.board, spots, frozenset(spot.job.name for spot in self.task.start.spots), self.task.sums)
+
+    def keep(self, spots: tuple[Spot, ...], found: Found) -> None:
+        """Remember and tell of a lay that takes less cloth."""
+        used = used_mm(self.task.board, spots)
+        if not self.best or used < self.best[0].used_mm - 1e-9:
+            self.best[:] = [Done(spots, used, self.spent, found)]
+            self.tools.tell(self.task.cloth.name, used, self.spent)
+
+    def orders(self, begun: Sequence[Found], trials: int, number: int) -> tuple[Spot, ...]:
+        """The best of a count of orders, squeezed."""
+        chance = self.tools.make_chance(self.seed * 1009 + 2 * number)
+        found = improve(self.task.board, begun, self.task.start, trials, chance, self.tools.keep_going, _quiet)
+        self.spent += found.trials
+        spots = self.squeezed(found.trial.spots)
+        self.keep(spots, found)
+        return spots
+
+    def loosened(self, spots: tuple[Spot, ...], passes: int, number: int) -> tuple[Spot, ...]:
+        """A lay shortened for a count of passes."""
+        if passes < 1:
+            return spots
+        chance, found = self.tools.make_chance(self.seed * 1009 + 2 * number + 1), self.best[0].found
+
+        def tighter(told: tuple[Spot, ...]) -> tuple[Spot, ...]:
+            told = self.squeezed(told)
+            self.keep(told, found)
             return told
 
-        _, passes = loosen(task.board, task.maps, best[0].spots, task.start, trials - spent, chance, tools.keep_going, tighter)
-        spent += passes
-    return replace(best[0], trials=spent)
+        best, spent = loosen(self.task.board, self.task.maps, spots, self.task.start, passes, chance, self.tools.keep_going, tighter)
+        self.spent += spent
+        return best
 
 
 def run_with_closer(task: Task, trials: int, seed: int, tools: Tools) -> Done:
