@@ -28,8 +28,11 @@ def ready() -> None:
     """Nothing: the worker has imported everything by the time it answers."""
 
 
-def look(order: dict[str, Any], book: Path) -> dict[str, Any]:
-    """The dress of an order as typed: sketch, pieces, finished girths with ease, seams, warnings. Raises what the stages raise."""
+def look(order: dict[str, Any], book: Path, with_pieces: bool = False) -> dict[str, Any]:
+    """The dress of an order as typed: sketch, finished girths with ease, seams, warnings. Raises what the stages raise.
+
+    `with_pieces`: also every piece drawn, which takes as long as all the rest.
+    """
     read = order_from(order, "dress", None, book, book)
     garment = garment_of(read)
     unit = read.client.shown
@@ -42,7 +45,7 @@ def look(order: dict[str, Any], book: Path) -> dict[str, Any]:
     report = seam_report(garment, unit)
     return {
         "sketch": {side: _drawn(lines) for side, lines in sketch_of(garment).items()},
-        "pieces": _bare(pieces_svg(garment, unit, read.client.name)),
+        "pieces": _bare(pieces_svg(garment, unit, read.client.name)) if with_pieces else "",
         "girths": girths,
         "walking": _walking(garment, unit),
         "seams": {

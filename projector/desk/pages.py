@@ -34,9 +34,9 @@ class Pages:
             self._warming = asyncio.ensure_future(self._worker.run("ready", {}))
             self._warming.add_done_callback(lambda done: done.cancelled() or done.exception())  # told when it is really asked
 
-    async def look(self, order: dict[str, Any]) -> Any:
+    async def look(self, order: dict[str, Any], with_pieces: bool) -> Any:
         """The dress drawn and judged."""
-        return await self._worker.run("look", {"order": order, "book": self.book})
+        return await self._worker.run("look", {"order": order, "book": self.book, "with_pieces": with_pieces})
 
     async def lay(self, order: dict[str, Any], fold: str | None, motif: dict[str, Any] | None = None) -> Any:
         """How its cloths are folded and laid; on a worker of its own, so that a long lay holds up no drawing."""

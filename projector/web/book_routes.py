@@ -41,7 +41,7 @@ class PagesDoor(BesideDoors, Protocol):
 
     def warm(self) -> None: ...
 
-    def look(self, order: dict[str, Any]) -> Awaitable[Any]: ...
+    def look(self, order: dict[str, Any], with_pieces: bool) -> Awaitable[Any]: ...
 
     def lay(self, order: dict[str, Any], fold: str | None, motif: dict[str, Any] | None = None) -> Awaitable[Any]: ...
 
@@ -146,7 +146,8 @@ class BookDoor:
         return told(body_told(body, client.shown))
 
     async def look(self, request: Request) -> Response:
-        return told(await self.pages.look(part(await sent(request), "order", dict)))
+        data = await sent(request)
+        return told(await self.pages.look(part(data, "order", dict), data.get("pieces") is True))
 
     async def lay(self, request: Request) -> Response:
         data = await sent(request)

@@ -6,8 +6,8 @@ import { h, has, post, t, tell, trying } from "./tools.js";
 
 const of = name => (has(`of.${name}`) ? t(`of.${name}`) : name);
 
-function row(id, label, control) {
-  return h("div", { class: "field" }, h("label", { for: id, text: label }), control);
+function row(id, label, control, kind = "field") {
+  return h("div", { class: kind }, h("label", { for: id, text: label }), control);
 }
 
 function cloth_card(name) {
@@ -62,7 +62,7 @@ export function clothScreen() {
     const lay = h("button", { type: "button", class: "main", id: "lay-it", text: t("cloth.lay"), onclick: () => trying(() => lay_it(lay, fold)) });
     const open = h("button", { type: "button", id: "to-table", text: t("cloth.to_table"), onclick: () => trying(put_on_table) });
     body.replaceChildren(...Object.keys(hand.order.cloth).map(cloth_card), more.length ? h("div", { class: "row" }, more) : "",
-      h("div", { class: "card" }, row("fold", t("cloth.fold"), fold), print_card(motif)),
+      h("div", { class: "card" }, row("fold", t("cloth.fold"), fold, "field tall"), print_card(motif)),
       h("div", { class: "row" }, lay, open), result);
     if (result.dataset.order !== hand.order.name) result.replaceChildren();
   }

@@ -88,7 +88,7 @@ export function cutScreen() {
     say.hidden = told.tapes.length > 0;  // its rows say the same
   }
   const element = h("div", { class: "at-the-table" },
-    h("div", { class: "head" }, count, facts), title, say, needs, tapes, picture, beside.now,
+    h("div", { class: "head" }, count, facts), h("div", { role: "status" }, title, say), needs, tapes, picture, beside.now,
     h("h2", { text: t("group.see") }), offers_of("what I see", ["light_off"]),
     h("h2", { text: t("group.lies") }), offers_of("where it lies", ["move", "turn"]), pad(),
     h("h2", { text: t("group.more") }), beside.element, parked(), steps,

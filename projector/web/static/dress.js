@@ -6,11 +6,11 @@ import { h, has, later, parsedSvg, post, svg, t, tell, trying } from "./tools.js
 
 export function dressScreen() {
   const body = h("div", {}), result = h("div", { id: "look", "aria-live": "polite" });
-  let asked = 0;
+  let asked = 0, is_open = false;  // pieces are drawn only while they are looked at: they take as long as all the rest
   const look = later(async () => {
     if (!hand.order?.client) return;
     const mine = ++asked;
-    try { const told = await post("/look", { order: hand.order }); if (mine === asked) show_look(result, told); }
+    try { const told = await post("/look", { order: hand.order, pieces: is_open }); if (mine === asked) show_look(result, told, is_open, open => { is_open = open; if (open) look(); }); }
     catch (error) { if (mine === asked) result.replaceChildren(h("p", { class: "stop", text: error.message })); }
   }, 60);
   const set = (key, value) => { hand.order.style = { ...hand.order.style, [key]: value }; keep_hand(); look(); };
@@ -66,10 +66,11 @@ function walking(told) {
   return field;
 }
 
-function show_look(result, told) {
+function show_look(result, told, is_open, on_open) {
   const views = Object.entries(told.sketch).map(([side, view]) => svg(view.box.join(" "), [["ink", view.d]], t(`view.${side}`)));
   const trade_of = key => trade(desk.facts.measures.find(each => each.key === key) ?? { key, trade: key });
-  const pieces = h("details", {}, h("summary", { text: t("dress.pieces", { n: told.cut.reduce((sum, piece) => sum + piece.count, 0) }) }), h("div", { class: "drawing", tabindex: "0", role: "region", "aria-label": t("dress.drawing") }, parsedSvg(told.pieces, t("dress.drawing"))));
+  const pieces = h("details", { open: is_open, id: "pieces" }, h("summary", { text: t("dress.pieces", { n: told.cut.reduce((sum, piece) => sum + piece.count, 0) }) }), told.pieces ? h("div", { class: "drawing", tabindex: "0", role: "region", "aria-label": t("dress.drawing") }, parsedSvg(told.pieces, t("dress.drawing"))) : h("p", { class: "dim", text: t("one_moment") }));
+  pieces.addEventListener("toggle", () => { if (pieces.open !== is_open) on_open(pieces.open); });
   result.replaceChildren(
     h("div", { class: "sketch card" }, views),
     h("table", {}, h("tr", {}, h("th", { text: t("dress.finished") }), h("th", {}), h("th", { text: t("dress.ease") })), told.girths.map(each => h("tr", {}, h("th", { scope: "row", text: trade_of(each.key) }), h("td", { class: "n", text: each.finished }), h("td", { class: "n", text: each.ease })))),

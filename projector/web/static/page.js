@@ -11,6 +11,7 @@ import { get, h, loadWords, post, stored, svg, t, tell, trying } from "./tools.j
 const SCREENS = { table: tableScreen, client: clientScreen, dress: dressScreen, cloth: clothScreen, cut: cutScreen, fitting: fittingScreen };
 const at = id => document.getElementById(id);
 export const desk = { now: null, facts: null, offers: [] };
+const SILENT_MS = 16000;
 let screen = null, stream = null, last_told = "";
 
 export async function ask(name, args = {}, from_step = desk.now?.step ?? null) {
@@ -31,17 +32,29 @@ function show(snapshot) {
   document.body.dataset.number = snapshot.number;
 }
 
-function stale(is_stale) {
+function stale(is_stale, text = t("stale")) {
   at("stale").hidden = !is_stale;
-  at("stale").textContent = is_stale ? t("stale") : "";
+  at("stale").textContent = is_stale ? text : "";
+  document.body.classList.toggle("old", is_stale);
 }
 
+// The desk gives a sign of life every few seconds: silence means that the phone is out of reach, whatever the line says.
+let heard_at = 0;
 function listen() {
   stream?.close();
+  heard_at = Date.now();
   stream = new EventSource("/events");
-  stream.onmessage = event => { stale(false); show(JSON.parse(event.data)); };
-  stream.onerror = () => { stale(true); if (stream.readyState === EventSource.CLOSED) setTimeout(listen, 1500); };
+  stream.onmessage = event => { heard_at = Date.now(); stale(false); show(JSON.parse(event.data)); };
+  stream.addEventListener("alive", () => { heard_at = Date.now(); stale(false); });
+  stream.onerror = async () => {
+    stale(true);
+    if (stream.readyState !== EventSource.CLOSED) return;  // the browser tries again by itself
+    const answer = await fetch("/state").catch(() => null);
+    if (answer?.status === 403) stale(true, t("scan_again"));
+    setTimeout(listen, 2000);
+  };
 }
+setInterval(() => { if (heard_at && Date.now() - heard_at > SILENT_MS) { stale(true); listen(); } }, 3000);
 
 function route() {
   const name = location.hash.slice(1).split("/")[0];
@@ -86,12 +99,22 @@ at("theme").addEventListener("click", () => {
 document.addEventListener("visibilitychange", () => { if (!document.hidden) { stale(true); listen(); } });
 window.addEventListener("offline", () => stale(true));
 window.addEventListener("online", listen);
-window.addEventListener("hashchange", route);
+window.addEventListener("hashchange", () => { route(); at("main").focus({ preventScroll: true }); });
 
 await loadWords(stored.get("language") ?? navigator.language.slice(0, 2));
-const [facts, offers] = await Promise.all([get("/facts"), get("/offers")]);
-desk.facts = facts;
-desk.offers = offers.offers;
-dress_frame();
-route();
-listen();
+async function start() {
+  try {
+    const [facts, offers] = await Promise.all([get("/facts"), get("/offers")]);
+    desk.facts = facts;
+    desk.offers = offers.offers;
+  } catch (error) {
+    stale(true, error.told?.what ?? t("no_answer"));
+    setTimeout(start, 3000);
+    return;
+  }
+  stale(false);
+  dress_frame();
+  route();
+  listen();
+}
+start();

@@ -33,7 +33,7 @@ function photographs(id, path, ...more) {
   return form;
 }
 
-const bar = name => h("div", { class: "field" }, h("label", { for: name, text: t(`table.${name}`) }), h("input", { type: "text", name, id: name, autocomplete: "off", placeholder: "9 7/8 in, 250 mm" }));
+const bar = name => h("div", { class: "field" }, h("label", { for: name, text: t(`table.${name}`) }), h("input", { type: "text", name, id: name, autocomplete: "off", placeholder: "9 7/8 in" }));
 const offer = (name, key, main) => h("button", { type: "button", class: main ? "main" : null, "data-name": name, text: t(key), onclick: () => ask(name) });
 
 function display() {
