@@ -1,6 +1,7 @@
 """The book: one folder of YAML files, clients, orders, styles, cloths and paper blocks, kept whole by calibration.keep.
 
 DIR/clients/NAME.yaml   DIR/orders/NAME.yaml   DIR/styles/NAME.yaml   DIR/cloths/NAME.yaml   DIR/blocks/NAME.yaml
+DIR/groups/NAME.yaml
 """
 
 import io
@@ -22,7 +23,7 @@ from projector.draft.style import Style, style_from_mapping
 from projector.garment.own import Block
 from projector.lay.cloth import ClothCard
 
-KINDS = ("clients", "orders", "styles", "cloths", "blocks")
+KINDS = ("clients", "orders", "styles", "cloths", "blocks", "groups")
 NAME = re.compile(r"[^\W_][\w .,'’()+-]{0,79}", re.UNICODE)
 LARGEST_ZIP_BYTES = 32 * 1024 * 1024
 LARGEST_ENTRIES = 20_000
@@ -83,12 +84,14 @@ def kind_of(document: Document) -> str:
         return "cloths"
     if "outline" in data:
         return "blocks"
+    if "people" in data:
+        return "groups"
     if data and set(data) <= {field.name for field in fields(Style)}:
         return "styles"
     raise WrongInput(
-        f"{document.file} is neither a client, an order, a style, a cloth nor a paper block.",
+        f"{document.file} is neither a client, an order, a style, a cloth, a paper block nor a group.",
         f"Its keys are {', '.join(map(str, data))}.",
-        "A client has `measures`, an order has `client`, a cloth has `width`, a block has `outline`.",
+        "A client has `measures`, an order has `client`, a cloth has `width`, a block has `outline`, a group has `people`.",
     )
 
 
@@ -108,6 +111,10 @@ def add(book: Path, file: Path) -> Entry:
         style_from_mapping(dict(document.data))
     elif kind == "blocks":
         return put(book, kind, dict(document.data))
+    elif kind == "groups":
+        from projector.book.groups import GroupCard  # it follows orders, which the book keeps
+
+        record_from(GroupCard, document.data, "group", document)
     else:
         record_from(ClothCard, document.data, "cloth", document)
     return _keep(book, kind, checked_name(file.stem), yaml_text(document.data))

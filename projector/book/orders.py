@@ -103,12 +103,12 @@ def read_client(file: Path) -> Client:
 
 def load_client(where: str, book: Path | None = None) -> Client:
     """A client by file or by name in the book, else among the samples."""
-    return read_client(_found(where, "clients", Path.cwd(), book, "the client"))
+    return read_client(found_file(where, "clients", Path.cwd(), book, "the client"))
 
 
 def load_order(where: str, book: Path | None = None) -> Order:
     """An order by file or by name in the book (`--book`, PROJECTOR_BOOK, the platform's data folder), else among the samples."""
-    file = _found(where, "orders", Path.cwd(), book, "the order")
+    file = found_file(where, "orders", Path.cwd(), book, "the order")
     document = read_yaml(file)
     return order_from(document.data, file.stem, document, file.parent, book)
 
@@ -129,7 +129,7 @@ def order_from(data: object, name: str, document: Document | None = None, beside
             cloths[key] = cloth_from_card(key, cloth, unit)
         except WrongInput as wrong:
             raise WrongInput(f"{place}: {wrong.what}", wrong.why, wrong.next_step) from wrong
-    blocks = tuple(read_block(_found(each, "blocks", beside or Path.cwd(), book, "the block")) for each in card.blocks)
+    blocks = tuple(read_block(found_file(each, "blocks", beside or Path.cwd(), book, "the block")) for each in card.blocks)
     return Order(card.name or name, client, style, given, cloths, card, blocks)
 
 
@@ -142,13 +142,13 @@ def read_block(file: Path) -> Block:
 def _client(named: str | Mapping[str, Any], where: str, document: Document | None, beside: Path, book: Path | None) -> Client:
     if isinstance(named, Mapping):
         return client_from(named, document, ("client",))
-    return read_client(_found(named, "clients", beside, book, f"{where}: the client"))
+    return read_client(found_file(named, "clients", beside, book, f"{where}: the client"))
 
 
 def _style(named: str | Mapping[str, Any], document: Document | None, beside: Path, book: Path | None) -> tuple[Style, dict[str, Any]]:
     place: tuple[str, ...] = ("style",)
     if not isinstance(named, Mapping):
-        document = read_yaml(_found(named, "styles", beside, book, "the style"))
+        document = read_yaml(found_file(named, "styles", beside, book, "the style"))
         named, place = (document.data or {}), ()
         if not isinstance(named, Mapping):
             raise WrongInput(f"{document.file} is no style.", "`key: value` lines are wanted.", "See the sample styles.")
@@ -171,7 +171,8 @@ def names_in(kind: str, book: Path | None = None) -> list[str]:
     return sorted({file.stem for folder in folders if folder.is_dir() for file in folder.glob("*.yaml")})
 
 
-def _found(where: str, kind: str, beside: Path, book: Path | None, called: str) -> Path:
+def found_file(where: str, kind: str, beside: Path, book: Path | None, called: str) -> Path:
+    """The file meant by a file's name or by a name in the book or among the samples. Raises WrongInput with the nearest name."""
     if is_file_name(where):
         for file in (beside / where, Path(where)):
             if file.is_file():

@@ -10,6 +10,7 @@ import typer
 COMMANDS: tuple[tuple[str, str], ...] = (
     ("book", "book"),
     ("blocks", "blocks"),
+    ("group", "group"),
     ("show", "show"),
     ("paper", "paper"),
     ("pieces", "pieces"),

@@ -1,0 +1,180 @@
+"""A group as a job: who is ready, each dress by itself and all together in one cloth, what that costs and saves."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from calibration.units import yards_text
+from projector.book.groups import Group, Person
+from projector.garment.pieces import Garment, Piece
+from projector.lay.cloth import Budget, Cloth
+from projector.lay.errors import ClothTooSmall
+from projector.lay.lay import Lay
+from projector.lay.print_place import Motif
+from projector.lay.stage import Ask, lay_out
+from projector.lay.together import Saving, together
+from projector.lay_jobs import search_tools
+from projector.making import garment_of
+from projector.paper.group_pdf import GroupSheet, PersonRow
+
+MM_PER = {"metre": 1000.0, "yard": 914.4}
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """One whose measures are settled: her pieces and her own lay. `motif`: the print's place on her dress."""
+
+    person: Person
+    garment: Garment
+    lay: Lay
+    motif: Motif | None
+
+
+@dataclass(frozen=True, slots=True)
+class GroupWork:
+    """`ready` are laid, `waiting` are measured again first. `whole`: all together, None where that was not possible (`why_not`)."""
+
+    group: Group
+    ready: tuple[Ready, ...]
+    waiting: tuple[Person, ...]
+    whole: Lay | None
+    why_not: str
+
+    def savings(self) -> dict[str, Saving]:
+        """By cloth: together against each apart."""
+        if self.whole is None:
+            return {}
+        apart: dict[str, float] = {}
+        for each in self.ready:
+            for one in lays_of(each.lay):
+                apart[one.cloth.name] = apart.get(one.cloth.name, 0.0) + one.cloth_needed_mm
+        return {one.cloth.name: Saving(one.cloth_needed_mm, apart[one.cloth.name]) for one in lays_of(self.whole)}
+
+    def as_json(self) -> dict[str, Any]:
+        """What `--json` tells."""
+        savings = self.savings()
+        return {
+            "name": self.group.name,
+            "people": [self._person(person) for person in self.group.people],
+            "together_mm": {name: saving.together_mm for name, saving in savings.items()},
+            "apart_mm": {name: saving.apart_mm for name, saving in savings.items()},
+        }
+
+    def _person(self, person: Person) -> dict[str, Any]:
+        own = next((each for each in self.ready if each.person.tag == person.tag), None)
+        return {
+            "tag": person.tag,
+            "client": person.order.client.name,
+            "measured": not person.doubts,
+            "doubts": list(person.doubts),
+            "cut": person.card.cut,
+            "fitted": person.fitted,
+            "cloth_mm": {one.cloth.name: one.cloth_needed_mm for one in lays_of(own.lay)} if own else {},
+            "motif": list(own.motif.point) if own and own.motif else None,
+        }
+
+
+def lays_of(lay: Lay) -> tuple[Lay, ...]:
+    """The main cloth's lay and the others."""
+    return (lay, *lay.others.values())
+
+
+def cost(cloth: Cloth, needed_mm: float) -> float:
+    """In the cloth's currency; 0 without a price."""
+    return cloth.price * needed_mm / MM_PER[cloth.price_per]
+
+
+def _level(piece: Piece, point_y: float) -> tuple[str, float]:
+    """The body's level nearest to a place of the piece (its top edge where it has none): name and y."""
+    levels = {name: float(level) if isinstance(level, (int, float)) else float(level[0][1]) for name, level in piece.levels.items()}
+    if not levels:
+        return "", min(y for _, y in piece.seam_line)
+    name = min(levels, key=lambda each: abs(levels[each] - point_y))
+    return name, levels[name]
+
+
+def motif_on(first: Garment, motif: Motif, other: Garment) -> Motif | None:
+    """The first dress's motif on another body: as far out from the centre and as far from the same level. None: no such piece."""
+    names = {piece.name for piece in other.pieces}
+    if motif.piece not in names:
+        return None
+    level, from_y = _level(first.piece(motif.piece), motif.point[1])
+    theirs = other.piece(motif.piece)
+    value = theirs.levels.get(level)
+    to_y = min(y for _, y in theirs.seam_line) if value is None else float(value) if isinstance(value, (int, float)) else float(value[0][1])
+    return replace(motif, point=(motif.point[0], motif.point[1] - from_y + to_y))
+
+
+def work_out(group: Group, trials: int) -> GroupWork:
+    """Draft and lay everyone whose measures are settled. Raises what drafting and laying raise."""
+    settled = [person for person in group.people if not person.doubts]
+    waiting = tuple(person for person in group.people if person.doubts)
+    garments = {person.tag: garment_of(person.order) for person in settled}
+    first = next(iter(garments.values()), None)
+    ready = []
+    for person in settled:
+        garment = garments[person.tag]
+        motif = motif_on(first, group.motif, garment) if group.motif and first else None
+        ask = Ask(budget=Budget(trials, 1), motif=motif)
+        ready.append(Ready(person, garment, lay_out(garment, person.order.cloths, ask, search_tools()), motif))
+    whole, why_not = _all_together(ready, trials)
+    return GroupWork(group, tuple(ready), waiting, whole, why_not)
+
+
+def _all_together(ready: list[Ready], trials: int) -> tuple[Lay | None, str]:
+    """All in one cloth, bought as one length; a placed print asks for each dress's own place and is laid apart."""
+    if len(ready) < 2:
+        return None, "Fewer than two are ready to be cut."
+    if any(each.motif for each in ready):
+        return None, "A placed print is laid dress by dress, so that each gets the motif where the first has it."
+    whole = together({each.person.name: each.garment for each in ready})
+    cloths = {name: replace(cloth, lengths_mm=()) for name, cloth in ready[0].person.order.cloths.items()}
+    try:
+        return lay_out(whole, cloths, Ask(budget=Budget(trials, 1)), search_tools()), ""
+    except ClothTooSmall as cause:
+        return None, str(cause)
+
+
+def tags_of(ready: tuple[Ready, ...]) -> Iterator[tuple[int, str, str, str, str]]:
+    """(number, client, piece, `1 of 2`, cloth) for every single part that is cut, person by person."""
+    for each in ready:
+        for piece in each.garment.pieces:
+            for copy in range(1, piece.count + 1):
+                which = f"{copy} of {piece.count}" if piece.count > 1 else ""
+                yield each.person.tag, each.person.order.client.name, piece.name, which, piece.cloth
+
+
+def cloth_words(work: GroupWork) -> list[str]:
+    """A sentence a cloth: together, apart, saved, cost; or why they are not laid together."""
+    if work.whole is None:
+        return [work.why_not]
+    told = []
+    for name, saving in work.savings().items():
+        saved = saving.apart_mm - saving.together_mm
+        words = (
+            f"{name}: together {saving.together_mm / 1000:.2f} m ({yards_text(saving.together_mm)}), apart {saving.apart_mm / 1000:.2f} m; "
+        )
+        words += f"saves {saved / 10:.0f} cm" if saved > 0 else "saves nothing"
+        priced = work.ready[0].person.order.cloths.get(name)
+        if priced is not None and priced.price:
+            words += f"; about {cost(priced, saving.together_mm):.2f} {priced.currency} instead of {cost(priced, saving.apart_mm):.2f}"
+        told.append(words.rstrip() + ".")
+    return told
+
+
+def sheet_of(work: GroupWork, made: str) -> GroupSheet:
+    """What the group's page shows."""
+    laid = {each.person.tag: each for each in work.ready}
+    rows = []
+    for person in work.group.people:
+        own = laid.get(person.tag)
+        cloth = ", ".join(f"{one.cloth.name} {one.cloth_needed_mm / 1000:.2f} m" for one in lays_of(own.lay)) if own else "not laid yet"
+        measured = "again" if person.doubts else "yes"
+        cells = (str(person.tag), person.order.client.name, measured, person.card.cut or "not yet", person.fitted or "not yet", cloth)
+        rows.append(PersonRow(cells, person.doubts))
+    motifs = [
+        f"{each.person.name}: the motif on {each.motif.piece}, {each.motif.point[0]:.0f} mm out and {each.motif.point[1]:.0f} mm down."
+        for each in work.ready
+        if each.motif
+    ]
+    return GroupSheet(work.group.name, made, rows, cloth_words(work), motifs)
