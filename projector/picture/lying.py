@@ -119,11 +119,14 @@ class Ready:
         ends = np.cumsum([len(area) for area in self._areas_mm])
         return chosen.passes if is_known else None, probes, np.split(rings, ends[:-1]) if self._areas_mm else []
 
-    def words(self, probes: Array, masks: MaskStore) -> list[tuple[Label, Word]]:
+    def words(self, lying: Lying, probes: Array, masks: MaskStore) -> list[tuple[Label, Word]]:
         """Each label's mask, made for how the map stretches and turns it there (in steps too small to see)."""
         if not len(self._middles):
             return []
         at, along, up = probes[0::3], probes[1::3], probes[2::3]
+        if lying.label_moves_mm is not None:
+            at = at + ((along - at) * lying.label_moves_mm[:, :1] + (up - at) * lying.label_moves_mm[:, 1:]) / PROBE_MM
+            along, up = probes[1::3] + at - probes[0::3], probes[2::3] + at - probes[0::3]
         grain = 2.0 * FAR_END_PX / np.hypot(*np.array(self._middles).T)
         with np.errstate(invalid="ignore"):
             steps = np.rint(np.stack([along - at, up - at], axis=1) / (PROBE_MM * grain[:, None, None]))
@@ -131,7 +134,7 @@ class Ready:
             places = np.rint(np.where(near[:, None], at, 0.0)).astype(int).tolist()
         told = []
         for number in np.flatnonzero(near).tolist():
-            label = self.lying.labels[number]
+            label = lying.labels[number]
             key = ("word", label.text, label.size_mm, label.is_bold, steps[number].tobytes())
             if key not in masks:
                 stretch = steps[number] * grain[number]

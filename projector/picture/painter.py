@@ -139,7 +139,7 @@ class Painter:
             passes, probes, rings = ready.put(lying, self.table, scene.height_mm, self._lit(scene.height_mm))
             fill_areas(out, rings, [self._level(area.role, area.light, scene) for area in lying.areas])
             looks += (passes or self._cut(scene.laid().strokes[len(scene.strokes) :], scene.height_mm)).looks
-            for label, word in ready.words(probes, self._masks):
+            for label, word in ready.words(lying, probes, self._masks):
                 words.append((word.mask, word.key, word.x, word.y, self._level(label.role, label.light, scene)))
         self._draw_lines(out, looks, scene)
         for mask, name, role, light in still.masks:

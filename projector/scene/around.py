@@ -53,26 +53,53 @@ def strip_y(snapshot: Snapshot, view: View, layer: Layer | None) -> float:
     return far if load(far) <= 1.5 * load(near) + 1.0 else near
 
 
+def _clear_of_spots(snapshot: Snapshot, view: View, y: float) -> tuple[float, float]:
+    """Left and right end of the words at height `y`, worker mm: inside the light, beside the crosses on table spots."""
+    left, right = view.inner[0] + 24.0, view.inner[2] - 24.0
+    middle = (left + right) / 2
+    for spot in snapshot.table.spots if snapshot.table else ():
+        sx, sy = view.worker_from_table(np.array([spot]))[0]
+        if y - SPOT_ARM_MM - 6.0 < sy < y + STRIP_MM + SPOT_ARM_MM:
+            left = max(left, sx + SPOT_ARM_MM + 8.0) if sx < left + 150.0 < middle else left
+            right = min(right, sx - SPOT_ARM_MM - 8.0) if sx > right - 150.0 > middle else right
+    return float(left), float(right)
+
+
+def next_piece(work: Work, index: int) -> str:
+    """The piece cut next after this step, other than what is cut in it; empty when none is."""
+    own = {line.piece for line in work.steps[index].lines if line.kind == "cut" and line.when == "now"}
+    for step in work.steps[index + 1 :]:
+        names = [line.piece for line in step.lines if step.op == "cut" and line.kind == "cut" and line.when == "now"]
+        found = next((name for name in names if name and name not in own), "")
+        if found:
+            return found
+    return ""
+
+
 def _strip(snapshot: Snapshot, work: Work, view: View, y: float) -> tuple[list[Label], list[Area]]:
-    """Step number, its title, the layers that lie there (those worked on are bright)."""
+    """Step number, its title, the piece that comes next, the layers that lie there (those worked on are bright)."""
     if not work.steps:
         middle = ((view.inner[0] + view.inner[2]) / 2, view.inner[3] - STRIP_MM - 10.0)
         return ([flat(view, snapshot.job, middle, 18.0, "middle", light=0.7)] if snapshot.job else []), []
     step = work.steps[snapshot.step]
-    x0, _, x1, _ = view.inner
-    number = flat(view, str(snapshot.step + 1), (x0 + 24.0, y), 24.0, is_bold=True, light=1.0)
-    of = flat(view, word("of", of=len(work.steps)), (x0 + 30.0 + number.outline().width_mm, y), 10.0, light=0.45)
-    left = x0 + 48.0 + number.outline().width_mm + of.outline().width_mm
+    x0, right = _clear_of_spots(snapshot, view, y)
+    number = flat(view, str(snapshot.step + 1), (x0, y), 24.0, is_bold=True, light=1.0)
+    of = flat(view, word("of", of=len(work.steps)), (x0 + 6.0 + number.outline().width_mm, y), 10.0, light=0.45)
+    left = x0 + 24.0 + number.outline().width_mm + of.outline().width_mm
     areas: list[Area] = []
     labels = [number, of]
-    right = x1 - 24.0
     if step.plies:
         count = word("layer") if len(step.plies) == 1 else word("layers", n=len(step.plies))
         told = flat(view, count, (right - 66.0, y), 12.0, "right", light=0.7)
         labels.append(told)
         areas = stack(view, (right, y), len(step.plies), len(step.through))
         right -= 86.0 + told.outline().width_mm
-    labels.append(fitted(view, step.title, (left, y), 18.0, "left", right - left, 1.0))
+    title = fitted(view, step.title, (left, y), 18.0, "left", right - left, 1.0)
+    labels.append(title)
+    name = next_piece(work, snapshot.step)
+    after = flat(view, word("next_piece", piece=name), (right, y), 12.0, "right", light=0.4)
+    if name and left + title.outline().width_mm + 30.0 + after.outline().width_mm <= right:
+        labels.append(after)
     return labels, areas
 
 
@@ -87,9 +114,10 @@ def _warnings(snapshot: Snapshot, view: View, y: float) -> list[Label]:
     return [flat(view, text, (middle, y - 26.0 * (n + 1)), 16.0, "middle", is_bold=True, light=1.0) for n, text in enumerate(told)]
 
 
-def _state(snapshot: Snapshot, view: View) -> tuple[list[Stroke], list[Label]]:
-    x1, y0 = view.inner[2], view.inner[1]
-    corner = (x1 - 18.0, y0 + 18.0)
+def _state(snapshot: Snapshot, view: View, is_near: bool) -> tuple[list[Stroke], list[Label]]:
+    """The state's shape and word, in the corner that the step's words leave free (`is_near`: they run along the near edge)."""
+    _, y0, x1, y1 = view.inner
+    corner = (x1 - 18.0, y1 - 30.0 if is_near else y0 + 18.0)
     if snapshot.state == "check":
         return check_shape(view), [flat(view, word("check"), corner, 12.0, "right", is_bold=True, light=0.8)]
     if snapshot.state == "demonstration":
@@ -109,7 +137,7 @@ class Surroundings:
 
 def surroundings(snapshot: Snapshot, work: Work, view: View, strip_at: float) -> Surroundings:
     """Everything that stands around the work. `strip_at`: the words' baseline, see `strip_y`."""
-    strokes, labels = _state(snapshot, view)
+    strokes, labels = _state(snapshot, view, strip_at < (view.inner[1] + view.inner[3]) / 2)
     if snapshot.see.grid:
         strokes += grid(view)
     strip_labels, areas = _strip(snapshot, work, view, strip_at)

@@ -5,6 +5,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
+import numpy as np
+
 from projector.scene.around import Surroundings, strip_y, surroundings
 from projector.scene.help import help_scene
 from projector.scene.layer import Layer, layer_of
@@ -75,7 +77,10 @@ class Scenes:
         layer = self._layer(snapshot.step, snapshot, view) if step else None
         around = self._around(snapshot, view, layer)
         at = snapshot.cloth_at
-        lying = Lying(layer.strokes, layer.labels, layer.areas, view.turn_deg, (at.x_mm, at.y_mm)) if layer else None
+        lying = None
+        if layer is not None:
+            aside = layer.moved_aside(view.inner, view.worker_from_table(np.array([[at.x_mm, at.y_mm]]))[0])
+            lying = Lying(layer.strokes, layer.labels, layer.areas, view.turn_deg, (at.x_mm, at.y_mm), aside)
         return replace(blank, strokes=around.strokes, labels=around.labels, areas=around.areas, lying=lying)
 
 

@@ -21,6 +21,8 @@ from projector.steps.step import LineKind, Step, StepLine
 
 Array = NDArray[np.float64]
 POINT_ARM_MM = 5.0
+EDGE_MM = 6.0
+"""Words keep this far from the edge of the light."""
 CUT_WEIGHT, LINE_WEIGHT = 10.0, 1.0
 _TOGGLE: dict[LineKind, str] = {
     "cut": "allowances", "sew": "sewing_lines", "notch": "marks", "point": "marks", "dart": "marks", "grain": "marks",
@@ -38,6 +40,18 @@ class Layer:
     labels: tuple[Label, ...]
     areas: tuple[Area, ...]
     occupied: Occupied
+    boxes: Array
+    """(labels, 4) x0, y0, x1, y1 of each label's capitals."""
+
+    def moved_aside(self, room: tuple[float, float, float, float], shift: Array) -> Array | None:
+        """(labels, 2) mm that bring labels cut off by the edge of `room` (worker mm) into it, the layer lying at `shift`; None: none is."""
+        if not len(self.boxes):
+            return None
+        low, high = self.boxes[:, :2] + shift, self.boxes[:, 2:] + shift
+        first, last = np.array(room[:2]) + EDGE_MM, np.array(room[2:]) - EDGE_MM
+        is_seen = np.all((high > first) & (low < last), axis=1)
+        moves = np.where(low < first, first - low, np.where(high > last, last - high, 0.0)) * is_seen[:, None]
+        return np.asarray(moves) if moves.any() else None
 
 
 def is_shown(line: StepLine, see: See, may_cut: bool) -> bool:
@@ -127,8 +141,8 @@ def layer_of(step: Step, snapshot: Snapshot, worker_turn_deg: float, may_cut: bo
         strokes += _strokes(line, points, look)
         if line.kind == "grain" and len(line.mm) == 2:
             areas += arrow_heads(points, look.role, look.light)
-        if line.kind == "notch" and line.when == "now" and step.op == "mark" and len(line.mm) > 1:
-            areas += pointer(points, look.role, look.light)
+        if line.kind == "notch" and line.when != "later" and step.op == "mark" and len(line.mm) > 1:
+            areas += pointer(points, look.role, 1.0)
         if line.kind != "grid":
             sampled.append((finely(points, 4.0), CUT_WEIGHT if line.kind == "cut" else LINE_WEIGHT))
     occupied = Occupied(sampled)
@@ -137,4 +151,5 @@ def layer_of(step: Step, snapshot: Snapshot, worker_turn_deg: float, may_cut: bo
         pin_strokes, pin_labels = _pins(slide_next, snapshot.cloth_at, worker_turn_deg)
         strokes += pin_strokes
         labels += pin_labels
-    return Layer(tuple(strokes), tuple(labels), tuple(areas), occupied)
+    boxes = [(*label.at, label.at[0] + label.outline().width_mm, label.at[1] + label.size_mm) for label in labels]
+    return Layer(tuple(strokes), tuple(labels), tuple(areas), occupied, np.array(boxes, dtype=np.float64).reshape(-1, 4))

@@ -75,6 +75,8 @@ class Lying:
     areas: tuple[Area, ...]
     turn_deg: float
     shift_mm: tuple[float, float]
+    label_moves_mm: Array | None = None
+    """(labels, 2) own mm: how far each label is moved aside, so that it is not cut off at the edge of the light."""
 
     def on_table(self, points: Array) -> Array:
         """(n, 2) own mm to table mm."""
@@ -102,8 +104,9 @@ class Scene:
             return self
         strokes = [Stroke(one.kind, one.piece, one.when, moving.on_table(one.mm), one.look) for one in moving.strokes]
         labels = []
-        for label in moving.labels:
-            x, y = moving.on_table(np.array([label.at]))[0]
+        moves = moving.label_moves_mm if moving.label_moves_mm is not None else np.zeros((len(moving.labels), 2))
+        for label, aside in zip(moving.labels, moves, strict=True):
+            x, y = moving.on_table(np.array([label.at + aside]))[0]
             labels.append(replace(label, at=(float(x), float(y)), turn_deg=label.turn_deg + moving.turn_deg))
         areas = [replace(area, mm=moving.on_table(area.mm)) for area in moving.areas]
         return replace(

@@ -149,3 +149,31 @@ def test_recorder_and_svg_hold_the_whole_scene() -> None:
     x, y = (float(number) for number in cut[-1].get("d", "")[1:].split("L")[0].split())
     assert (x, -y) == pytest.approx(tuple(first.mm[0]), abs=1e-3)
     assert tree.get("width") == "1400.000mm"
+
+
+def test_words_at_the_edge_of_the_light_are_moved_in_and_nothing_else_is() -> None:
+    """A nudge that would cut a label off moves it aside, and only it; the state's word and the step's words keep apart."""
+    inner = view_of(table("ready"), WORK.steps[0].height_mm, "bottom").inner
+    whole = _scene(snapshot())
+    nudged = apply(snapshot(), WORK, Command("move", {"dx_mm": -270.0, "dy_mm": 0.0}))
+    moved = _scene(nudged)
+    own = {label.text: label.corners_mm() for label in whole.labels}
+    aside = 0
+    for label in moved.labels:
+        box = label.corners_mm()
+        if box[:, 0].max() > inner[0] and box[:, 0].min() < inner[2]:
+            assert box[:, 0].min() >= inner[0] - 1e-6, label.text
+        if label.text == "1  front":
+            aside += not np.allclose(box, own[label.text] + (-270.0, 0.0), atol=1e-6)
+    assert aside == 1
+    first = [stroke for stroke in whole.strokes if stroke.kind == "cut"]
+    after = [stroke for stroke in moved.strokes if stroke.kind == "cut"]
+    for before, now in zip(first, after, strict=True):
+        assert np.abs(now.mm - before.mm - (-270.0, 0.0)).max() < 1e-9
+
+
+def test_the_next_piece_is_hinted() -> None:
+    texts = [label.text for label in _scene(snapshot()).labels]
+    assert "next: skirt front" in texts
+    last = replace(snapshot(), step=3)
+    assert not [label for label in _scene(last).labels if label.text.startswith("next:")]
