@@ -1,94 +1,35 @@
-"""Her afternoon on a phone 360 px wide, in a real browser against the program itself: pair, client, dress, cloth, cut, fitting.
+"""Her whole afternoon on a phone 360 px wide, in a real browser, against the program with its window on a real X server.
 
-Also a power cut in mid-step. Waits for what the page shows, never for a time.
+Pair, calibrate from a dark table by photographs of the virtual table, client in inches from the shoulder, dress, cloth, every cut,
+allowances off and on as the lamp throws them, window and laptop killed in mid-step, fitting, second dress, once in French.
 """
 
-import json
 import os
+import select
 import signal
-import subprocess
-import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
+import cv2
+import numpy as np
 import pytest
-from selenium import webdriver
-from selenium.webdriver.common.by import By
-from selenium.webdriver.remote.webelement import WebElement
-from selenium.webdriver.support.ui import Select, WebDriverWait
+from numpy.typing import NDArray
 
+from calibration.frame import frame_picture
+from calibration.sheets_files import write_sheets
+from calibration.table import Table
 from calibration.yaml_reader import read_yaml
 from projector.book.orders import load_order
-from tests.projector.made_up import table
+from tests.browser.phone import PATIENCE_S, Phone
+from tests.projector.made_up import SIZE
+from tests.projector.window.xserver import Server, xvfb
+from tests.served import Served, served, window_of
+from tests.virtual_table import LANDSCAPE_3MP, good, pages_of, photographs, truth_of
+from tests.virtual_table.scene import Scene
 
-pytestmark = pytest.mark.browser
-ROOT = Path(__file__).resolve().parents[2]
-PATIENCE_S = 40
-FLAGS = (
-    "--headless=new", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage", "--window-size=500,900",
-)  # fmt: skip
+pytestmark = [pytest.mark.browser, pytest.mark.screen]
 MEASURES = {"bust": "36 1/2", "waist": "29", "hip": "40", "half_length": "16", "shoulder_hip": "25", "shoulder_knee": "38"}
-
-
-class Phone:
-    """The browser at a phone's size, with the few things a thumb does."""
-
-    def __init__(self, profile: Path) -> None:
-        options = webdriver.ChromeOptions()
-        for flag in (*FLAGS, f"--user-data-dir={profile}"):
-            options.add_argument(flag)
-        options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-        self.page = webdriver.Chrome(options, webdriver.ChromeService("/usr/bin/chromedriver"))
-        size = {"width": 360, "height": 740, "deviceScaleFactor": 1, "mobile": True}
-        self.page.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
-
-    def find(self, css: str) -> WebElement:
-        """The element, once it is there."""
-        return WebDriverWait(self.page, PATIENCE_S).until(lambda page: page.find_element(By.CSS_SELECTOR, css))
-
-    def until(self, css: str, words: str) -> None:
-        """Wait until the element says this."""
-        WebDriverWait(self.page, PATIENCE_S, ignored_exceptions=[Exception]).until(
-            lambda page: words in page.find_element(By.CSS_SELECTOR, css).text
-        )
-
-    def tap(self, css: str) -> None:
-        """In the middle of the screen, where nothing lies over it."""
-        element = self.find(css)
-        self.page.execute_script("arguments[0].scrollIntoView({block: 'center'})", element)
-        element.click()
-
-    def type(self, css: str, text: str) -> None:
-        """Instead of what stood there."""
-        element = self.find(css)
-        element.clear()
-        element.send_keys(text)
-
-    def go(self, screen: str) -> None:
-        """By the bar at the foot."""
-        self.find(f"nav a[data-name={screen}]").click()
-        self.find(f"main[data-screen={screen}]")
-
-    def select(self, css: str, value: str) -> None:
-        """One of a list, once it is filled."""
-        self.find(f"{css} option[value='{value}']")
-        Select(self.find(css)).select_by_value(value)
-
-    def state(self) -> dict[str, object]:
-        """The snapshot as the page's own door tells it."""
-        told: dict[str, object] = self.page.execute_async_script("fetch('/state').then(r => r.json()).then(arguments[0])")
-        return told
-
-    def log(self) -> list[dict[str, str]]:
-        """What the browser complained of."""
-        told: list[dict[str, str]] = self.page.get_log("browser")  # type: ignore[no-untyped-call]
-        return told
-
-    def is_narrow(self) -> bool:
-        """Nothing sticks out sideways."""
-        return bool(self.page.execute_script("return document.documentElement.scrollWidth <= 360"))
+ORDER = "Ottilie day dress"
 
 
 @pytest.fixture
@@ -100,37 +41,63 @@ def phone(tmp_path: Path) -> Iterator[Phone]:
         made.page.quit()
 
 
-@contextmanager
-def shown(book: Path, order: str, table_file: Path) -> Iterator[tuple[subprocess.Popen[str], str]]:
-    """The program serving the page on the network, with its code's address."""
-    command = [
-        sys.executable,
-        "-m",
-        "projector",
-        "show",
-        order,
-        "--no-window",
-        "--lan",
-        "--json",
-        "--table",
-        str(table_file),
-        "--book",
-        str(book),
-    ]
-    child = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True, env={**os.environ, "PROJECTOR_BOOK": str(book)})
-    try:
-        assert child.stdout is not None
-        yield child, json.loads(child.stdout.readline())["url"]
-    finally:
-        child.send_signal(signal.SIGTERM)
-        child.wait(PATIENCE_S)
-        child.stdout.close()  # type: ignore[union-attr]
+def cut_pixels(picture: NDArray[np.uint8]) -> int:
+    """Pixels of a cut line to be cut now: yellow at full light (red and green near 255, blue far below)."""
+    red, green, blue = (picture[..., channel].astype(int) for channel in range(3))
+    return int(((red > 200) & (green > 150) & (blue < 120)).sum())
 
 
+# Table --------------------------------------------------------------------------------------------------------------------
+def pair(phone: Phone, server: Server, wanted: str) -> None:
+    """The code on the table, read as a phone's camera app reads it; without it nothing answers."""
+    reader = cv2.QRCodeDetector()
+    address = str(phone.wait(lambda: reader.detectAndDecode(server.picture())[0]))
+    phone.page.get(address.partition("?")[0])
+    assert "Scan the code on the table." in phone.page.page_source
+    phone.page.get(address)
+    phone.until("#state", wanted)
+    assert "t=" not in phone.page.current_url
+
+
+def every_screen_is_narrow(phone: Phone) -> None:
+    for screen in ("client", "dress", "cloth", "fitting", "cut", "table"):
+        phone.go(screen)
+        assert phone.is_narrow(), screen
+
+
+def calibrate(phone: Phone, server: Server, folder: Path) -> None:
+    """Two photographs of what the lamp really throws, then the long line as her tape reads it on the virtual table."""
+    phone.go("table")
+    framed = frame_picture(SIZE)
+    phone.wait(lambda: (server.picture() == framed[..., ::-1]).all())
+    scene = good(5, pages_of(folder / "sheets"), SIZE, phone_px=LANDSCAPE_3MP)
+    photos = photographs(scene, [server.picture()], folder / "photos")
+    phone.find("#photo").send_keys("\n".join(str(photo) for photo in photos))
+    phone.tap("#photos button.main")
+    phone.until("#message", "reading 2 photographs")
+    phone.wait(lambda: phone.state()["mode"] == "proof")
+    assert phone.state()["state"] == "stop", "nothing is taped: nothing may be cut"
+    phone.type("#as_read", f"{taped_mm(phone, scene, folder / 'table.yaml') / 25.4:.3f} in")
+    phone.tap("#taped button")
+    phone.until("#state", "READY")
+
+
+def taped_mm(phone: Phone, scene: Scene, table_file: Path) -> float:
+    """How long the thrown line truly is on the virtual table: its ends in pixels through the lamp's own truth."""
+    table, shown = Table.read(table_file), float(phone.state()["proof_mm"])
+    assert shown > 1000
+    middle = table.mm_from_px(np.array([[SIZE[0] / 2, SIZE[1] / 2]]))[0]
+    half = np.array([shown / 2, 0.0])
+    on_table = np.asarray(truth_of(scene).mm_from_px(table.px_from_mm(np.array([middle - half, middle + half]))))
+    return float(np.hypot(*(on_table[1] - on_table[0])))
+
+
+# Client, dress, cloth -----------------------------------------------------------------------------------------------------
 def new_client(phone: Phone) -> None:
     phone.go("client")
     phone.tap("#new-client")
     phone.type("#client-name", "Ottilie")
+    phone.select("#unit", "in")
     for key, text in MEASURES.items():
         phone.type(f"#m-{key}", text)
     phone.type("#m-hip", "39 cm")
@@ -146,14 +113,13 @@ def new_client(phone: Phone) -> None:
 def new_dress(phone: Phone) -> None:
     phone.go("dress")
     phone.select("#orders", "+")
-    phone.type("#order-name", "Ottilie day dress")
+    phone.type("#order-name", ORDER)
     phone.select("#client", "Ottilie")
     phone.until("#look", "they meet")
-    seen = int(phone.find("#look").get_attribute("data-seen") or 0)
-    phone.tap("input[data-choice='neck v']")
-    phone.find(f"#look[data-seen='{seen + 1}']")
-    phone.tap("input[data-choice='lining false']")
-    phone.find(f"#look[data-seen='{seen + 2}']")
+    for choice in ("neck v", "lining false"):
+        seen = int(phone.find("#look").get_attribute("data-seen") or 0)
+        phone.tap(f"input[data-choice='{choice}']")
+        phone.find(f"#look[data-seen='{seen + 1}']")
     phone.until("#look", "they meet")
     phone.tap("#save-order")
     phone.until("#message", "Kept")
@@ -168,67 +134,130 @@ def lay_and_open(phone: Phone) -> None:
     phone.tap("#lay-it")
     phone.until("#lay", " yd)")
     phone.tap("#to-table")
+    phone.until("#order", ORDER)
     phone.find("main[data-screen=cut]")
-    phone.until("#order", "Ottilie day dress")
 
 
-def first_fact(phone: Phone) -> int:
-    """Go on to the first step that cuts, and cut it: pressed once it asks, pressed twice it is a fact."""
-    steps = phone.page.execute_async_script("fetch('/steps').then(r => r.json()).then(arguments[0])")["steps"]
-    number = next(place for place, step in enumerate(steps) if step["is_fact"])
-    phone.page.execute_async_script(
-        "fetch('/command', {method: 'POST', body: JSON.stringify({name: 'go', args: {step: arguments[0]}})}).then(arguments[1])", number
-    )
-    phone.until("#title", steps[number]["title"])
-    phone.until("#done", "hold")
+# Cutting ------------------------------------------------------------------------------------------------------------------
+def one_step(phone: Phone, number: int, is_fact: bool) -> None:
+    """Done by the thumb: a cut asks first, and is a fact only when pressed again."""
+    phone.until(".count", f"{number + 1} /")
+    phone.find(f"#done[data-firm={'yes' if is_fact else 'no'}]")
     phone.tap("#done")
-    assert phone.state()["done"] == []
-    phone.until("#done", "Press again")
-    phone.tap("#done")
-    phone.until(".count", f"{number + 2} /")
-    assert phone.state()["done"] == [number]
-    return number
+    if is_fact:
+        phone.until("#done", "Press again")
+        phone.tap("#done")
+    phone.wait(lambda: int(phone.find("body").get_attribute("data-number") or 0) and number in phone.state()["done"])
 
 
-@pytest.mark.timeout(400)  # the whole walk: a minute alone, several on a busy machine
+def cut_until(phone: Phone, steps: list[dict[str, object]], first: int, last: int) -> None:
+    """From this step to before that one; every one marked done, none skipped."""
+    for number in range(first, last):
+        one_step(phone, number, bool(steps[number]["is_fact"]))
+    assert phone.state()["done"] == list(range(last))
+
+
+def allowances(phone: Phone, server: Server) -> None:
+    """Off: no cut line is thrown any more. On: the very picture that was there."""
+    phone.wait(lambda: cut_pixels(server.picture()) > 500)
+    before = server.picture()
+    phone.tap("button[data-name=allowances]")
+    phone.find("button[data-name=allowances][aria-pressed=false]")
+    phone.wait(lambda: cut_pixels(server.picture()) == 0)
+    assert (server.picture() > 60).any(), "the sewing lines stay"
+    phone.tap("button[data-name=allowances]")
+    phone.wait(lambda: (server.picture() == before).all())
+
+
+def kill_window(phone: Phone, program: Served, server: Server) -> None:
+    """The window dies in mid-step: another one is there by itself, with the same picture, and follows the phone."""
+    before, old = server.picture(), window_of(program.child.pid)
+    gone = os.pidfd_open(old)
+    os.kill(old, signal.SIGKILL)
+    assert select.select([gone], [], [], PATIENCE_S)[0]
+    os.close(gone)
+    phone.tap("button[data-name=grid]")
+    phone.wait(lambda: (server.picture() != before).any() and server.picture().max() > 100)
+    phone.tap("button[data-name=grid]")
+    phone.wait(lambda: (server.picture() == before).all())
+    assert window_of(program.child.pid) != old
+
+
+def power_cut(phone: Phone, program: Served) -> None:
+    """The laptop goes dark: the window ends by itself, the phone says that it is stale."""
+    window = os.pidfd_open(window_of(program.child.pid))
+    program.child.send_signal(signal.SIGKILL)
+    assert select.select([window], [], [], PATIENCE_S)[0], "the window outlived its desk"
+    os.close(window)
+    phone.until("#stale", "Not connected")
+
+
+def onto_cut_edges(phone: Phone, server: Server) -> None:
+    """After the power came back no cut line is thrown until two crosses lie on the real edges."""
+    assert cut_pixels(server.picture()) == 0
+    phone.tap("button[data-name=align]")
+    for _ in range(2):
+        number = phone.state()["number"]
+        phone.tap("button[data-name=fix]")
+        phone.wait(lambda before=number: phone.state()["number"] > before)  # type: ignore[misc]
+    assert phone.state()["is_cloth_true"]
+
+
+# After --------------------------------------------------------------------------------------------------------------------
+def fitting(phone: Phone) -> None:
+    phone.go("fitting")
+    phone.select("#fit-client", "Ottilie")
+    phone.select("#fit-order", ORDER)
+    phone.type(".pinned .by", "1/4")
+    phone.tap("input[data-choice='kind figure']")
+    phone.tap("#save-fitting")
+    phone.until("#message", "1 fittings")
+
+
+def in_french(phone: Phone) -> None:
+    phone.go("table")
+    phone.select("#tongue", "fr")
+    phone.find("html[lang=fr]")
+    phone.until("nav a[data-name=client]", "Cliente")
+    every_screen_is_narrow(phone)
+    phone.select("#tongue", "en")
+    phone.find("html[lang=en]")
+
+
+@pytest.mark.timeout(900)  # the whole walk: a minute alone, several on a busy machine
 def test_the_whole_afternoon(phone: Phone, tmp_path: Path) -> None:
     book, table_file = tmp_path / "book", tmp_path / "table.yaml"
-    table("ready").write(table_file)
-    with shown(book, "tomasina_plain", table_file) as (child, url):
-        phone.page.get(url.split("?")[0])
-        assert "Scan the code on the table." in phone.page.page_source
-        phone.page.get(url)
-        phone.until("#state", "READY")
-        assert "t=" not in phone.page.current_url
-        for screen in ("table", "client", "dress", "cloth", "fitting", "cut"):
-            phone.go(screen)
-            assert phone.is_narrow(), screen
-        new_client(phone)
-        new_dress(phone)
-        lay_and_open(phone)
-        phone.tap("button[data-name=allowances]")
-        phone.find("button[data-name=allowances][aria-pressed=false]")
-        assert phone.state()["see"]["allowances"] is False  # type: ignore[index]
-        phone.tap("button[data-name=allowances]")
-        cut = first_fact(phone)
-        child.send_signal(signal.SIGKILL)  # the power fails in mid-step
-        phone.until("#stale", "Not connected")
-    with shown(book, "Ottilie day dress", table_file) as (_, url):
-        phone.page.get(url)
-        phone.until("#order", "Ottilie day dress")
-        state = phone.state()
-        assert (state["done"], state["is_cloth_true"]) == ([cut], False)  # the cut is a fact; first the light goes to the cut edges
-        phone.go("fitting")
-        phone.select("#fit-client", "Ottilie")
-        phone.select("#fit-order", "Ottilie day dress")
-        phone.type(".pinned .by", "1/4")
-        phone.tap("input[data-choice='kind figure']")
-        phone.tap("#save-fitting")
-        phone.until("#message", "1 fittings")
-        phone.go("dress")
-        phone.select("#orders", "Ottilie day dress")
-        phone.until("#look", "from the fitting")  # the second dress starts from it
-    faults = [line["message"] for line in phone.log() if line["level"] == "SEVERE" and "Failed to load resource" not in line["message"]]
-    assert faults == []  # a defect of the page's script, or something its own strict rules forbid
+    write_sheets(tmp_path / "sheets", "a4", 4, 200.0, False)
+    options = ("--table", str(table_file), "--sheets", str(tmp_path / "sheets" / "sheets.json"))
+    with xvfb(SIZE, tmp_path) as server:
+        with served("tomasina_plain", book, *options, "--calibrate", display=server.name) as program:
+            pair(phone, server, "STOP")
+            every_screen_is_narrow(phone)
+            calibrate(phone, server, tmp_path)
+            new_client(phone)
+            new_dress(phone)
+            lay_and_open(phone)
+            steps = phone.fetch("/steps")["steps"]
+            facts = [number for number, step in enumerate(steps) if step["is_fact"]]
+            cut_until(phone, steps, 0, facts[0])
+            allowances(phone, server)
+            cut_until(phone, steps, facts[0], facts[1])
+            kill_window(phone, program, server)
+            power_cut(phone, program)
+        with served(ORDER, book, *options, display=server.name):
+            pair(phone, server, "READY")
+            phone.go("cut")
+            phone.until("#order", ORDER)
+            phone.until(".count", f"{facts[1] + 1} / {len(steps)}")  # the same step of the same lay
+            assert phone.state()["done"] == list(range(facts[1]))
+            onto_cut_edges(phone, server)
+            cut_until(phone, steps, facts[1], len(steps))
+            phone.until("#message", "All steps are done")
+            fitting(phone)
+            phone.go("dress")
+            phone.select("#orders", ORDER)
+            phone.until("#look", "from the fitting")  # the second dress starts from it
+            in_french(phone)
+    assert phone.faults() == []
     assert read_yaml(book / "clients" / "Ottilie.yaml").data["measures"]["hip"] == "40"  # as typed
-    assert load_order("Ottilie day dress", book).style.fitted
+    assert load_order(ORDER, book).style.fitted
