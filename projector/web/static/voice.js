@@ -24,7 +24,7 @@ function row(op, is_recorded, after) {
     tell(t("voice.kept", { op: t(`op.${op}`) }));
   }));
   const forget = () => trying(async () => after((await post(`/voice/${op}/forget`, {})).recorded));
-  return h("div", { class: "field" }, h("label", { for: `voice-${op}`, text: t(`op.${op}`) }), h("div", { class: "row" }, file,
+  return h("div", { class: "voice" }, h("span", { text: t(`op.${op}`) }), h("div", { class: "row" }, h("label", { class: "button" }, file, h("span", { text: t("voice.again") })),
     is_recorded ? h("button", { type: "button", text: t("voice.play"), onclick: () => play(op) }) : null,
     is_recorded ? h("button", { type: "button", text: t("voice.forget"), onclick: forget }) : null));
 }
