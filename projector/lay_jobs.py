@@ -8,10 +8,13 @@ from time import monotonic
 
 from calibration.errors import WrongInput
 from calibration.records import record_from
+from calibration.units import Unit, mm_from_text
+from projector.garment.pieces import Garment
 from projector.lay.board import Spot
-from projector.lay.cloth import Budget, Light
+from projector.lay.cloth import Budget, Light, length_from_text
 from projector.lay.lay import Lay
 from projector.lay.outlines import OutlinesCard, lay_outlines
+from projector.lay.print_place import Motif, unknown_piece
 from projector.lay.task import Task, Tools
 from projector.lay_extra import ask_extra, nothing
 
@@ -40,3 +43,23 @@ def lay_outline_file(file: Path, width_mm: float, budget: Budget, tools: Tools, 
     except (OSError, UnicodeDecodeError, json.JSONDecodeError) as cause:
         raise WrongInput(f"{file} cannot be read.", str(cause), "Give a JSON file of outlines.") from cause
     return lay_outlines(record_from(OutlinesCard, told, "file of outlines"), width_mm, budget, light or Light(), tools)
+
+
+LEVELS = ("bust", "waist", "hip", "knee")
+
+
+def motif_on(garment: Garment, name: str, level: str, lower: str, unit: Unit | None, at: tuple[str, str] | None = None) -> Motif:
+    """A level of a piece and how far below it (`-` above), as a point on its centre line; `at`: its place on the cloth as typed.
+
+    Raises WrongInput for a piece or level that is not there.
+    """
+    piece = next((each for each in garment.pieces if each.name == name), None)
+    if piece is None:
+        raise unknown_piece(name, [each.name for each in garment.pieces])
+    levels = {key: told if isinstance(told, int | float) else told[0][1] for key, told in piece.levels.items() if key in LEVELS}
+    if level not in levels:
+        raise WrongInput(f"{name} has no {level or 'such'} level.", f"It has {', '.join(levels) or 'none'}.", "Choose one of them.")
+    text = lower.strip() or "0"
+    sign = -1.0 if text[:1] in "-−–" else 1.0
+    point = (min(x for x, _ in piece.seam_line), levels[level] + sign * mm_from_text(text.lstrip("+-−–"), unit or "cm"))
+    return Motif(name, point, None if at is None else (length_from_text(at[0], unit), length_from_text(at[1], unit)))

@@ -13,11 +13,13 @@ from projector.lay.cloth import Budget, Light
 from projector.lay.lay import PLANS, Lay, Plan
 from projector.lay.stage import Ask, lay_out
 from projector.lay.task import Tools
-from projector.lay_jobs import search_tools
+from projector.lay_jobs import motif_on, search_tools
 from projector.steps.make import make_steps
 from projector.steps.step import Step
 
 DEFAULT_TRIALS = 1500
+LAY_TRIALS = 4000
+"""Where the lay itself is asked for: about ten seconds."""
 
 
 UNEVEN = "Left and right differ: both are cut by the wider side, then the other side is trimmed by its own line."
@@ -47,8 +49,10 @@ def plan_from(fold: str | None) -> Plan | None:
 
 
 def lay_of(order: Order, garment: Garment, fold: str | None, budget: Budget, tools: Tools, light: Light | None = None) -> Lay:
-    """Fold and lay every cloth of the order. Raises ClothTooSmall, FoldRefused, WrongInput."""
-    return lay_out(garment, order.cloths, Ask(plan_from(fold), budget, light or Light()), tools)
+    """Fold and lay every cloth of the order, its motif where the order says. Raises ClothTooSmall, FoldRefused, WrongInput."""
+    card = order.card.motif
+    motif = None if card is None else motif_on(garment, card.piece, card.level, card.lower, order.card.unit or order.client.shown, card.at)
+    return lay_out(garment, order.cloths, Ask(plan_from(fold), budget, light or Light(), motif), tools)
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,6 +58,18 @@ class ClientCard:
 
 
 @dataclass(frozen=True, slots=True)
+class MotifCard:
+    """Where the print's motif shall sit: a level of one piece on its centre line, `lower` by so much; `at`: where that motif lies
+    on the first length of cloth, from the cut end and from the fold or selvedge, once the light was moved onto it."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = {"extra": "forbid"}
+    piece: AsTyped
+    level: AsTyped
+    lower: AsTyped = "0"
+    at: tuple[AsTyped, AsTyped] | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class OrderCard:
     """One dress for one client in named cloths. `client`: a name, a file, or the card itself; `style`: a name or choices."""
 
@@ -73,3 +85,4 @@ class OrderCard:
     """Lines of the draft moved for this dress at its tape checks, amounts as typed."""
     blocks: tuple[AsTyped, ...] = ()
     """Her own paper blocks by name: cut instead of a draft."""
+    motif: MotifCard | None = None

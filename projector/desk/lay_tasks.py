@@ -11,19 +11,19 @@ from shapely import LineString
 
 from calibration.errors import WrongInput
 from calibration.table import Table
-from calibration.units import length_text, mm_from_text, yards_text
+from calibration.units import length_text, yards_text
 from projector.book.orders import Order, order_from
 from projector.garment.pieces import Garment, Line, Point
 from projector.lay.again import eased
 from projector.lay.by_hand import flipped, into_region, moved, place_of, renewed, turned, wrong_with
 from projector.lay.cloth import Budget, Cloth, Light
-from projector.lay.lay import Lay, Placed
+from projector.lay.lay import Lay
 from projector.lay.print_place import Motif, Partner, partners
-from projector.lay.shapes import Turn
 from projector.lay.stage import ASSUMED_MM, Ask, lay_out
-from projector.lay_jobs import search_tools
+from projector.lay_jobs import motif_on, search_tools
 from projector.making import garment_of, plan_from
 from projector.scene.view import lay_light
+from projector.steps.stack import cloth_from_piece, frames
 
 PAGE_TRIALS = 300
 PATIENCE_S = 12.0
@@ -32,7 +32,6 @@ SIMPLE_MM = 1.0
 """Drawings of a lay on the phone: a millimetre of cloth is a fifth of a pixel there."""
 SIDES = {"x0": "the cut end", "x1": "the far end", "y0": "the near edge", "y1": "the far edge"}
 _BESIDE = re.compile(r"from (x0|x1|y0|y1) of \S+?,")
-LEVELS = ("bust", "waist", "hip", "knee")
 
 Made = tuple[Lay, dict[str, Any]]
 
@@ -53,18 +52,9 @@ def lay(order: dict[str, Any], book: Path, fold: str | None, motif: Mapping[str,
 
 
 def _motif(typed: Mapping[str, Any], garment: Garment, order: Order) -> Motif:
-    """`{piece, level, lower}`: a level of that piece and how far below it, as a point on its centre line. Raises WrongInput."""
-    name = str(typed.get("piece", ""))
-    piece = next((each for each in garment.pieces if each.name == name), None)
-    if piece is None:
-        raise WrongInput(f"There is no piece {name!r}.", f"There are {', '.join(each.name for each in garment.pieces)}.", "Name one.")
-    levels = {key: level if isinstance(level, int | float) else level[0][1] for key, level in piece.levels.items() if key in LEVELS}
-    level = str(typed.get("level", ""))
-    if level not in levels:
-        raise WrongInput(f"{name} has no {level or 'such'} level.", f"It has {', '.join(levels) or 'none'}.", "Choose one of them.")
-    text = str(typed.get("lower") or "0").strip()
-    sign = -1.0 if text[:1] in "-−–" else 1.0
-    return Motif(name, (min(x for x, _ in piece.seam_line), levels[level] + sign * mm_from_text(text.lstrip("+-−–"), order.client.shown)))
+    """`{piece, level, lower}`: a level of that piece and how far below it. Raises WrongInput."""
+    piece, level, lower = (str(typed.get(key) or "") for key in ("piece", "level", "lower"))
+    return motif_on(garment, piece, level, lower, order.client.shown)
 
 
 def by_hand(order: dict[str, Any], book: Path, lay: Lay, act: Mapping[str, Any], locked: frozenset[str], table: Table | None) -> Made:
@@ -129,7 +119,7 @@ def told(order: dict[str, Any], book: Path, lay: Lay) -> dict[str, Any]:
 def _told(whole: Lay, order: Order, garment: Garment, motif: Motif | None) -> dict[str, Any]:
     lays = (whole, *whole.others.values())
     met = _met(garment, motif) if motif else []
-    crosses = _crosses(whole, motif, met) if motif else {}
+    crosses = _crosses(whole, garment, motif, met) if motif else {}
     wrong = [_BESIDE.sub(lambda found: f"from {SIDES[found[1]]},", fault) for one in lays for fault in wrong_with(one)]
     short = [fault for one in lays for fault in _short(one, order)]
     return {
@@ -164,7 +154,7 @@ def _cloth(one: Lay, order: Order) -> dict[str, Any]:
     }
 
 
-def _drawings(one: Lay, crosses: Mapping[str, list[Point]]) -> list[dict[str, Any]]:
+def _drawings(one: Lay, crosses: Mapping[Line, list[Point]]) -> list[dict[str, Any]]:
     """One drawing for each length of cloth: y up becomes y down, whole millimetres."""
     told = []
     for bundle in sorted({region.bundle for region in one.regions}):
@@ -187,7 +177,7 @@ def _drawings(one: Lay, crosses: Mapping[str, list[Point]]) -> list[dict[str, An
                 "regions": [_rect(region.x, region.y) for region in regions],
                 "parts": [_rect((p.rect[0], p.rect[2]), (p.rect[1], p.rect[3])) for p in one.parts if p.bundle == bundle],
                 "placed": placed,
-                "crosses": [[round(x), round(-y)] for each in one.placed if each.region in names for x, y in crosses.get(each.piece, ())],
+                "crosses": [[round(x), round(-y)] for each in one.placed if each.region in names for x, y in crosses.get(each.outline, ())],
             }
         )  # fmt: skip
     return told
@@ -221,15 +211,13 @@ def _met(garment: Garment, motif: Motif) -> list[Partner]:
     return found
 
 
-def _crosses(whole: Lay, motif: Motif, met: list[Partner]) -> dict[str, list[Point]]:
-    """Where the motif and the same row of the print lie on the cloth, by piece."""
+def _crosses(whole: Lay, garment: Garment, motif: Motif, met: list[Partner]) -> dict[Line, list[Point]]:
+    """By outline: where the motif or the same row of the print lies on it; on a piece opened out, on both halves."""
     points: dict[str, list[Point]] = {motif.piece: [motif.point]}
     for partner in met:
         points.setdefault(partner.piece, []).append(partner.point)
-    placed = [each for one in (whole, *whole.others.values()) for each in one.placed]
-    return {each.piece: [_on_cloth(each, point) for point in points[each.piece]] for each in placed if each.piece in points}
-
-
-def _on_cloth(placed: Placed, point: Point) -> Point:
-    x, y = Turn(placed.across, placed.turned == 180, placed.flipped).matrix @ point
-    return float(x) + placed.shift[0], float(y) + placed.shift[1]
+    placed = [each for one in (whole, *whole.others.values()) for each in one.placed if each.piece in points]
+    return {
+        each.outline: [place for frame in frames(garment.piece(each.piece), each) for place in cloth_from_piece(points[each.piece], frame)]
+        for each in placed
+    }

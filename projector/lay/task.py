@@ -231,7 +231,7 @@ class _Search:
         used = used_mm(self.task.board, spots)
         if not self.best or used < self.best[0].used_mm - 1e-9:
             self.best[:] = [Done(spots, used, self.spent, found)]
-            self.tools.tell(self.task.cloth.name, used, self.spent)
+            self.tools.tell(self.task.cloth.name, used, max(1, self.spent))
 
     def orders(self, begun: Sequence[Found], trials: int, number: int) -> tuple[Spot, ...]:
         """The best of a count of orders, squeezed."""

@@ -1,0 +1,93 @@
+"""What the order of a lay asks beside the lay: several dresses in one cloth, a motif, bias strips, cloth needed in words."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from calibration.errors import WrongInput
+from calibration.units import length_text
+from projector.book.cards import MotifCard
+from projector.book.orders import Order
+from projector.lay.bias import bias_strips
+from projector.lay.cloth import Budget, Cloth, length_from_text
+from projector.lay.lay import Lay
+from projector.lay.needs import need_of
+from projector.lay.stage import ASSUMED_MM, Ask, lay_out
+from projector.lay.task import Tools
+from projector.lay.together import Saving, tagged, together
+from projector.lay_jobs import motif_on
+from projector.making import garment_of, lay_of, plan_from
+
+APART_SHARE = 4
+"""Each dress by itself is laid with this part of the trials: only its length is wanted."""
+
+
+def with_motif(order: Order, typed: str) -> Order:
+    """The order with its motif as typed: `skirt front, hip, 2 in`. Raises WrongInput."""
+    words = [word.strip() for word in typed.split(",")]
+    if not 2 <= len(words) <= 3:
+        raise WrongInput(
+            f"{typed!r} is no place for a motif.", "PIECE, LEVEL and how much LOWER are wanted.", "Write 'skirt front, hip, 2 in'."
+        )
+    piece, level, lower = (*words, "0")[:3]
+    return replace(order, card=replace(order.card, motif=MotifCard(piece, level, lower)))
+
+
+def lay_together(orders: Sequence[Order], fold: str | None, budget: Budget, tools: Tools) -> tuple[Lay, str]:
+    """All orders' pieces in the first order's cloths, each piece named by its person, and what that saves in words.
+
+    Raises WrongInput for two persons of one name, else as `lay_of`.
+    """
+    names = [order.client.name for order in orders]
+    if len(set(names)) < len(names):
+        names = [order.name for order in orders]
+    if len(set(names)) < len(names):
+        raise WrongInput("Two dresses carry one name.", f"There are {', '.join(names)}.", "Give the orders their own names.")
+    garments = {name: garment_of(order) for name, order in zip(names, orders, strict=True)}
+    group, card = together(garments), orders[0].card.motif
+    motif = None
+    if card is not None:
+        piece = card.piece if ":" in card.piece else tagged(names[0], card.piece)
+        motif = motif_on(group, piece, card.level, card.lower, orders[0].client.shown, card.at)
+    whole = lay_out(group, orders[0].cloths, Ask(plan_from(fold), budget, motif=motif), tools)
+    few = replace(budget, trials=max(1, min(budget.trials, 2000) // APART_SHARE))
+    bare = {name: replace(cloth, lengths_mm=()) for name, cloth in orders[0].cloths.items()}
+    apart = 0.0
+    for order, garment in zip(orders, garments.values(), strict=True):
+        alone = replace(order, cloths=bare, card=replace(order.card, motif=None))
+        apart += lay_of(alone, garment, whole.plan, few, replace(tools, tell=lambda name, used, trials: None)).cloth_needed_mm
+    return whole, f"{len(orders)} dresses in one cloth: {Saving(whole.cloth_needed_mm, apart).words} of {whole.cloth.name}."
+
+
+def cloth_of(order: Order, name: str) -> Cloth:
+    """The order's cloth of that name, or the usual one it was laid on."""
+    return order.cloths.get(name) or Cloth(name, ASSUMED_MM.get(name, ASSUMED_MM["lining"]))
+
+
+def needs_told(lay: Lay, order: Order) -> list[str]:
+    """One sentence a cloth: metres, yards to the eighth, cost, and the largest clean rectangle left."""
+    unit, lines = order.client.shown, []
+    for one in (lay, *lay.others.values()):
+        need = need_of(one, cloth_of(order, one.cloth.name))
+        left = [length_text(length, unit) for length in need.left_mm if length >= 1.0]
+        beside = f"; left uncut {', '.join(left)}" if left else ""
+        if need.rest is not None:
+            sides = f"{length_text(need.rest.x1 - need.rest.x0, unit)} by {length_text(need.rest.y1 - need.rest.y0, unit)}"
+            layers = f", {need.rest.plies} layers" if need.rest.plies > 1 else ""
+            beside += f"; largest clean piece {sides}{layers}"
+        lines.append(f"{one.cloth.name}: {need.words}{beside}.")
+    return lines
+
+
+def binding_words(typed: str, lay: Lay, order: Order) -> list[str]:
+    """Bias strips for a binding: how many, how long, and the open cloth they take beyond the lay. Raises WrongInput, ClothTooSmall."""
+    unit, words = order.client.shown, [word.strip() for word in typed.split(",")]
+    if len(words) != 2:
+        raise WrongInput(f"{typed!r} is no binding.", "LENGTH and WIDTH are wanted.", "Write '3 m, 35 mm'.")
+    cloth = cloth_of(order, lay.cloth.name)
+    length, width = (length_from_text(word, unit) for word in words)
+    told = bias_strips(length, width, cloth.usable_mm)
+    lines = (
+        f"Binding: {told.strips} strips {length_text(told.width_mm, unit)} wide at 45 degrees on one open layer, joined "
+        f"{length_text(told.length_mm, unit)} long; {length_text(told.along_mm, unit)} more of {cloth.name}."
+    )
+    return [lines]
