@@ -4,11 +4,12 @@ import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from calibration.errors import Refused, WrongInput
-from calibration.keep import keep, read_kept
+from calibration.keep import keep, load_kept
 from calibration.made import made_by
 from calibration.table import Table
 from calibration.units import Unit
@@ -82,16 +83,23 @@ def keep_lay(kept: Path, lay: Lay, garment: Garment, cloths: Mapping[str, Cloth]
 
 
 def _kept_lay(kept: Path | None, made_for: str) -> Lay | None:
-    """The lay of the same pieces on the same cloth, from an earlier day; None when there is none. Raises WrongInput when torn."""
+    """The lay of the same pieces on the same cloth, from an earlier day; None when there is none.
+
+    Raises WrongInput when damaged; where an older version is whole, Damaged names it.
+    """
     if kept is None or not kept.exists():
         return None
+    mark, lay = load_kept(kept, partial(_lay_read, name=kept.name))
+    return lay if mark == made_for else None
+
+
+def _lay_read(data: bytes, name: str) -> tuple[str, Lay]:
+    """(what it was made for, the lay). Raises WrongInput."""
     try:
-        told = json.loads(read_kept(kept).data)
-        return lay_from_json(told["lay"]) if told["made_for"] == made_for else None
-    except (UnicodeDecodeError, json.JSONDecodeError, KeyError, TypeError, ValueError) as cause:
-        raise WrongInput(
-            f"{kept.name} is not a kept lay.", f"{type(cause).__name__}: {cause}.", "Move it away; its versions lie beside it."
-        ) from cause
+        told = json.loads(data)
+        return str(told["made_for"]), lay_from_json(told["lay"])
+    except (ValueError, KeyError, TypeError, IndexError, AttributeError, RecursionError) as cause:
+        raise WrongInput(f"{name} is not a kept lay.", f"{type(cause).__name__}: {str(cause)[:80]}.", "Move it away.") from cause
 
 
 @dataclass(frozen=True, slots=True)

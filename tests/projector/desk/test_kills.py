@@ -23,17 +23,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calibration.errors import Refused, WrongInput
-from calibration.keep import NotKept
+from calibration.keep import Damaged, NotKept
 from projector.desk.desk import Desk
 from projector.desk.jobs import JobFailed
 from projector.desk.journal import SYNC_S, Claim, Journal
+from projector.desk.tasks import keep_lay
 from projector.desk.worker import Worker
+from projector.garment.pieces import Garment
+from projector.lay.lay import LaidCloth, Lay
 from projector.session.commands import Command
 from projector.session.snapshot import ClothAt
 from tests.projector.desk.killed import STEPS, long_work
 from tests.projector.made_up import table, work
 
 WORK = work()
+LAY = Lay(LaidCloth("main", 1500.0, (3000.0,), "none", 4.0, 10.0, 10.0, 0.4), "open", (), (), (), 0.0, 0.0, 0, 0, (), {})
 ROOT = Path(__file__).resolve().parents[3]
 
 
@@ -209,6 +213,20 @@ def test_a_damaged_journal_is_resumed_or_refused_in_words(tmp_path_factory: pyte
     with contextlib.suppress(WrongInput):  # three sentences; anything else is a defect
         resumed = Journal(path, WORK).resumed
         assert resumed.stood is None or set(resumed.stood.done) <= set(range(len(WORK.steps)))
+
+
+@pytest.mark.parametrize("data", [b"", b"{", b"[]", b'{"made_for": "x"}', b'{"made_for": "x", "lay": {"fold": 3}}', b"\xff\0"])
+def test_a_damaged_lay_names_its_newest_whole_version(tmp_path: Path, data: bytes) -> None:
+    """The lay she cuts by is read again by its version, never laid another way in mid-cut."""
+    file, garment = tmp_path / "o.lay.json", Garment((), (), (), {}, {}, (), "o")
+    keep_lay(file, LAY, garment, {})
+    whole = file.read_bytes()
+    file.write_bytes(data)
+    with pytest.raises(Damaged) as told:
+        keep_lay(file, LAY, garment, {})
+    assert told.value.newest is not None
+    assert told.value.newest.read_bytes() == whole
+    assert file.read_bytes() == data
 
 
 def test_a_killed_or_hung_worker_is_told_and_the_next_one_answers() -> None:
