@@ -12,15 +12,17 @@ from projector.scene.around import SPOT_ARM_MM
 from projector.scene.lines import Look
 from projector.scene.primitives import Area, Label, Scene, Stroke
 from projector.scene.shapes import circle, cross, finely, flat, stroke
-from projector.scene.states import long_line, long_line_mm
+from projector.scene.states import fitted, long_line, long_line_mm
 from projector.scene.view import Light, View, view_of
-from projector.session.place import cuts_made, through_two_points
+from projector.session.place import SIDE_OUT, cuts_made, through_two_points
 from projector.session.snapshot import ClothAt, Mode, Snapshot, Work
 from projector.session.words import word
 
 THIN = Look(1, None, "cut", 0.45)
 LIVE = Look(2, None, "words", 1.0)
 CALM = Look(1, None, "words", 0.5)
+CHALK_MM = 0.3
+"""A sharp chalk line's thickness (common practice, no source)."""
 ERROR_SHOWN = 100.0
 """Circles of the error picture are drawn this many times larger than the error."""
 
@@ -41,7 +43,9 @@ def _proof(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
     strokes, labels = long_line(
         view, snapshot.unit, snapshot.proof_mm or long_line_mm(view, snapshot.unit), (view.inner[1] + view.inner[3]) / 2
     )
-    return replace(blank, strokes=tuple(strokes), labels=(*labels, _heading(view, word("nothing_taped"))))
+    told = snapshot.table.shape_mm if snapshot.table else None
+    heading = word("nothing_taped") if told is None else word("now_tape", mm=f"{told:.1f}")
+    return replace(blank, strokes=tuple(strokes), labels=(*labels, _heading(view, heading)))
 
 
 def _cut_before(snapshot: Snapshot, work: Work, lies: ClothAt) -> list[Stroke]:
@@ -98,18 +102,33 @@ def _spots(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
 
 
 def _shadow(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
-    """Lines to follow towards and across, with the place 10 cm ahead marked: does her hand's shadow hide it?"""
+    """Where the lamp hangs and which hand cuts, set by keys; lines to try with shears, the place 10 cm ahead marked.
+
+    A shadow falls away from the lamp: the line that runs that way is shown broken, since her own hand hides it.
+    """
     view = view_of(light, 0.0, snapshot.worker_side)
     x0, y0, x1, y1 = view.inner
     mx, my = (x0 + x1) / 2, (y0 + y1) / 2
     reach = 0.3 * min(x1 - x0, y1 - y0)
-    bold = Look(3, None, "cut", 1.0)
+    lamp = view.worker_from_table(np.array([SIDE_OUT[snapshot.lens_side]]))[0]
+    bold, hidden = Look(3, None, "cut", 1.0), Look(1, (4.0, 4.0), "cut", 0.5)
     strokes = []
-    for dx, dy in ((1.0, 0.0), (0.0, 1.0), (0.7071, 0.7071), (-0.7071, 0.7071)):
-        line = np.array([[mx - dx * reach, my - dy * reach], [mx + dx * reach, my + dy * reach]])
-        strokes.append(stroke("ruler", view.table_from_worker(line), look=bold))
+    for turn in np.deg2rad(np.arange(0.0, 360.0, 45.0)):
+        way = np.array([np.cos(turn), np.sin(turn)])
+        look = hidden if way @ lamp < -0.9 else bold
+        strokes.append(stroke("ruler", view.table_from_worker(np.array([[mx, my], [mx, my] + way * reach])), look=look))
     strokes.append(stroke("ruler", view.table_from_worker(circle((mx, my), 100.0)), look=CALM))
-    return replace(blank, strokes=tuple(strokes), labels=(_heading(view, word("shadow"), 16.0),))
+    far, deep = (x1 - x0) / 2 - 120.0, (y1 - y0) / 2 - 80.0
+    at = (mx + lamp[0] * far, my + lamp[1] * deep)
+    strokes += [stroke("ruler", view.table_from_worker(circle(at, radius)), look=LIVE) for radius in (10.0, 22.0)]
+    hand = word("hand_left") if snapshot.cutting_hand == "left" else word("hand_right")
+    labels = [
+        _heading(view, word("shadow"), 16.0),
+        flat(view, word("lamp_here"), (at[0], at[1] - 44.0), 12.0, "middle", light=1.0),
+        flat(view, word("hand", hand=hand), (mx, y0 + 22.0), 12.0, "middle", light=1.0),
+        flat(view, word("falls_here"), (mx - lamp[0] * (reach + 66.0), my - lamp[1] * (reach + 26.0) - 6.0), 12.0, "middle", light=0.6),
+    ]
+    return replace(blank, strokes=tuple(strokes), labels=tuple(labels))
 
 
 def _error(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
@@ -122,7 +141,11 @@ def _error(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
     xs, ys = np.meshgrid(np.linspace(x0 + 90, x1 - 90, 5), np.linspace(y0 + 70, y1 - 110, 3))
     places = np.column_stack([xs.ravel(), ys.ravel()])
     radii = np.asarray(told(view.table_from_worker(places)))
+    seen = radii[np.isfinite(radii)]
+    is_thin = bool(len(seen)) and float(seen.max()) < CHALK_MM
     strokes, labels = [], [_heading(view, word("error_title", times=int(ERROR_SHOWN)))]
+    under = ((x0 + x1) / 2, y0 + 16.0)
+    labels.append(fitted(view, word("error_thin" if is_thin else "error_thick"), under, 14.0, "middle", x1 - x0 - 60.0))
     for place, radius in zip(places, radii, strict=True):
         if np.isfinite(radius) and radius > 0:
             strokes.append(stroke("ruler", view.table_from_worker(circle(place, radius * ERROR_SHOWN)), look=CALM))

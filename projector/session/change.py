@@ -12,6 +12,7 @@ from projector.session.place import (
     has_cuts,
     middle_of_light,
     moved,
+    side_towards,
     table_from_worker,
     through_two_points,
     turned_about,
@@ -82,6 +83,8 @@ def _move(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
     if max(abs(dx), abs(dy)) > LARGEST_MOVE_MM:
         raise WrongInput("That move is off the table.", f"{max(abs(dx), abs(dy)):.0f} mm was asked.", "Move by less than 2 m.")
     by = table_from_worker(snapshot, dx, dy)
+    if snapshot.mode == "shadow":  # the lamp is told by the arrow that points to it
+        return replace(snapshot, lens_side=side_towards(by)) if by != (0.0, 0.0) else snapshot
     if snapshot.mode == "align" and snapshot.align is not None:
         table = snapshot.align.table
         second = (table[1][0] + by[0], table[1][1] + by[1])
@@ -96,6 +99,8 @@ def _move(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
 
 
 def _turn(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
+    if snapshot.mode == "shadow":
+        return replace(snapshot, cutting_hand="left" if _number(args, "deg") > 0.0 else "right")
     return replace(snapshot, cloth_at=turned_about(snapshot.cloth_at, _number(args, "deg"), middle_of_light(snapshot)))
 
 

@@ -1,14 +1,23 @@
 """Where the cloth lies: moving, turning, two points, pulling along. Table mm; pure sums over the snapshot."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from math import atan2, cos, degrees, hypot, radians, sin
 
 from projector.garment.pieces import Point
-from projector.session.snapshot import WORKER_TURN_DEG, Align, ClothAt, Snapshot, Work
+from projector.session.snapshot import SIDES, WORKER_TURN_DEG, Align, ClothAt, Side, Snapshot, Work
 
 TWO_POINTS_MAY_DIFFER_MM = 3.0
 """By eye each point is good to 1 mm, cloth gives a little: more than this apart from the lay is worth a word."""
+
+
+SIDE_OUT: Mapping[Side, Point] = {"bottom": (0.0, -1.0), "right": (1.0, 0.0), "top": (0.0, 1.0), "left": (-1.0, 0.0)}
+"""Which way an edge of the picture lies from its middle, table frame."""
+
+
+def side_towards(by: Point) -> Side:
+    """The edge that lies most nearly that way."""
+    return max(SIDES, key=lambda side: SIDE_OUT[side][0] * by[0] + SIDE_OUT[side][1] * by[1])
 
 
 def turned(point: Point, deg: float) -> Point:

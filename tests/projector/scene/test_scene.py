@@ -177,3 +177,28 @@ def test_the_next_piece_is_hinted() -> None:
     assert "next: skirt front" in texts
     last = replace(snapshot(), step=3)
     assert not [label for label in _scene(last).labels if label.text.startswith("next:")]
+
+
+def test_the_shadow_falls_away_from_the_lamp() -> None:
+    """One line is broken: the one that runs from the middle away from the lamp, whichever side she stands at."""
+    away = {"bottom": (0.0, 1.0), "right": (-1.0, 0.0), "top": (0.0, -1.0), "left": (1.0, 0.0)}
+    for stands, lamp in product(SIDES, SIDES):
+        scene = _scene(replace(snapshot(), mode="shadow", worker_side=stands, lens_side=lamp))
+        broken = [stroke for stroke in scene.strokes if stroke.look.dash_mm]
+        assert len(broken) == 1
+        way = broken[0].mm[-1] - broken[0].mm[0]
+        assert way / np.hypot(*way) == pytest.approx(away[lamp], abs=1e-6)
+
+
+def test_how_true_is_told_in_chalk_lines() -> None:
+    texts = [label.text for label in _scene(replace(snapshot(), mode="error")).labels]
+    assert "everywhere thinner than a chalk line (0.3 mm)" in texts
+    shape = table("ready").shape
+    coarse = tuple(tuple(number * 100.0 for number in row) for row in shape.covariance)  # ten times the error
+    texts = [
+        label.text
+        for label in SCENES.scene(
+            replace(snapshot(), mode="error"), replace(table("ready"), shape=replace(shape, covariance=coarse))
+        ).labels
+    ]
+    assert "wider than a chalk line (0.3 mm) in places" in texts

@@ -152,3 +152,17 @@ def test_other_cloth_has_its_own_place_and_cuts_of_one_are_not_cuts_of_the_other
     assert apply(cut, two, Command("go", {"step": 3})).is_cloth_true
     returned = apply(apply(cut, two, Command("go", {"step": 3})), two, Command("back"))
     assert not returned.is_cloth_true, "cloth with cuts that comes back under the light is put right first"
+
+
+def test_in_the_shadow_test_arrows_point_to_the_lamp_and_turning_chooses_the_hand() -> None:
+    """From each side she may stand at; the cloth stays where it is."""
+    arrows = {"top": (0.0, 1.0), "right": (1.0, 0.0), "bottom": (0.0, -1.0), "left": (-1.0, 0.0)}
+    order = ("top", "right", "bottom", "left")  # clockwise, seen from the bottom
+    for turns, stands in enumerate(("bottom", "left", "top", "right")):  # stepping clockwise round the table
+        shown = apply(replace(snapshot(), worker_side=stands), WORK, Command("shadow"))  # type: ignore[arg-type]
+        for name, (dx, dy) in arrows.items():
+            found = apply(shown, WORK, Command("move", {"dx_mm": dx, "dy_mm": dy}))
+            assert found.lens_side == order[(order.index(name) + turns) % 4], (stands, name)
+            assert found.cloth_at == snapshot().cloth_at
+        assert apply(shown, WORK, Command("turn", {"deg": 0.1})).cutting_hand == "left"
+        assert apply(shown, WORK, Command("turn", {"deg": -0.1})).cutting_hand == "right"
