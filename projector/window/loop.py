@@ -53,8 +53,7 @@ class Loop:
         is_new = False
         for message in messages:
             if isinstance(message, Load):
-                self._load(message)
-                is_new = self._snapshot is not None
+                self._load(message)  # drawn with the snapshot that follows: an old one would show a step of the new order
             elif isinstance(message, Show):
                 self._snapshot, is_new = message.snapshot, True
         if self._snapshot is None or not (is_new or is_exposed):
