@@ -3,24 +3,27 @@
 import json
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 import cv2
 import numpy as np
 
-from calibration.errors import WrongInput
+from calibration.errors import Refused, WrongInput
 from calibration.keep import keep
 from calibration.table import Table
 from calibration.units import Unit
 from projector.garment.pieces import Garment
+from projector.lay.again import with_pieces
 from projector.lay.lay import Lay
+from projector.lay.realise import faults_of
 from projector.picture.step import StepPictures
 from projector.scene.step import Scenes
 from projector.scene.view import view_of
 from projector.session.work import work_of
-from projector.steps.given import lay_from_json
+from projector.steps.facts import missing_cloth, refuse_what_is_missing
+from projector.steps.given import garment_from_json, lay_from_json
 from projector.steps.make import make_steps
 from projector.steps.place import NO_TABLE_LIGHT, Lies, Rect, places
 from projector.steps.step import Step
@@ -30,12 +33,13 @@ OURS = re.compile(r"\d{2,}\.(png|json)")
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """What is cut: an order's name, its pieces, where they lie, and what her tape reads."""
+    """What is cut: an order's name, its pieces, where they lie, what her tape reads, the cloth that is cut and fitted first."""
 
     order: str
     garment: Garment
     lay: Lay
     unit: Unit
+    first: str | None = None
 
 
 def read_lay(file: Path) -> Lay:
@@ -57,8 +61,38 @@ def read_at(text: str) -> Lies:
     return Lies(x, y, turn)
 
 
+def carried(before: Path, done: int, garment: Garment, unit: Unit, first: str | None = None) -> Lay:
+    """The lay in this folder of steps with the pieces of the changed order, after `done` of its steps were done.
+
+    Raises Refused with the amount missing where the cloth already cut does not allow the change, WrongInput for another folder.
+    """
+    lay = read_lay(before / "lay.json")
+    try:
+        old = garment_from_json(json.loads((before / "pieces.json").read_text(encoding="utf-8")))
+    except (OSError, UnicodeDecodeError, json.JSONDecodeError, KeyError, TypeError, ValueError) as cause:
+        raise WrongInput(f"{before} holds no pieces.", f"{type(cause).__name__}: {cause}.", "Give a folder written by steps.") from cause
+    steps = steps_of(Cut("", old, lay, unit, first))
+    if not 0 <= done <= len(steps):
+        raise WrongInput(f"{done} steps cannot be done.", f"{before} has {len(steps)}.", "Give the number of the last step done.")
+    refuse_what_is_missing(missing_cloth(old, lay, steps, range(done), garment), unit)
+    gone = sorted({piece.name for piece in old.pieces} ^ {piece.name for piece in garment.pieces})
+    if gone:
+        raise Refused(
+            "The changed order has other pieces.", f"{', '.join(gone[:6])}: in one of the two only.", "Lay it again on fresh cloth."
+        )
+    others = {name: with_pieces(one, garment) for name, one in lay.others.items()}
+    laid = replace(with_pieces(lay, garment), others=others)
+    faults = [fault for one in (laid, *others.values()) for fault in faults_of(one)]
+    if faults:
+        raise Refused("There is no room for that change on the cloth.", f"{faults[0]}.", "Change less, or cut those pieces from new cloth.")
+    return laid
+
+
 def steps_of(cut: Cut) -> tuple[Step, ...]:
-    """The order of cuts. Raises WrongInput for a lay of another dress."""
+    """The order of cuts. Raises WrongInput for a lay of another dress and a first cloth that is not in it."""
+    if cut.first is not None and cut.first not in (cut.lay.cloth.name, *cut.lay.others):
+        known = ", ".join((cut.lay.cloth.name, *cut.lay.others))
+        raise WrongInput(f"Nothing of this order is cut from {cut.first}.", f"Its cloths are {known}.", "Name one of them.")
     names = {piece.name for piece in cut.garment.pieces}
     laid = {placed.piece for one in (cut.lay, *cut.lay.others.values()) for placed in one.placed}
     if laid != names:
@@ -69,7 +103,7 @@ def steps_of(cut: Cut) -> tuple[Step, ...]:
             "Lay the order again, then cut by that lay.",
         )
     try:
-        return make_steps(cut.garment, cut.lay, cut.unit)
+        return make_steps(cut.garment, cut.lay, cut.unit, first=cut.first)
     except ValueError as cause:
         raise WrongInput("The lay is not of this order.", f"{cause}.", "Lay the order again, then cut by that lay.") from cause
 

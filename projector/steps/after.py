@@ -74,8 +74,19 @@ def _trim(bench: Bench, kepts: list[Kept], number: dict[str, int], is_back: bool
     for key, make in makers:
         marks = [line for one in kepts for line in make(one, "mark")]
         if marks:
+            told_by = "snip_back" if key == "snip" and is_back else key
             told.append(
-                _at(bench, "mark", _text(bench, key, kepts), kepts, [*marks, *body], with_plies=True, is_marked=True, labels=labels)
+                _at(
+                    bench,
+                    "mark",
+                    _text(bench, told_by, kepts),
+                    kepts,
+                    [*marks, *body],
+                    with_plies=True,
+                    is_marked=True,
+                    labels=labels,
+                    needs=(bench.words.said("need_lies"),),
+                )
             )
     return told
 
@@ -118,6 +129,15 @@ def _at(
         height_mm=len(plies) * bench.lay.cloth.ply_mm,
         **more,  # type: ignore[arg-type]
     )  # fmt: skip
+
+
+def fit(held: Held, number: dict[str, int]) -> list[Step]:
+    """What was cut first is tacked and tried on before anything else is cut."""
+    bench, every = held[-1]
+    pieces = bench.words.listed([kept.piece.name for kept in every])
+    text = bench.words.text("fit", cloth=bench.words.piece(bench.lay.cloth.name), pieces=pieces)
+    needs = (bench.words.said("need_tag", pieces=pieces),)
+    return [_at(bench, "check", text, every, [], labels=_names(bench, every, number), needs=needs)]
 
 
 def hang(held: Held, number: dict[str, int]) -> list[Step]:

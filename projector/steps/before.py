@@ -115,7 +115,8 @@ def _layers(bench: Bench, part: int, region: Region) -> Step:
     x = (max(x0, region.x[0]) + min(x1, region.x[1])) / 2
     (y0, y1) = region.y
     bar = StepLine("ruler", None, "now", ((x, y0), (x, y1)))
-    text = bench.words.text("layers", layers=bench.words.layers(len(region.ply)), depth=length_text(y1 - y0, bench.unit))
+    key = "layers" if region.folds else "layers_open"
+    text = bench.words.text(key, layers=bench.words.layers(len(region.ply)), depth=length_text(y1 - y0, bench.unit))
     label = StepLabel(amount(y1 - y0, bench.unit), (x + 60.0, (y0 + y1) / 2), 24.0)
     count = StepLabel(f"×{len(region.ply)}", (x - 60.0, (y0 + y1) / 2), 40.0)
     return bench.step("check", text, part, [bar], labels=(label, count))
@@ -132,7 +133,11 @@ def _light(bench: Bench, part: int, region: Region) -> Step:
     (ax, ay), (bx, by) = corners(region, bench.lay.parts[part].rect)
     fold = [line for line in _outline(region) if line.kind == "fold"]
     return bench.step(
-        "place", bench.words.text("place"), part, [*cross(ax, ay), *cross(bx, by), *fold], tuple(ply.id for ply in region.ply)
+        "place",
+        bench.words.text("place" if region.folds else "place_open"),
+        part,
+        [*cross(ax, ay), *cross(bx, by), *fold],
+        tuple(ply.id for ply in region.ply),
     )
 
 

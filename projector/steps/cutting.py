@@ -224,7 +224,9 @@ class Cutting:
         shown = [line for one in kepts for line in (outline_later(one), *body_of(one))]
         middle = kepts[0].keep.representative_point()
         labels = (StepLabel(f"{len(upper)} | {count - len(upper)}", (middle.x, middle.y), 24.0),)
-        self.steps.append(self.bench.step("part", text, self.part, shown, labels=labels, through=tuple(upper)))
+        self.steps.append(
+            self.bench.step("part", text, self.part, shown, labels=labels, through=tuple(upper), needs=(self.words.said("need_light"),))
+        )
         return need
 
     # ---------------------------------------------------------------- steps
@@ -247,7 +249,9 @@ class Cutting:
             shown = [*lines, outline_later(kept), *body_of(kept), *levels_of(kept)]
             text = self.words.text("tape", piece=self.words.piece(unit.name), lengths=told)
             reads = tuple(TapeRead(unit.name, one.where, one.mm, one.sewn_mm) for one in lengths)
-            self.steps.append(self.bench.step("check", text, self.part, shown, labels=labels, tapes=reads))
+            self.steps.append(
+                self.bench.step("check", text, self.part, shown, labels=labels, tapes=reads, needs=(self.words.said("need_light"),))
+            )
 
     def _cut(
         self, key: str, stack: Stack, units: Sequence[Unit], under: Sequence[str], lines: list[LineString], later: list[StepLine],
@@ -298,7 +302,8 @@ class Cutting:
         for one in kepts:
             for line in one.piece.first_cut:
                 if drawn.distance(LineString(one.at(line.points)).interpolate(0.5, normalized=True)) < 0.5:
-                    told += self.words.text("first", edge=self.words.piece(line.edge))[1]
+                    key = "first_waist" if "skirt" in one.piece.part else "first"
+                    told += self.words.text(key, edge=self.words.piece(line.edge))[1]
         if any(one.piece.part == "binding" for one in kepts):
             told += self.words.text("bias")[1]
         return told
@@ -316,10 +321,17 @@ class Cutting:
             if not lines:
                 continue
             through = tuple(who[0].plies)
-            text = self.words.text(key, layers=self.words.layers(len(through)), pieces=self.words.listed([unit.name for unit in who]))
+            names = self.words.listed([unit.name for unit in who])
+            words = self.words.text(
+                "pin_one" if key == "pin" and len(through) == 1 else key, layers=self.words.layers(len(through)), pieces=names
+            )
             shown = [*lines, *(body_of(unit.kept)[0] for unit in who)]
             labels = tuple(_count(line, len(through)) for line in lines if line.kind in ("notch", "point"))
-            self.steps.append(self.bench.step("mark", text, self.part, shown, labels=labels, through=through))
+            self.steps.append(
+                self.bench.step(
+                    "mark", words, self.part, shown, labels=labels, through=through, needs=(self.words.said("need_cut", pieces=names),)
+                )
+            )
 
     def _is_fresh(self, unit: Unit, kind: str, number: int, line: StepLine) -> bool:
         """Not yet marked, and wholly in this light (where the piece is larger than the light)."""

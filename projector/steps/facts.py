@@ -160,4 +160,4 @@ def _in_each_others_way(lay: Lay, wanted: Sequence[tuple[Kept, str, BaseGeometry
                 continue
             both = shape.intersection(there)
             deep = 0.0 if both.is_empty else min(both.bounds[2] - both.bounds[0], both.bounds[3] - both.bounds[1])
-            yield Missing(one.piece.name, ply, other.piece.name, float(deep + lay.cloth.gap_mm - shape.distance(there)))
+            yield Missing(one.piece.name, ply, f"the side of {other.piece.name}", float(deep + lay.cloth.gap_mm - shape.distance(there)))

@@ -10,7 +10,7 @@ from calibration.errors import Refused
 from calibration.units import Unit
 from projector.garment.pieces import Garment
 from projector.lay.lay import Lay
-from projector.steps.after import fuse_and_trim, hang
+from projector.steps.after import fit, fuse_and_trim, hang
 from projector.steps.before import Bench, cross, set_up
 from projector.steps.cutting import Cutting
 from projector.steps.remains import Remains
@@ -21,11 +21,15 @@ from projector.steps.words import EN, Words
 MOST_PASSES = 3
 
 
-def make_steps(garment: Garment, lay: Lay, unit: Unit = "in", words: Words = EN) -> tuple[Step, ...]:
-    """Every step of the order, first to last. `unit`: what her tape reads. ValueError for a lay of another garment."""
+def make_steps(garment: Garment, lay: Lay, unit: Unit = "in", words: Words = EN, first: str | None = None) -> tuple[Step, ...]:
+    """Every step of the order, first to last. `unit`: what her tape reads.
+
+    `first`: a cloth (the lining) that is cut, tacked and fitted before the others. ValueError for a lay of another garment.
+    """
+    number = {piece.name: place for place, piece in enumerate(garment.pieces, 1)}
     told: list[Step] = []
     held: list[tuple[Bench, list[Kept]]] = []
-    for one in (lay, *lay.others.values()):
+    for one in sorted((lay, *lay.others.values()), key=lambda each: each.cloth.name != first):
         kept = keep(garment, one)
         every = stacks(kept, one)
         for bundle in sorted({region.bundle for region in one.regions}):
@@ -35,7 +39,8 @@ def make_steps(garment: Garment, lay: Lay, unit: Unit = "in", words: Words = EN)
                 bench = Bench(one, bundle, Remains(regions, kept), words, unit)
                 told += _length(bench, garment, mine)
                 held.append((bench, [piece for stack in mine for piece in stack.kept]))
-    number = {piece.name: place for place, piece in enumerate(garment.pieces, 1)}
+        if one.cloth.name == first:
+            told += fit(held, number)
     return (*told, *fuse_and_trim(held, number), *hang(held, number))
 
 

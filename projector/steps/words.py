@@ -5,11 +5,14 @@ Titles hold at most eight words with their values filled in. A language is a map
 
 from collections.abc import Mapping
 
+from projector.steps.words_fr import FRENCH, NAMES
+from projector.steps.words_fr import SAID as SAID_FRENCH
+
 Text = tuple[str, str]
 
 ENGLISH: Mapping[str, Text] = {
     "prepare": (
-        "Press, square the end, trim",
+        "{cloth}: press, square the end, trim",
         "{cloth}: press it, pull a thread or set a square on the selvedge, and trim the raw end square.",
     ),
     "width": (
@@ -42,10 +45,18 @@ ENGLISH: Mapping[str, Text] = {
         "Check {layers} and {depth}",
         "Count {layers} here and hold the stack against the bar of light: from fold to edge at least {depth}. Less: fold again.",
     ),
+    "layers_open": (
+        "Check {layers} and {depth}",
+        "One layer here: hold it against the bar of light, from edge to edge at least {depth}. Less: lay it again.",
+    ),
     "weights": ("Smooth it, set weights", "Smooth the layers without stretching them and set weights clear of the lines."),
     "place": (
         "Light to fold corner, then edge",
         "Leave the cloth where it lies and move the light: first cross on the corner, second cross on the edge.",
+    ),
+    "place_open": (
+        "Light to corner, then edge",
+        "Leave the cloth where it lies and move the light: first cross on the cloth's corner, second cross along its edge.",
     ),
     "print": (
         "Place the print, arrows up",
@@ -67,7 +78,8 @@ ENGLISH: Mapping[str, Text] = {
         "Block for {piece}: {layers}",
         "Cut this block {room} outside the cut line of {pieces}, through {layers}. It is fused first and cut true after.",
     ),
-    "first": ("", " The {edge} is cut at its shallow line; it is lowered at the fitting."),
+    "first": ("", " The {edge} is cut at its shallow line; it is deepened at the fitting."),
+    "first_waist": ("", " The {edge} is cut short of its line; it is let out once the skirt has hung."),
     "bias": ("", " It lies on the bias: do not pull it while you cut."),
     "part": (
         "Card between layers {above} and {below}",
@@ -80,6 +92,14 @@ ENGLISH: Mapping[str, Text] = {
     "pin": (
         "Pin darts and points: {layers}",
         "Pins straight down through {layers} of {pieces}; part the layers, dot or thread each on its wrong side. Never cut a dart.",
+    ),
+    "pin_one": (
+        "Pin darts and points: {layers}",
+        "A pin straight down at each bright point of {pieces}; turn it over, dot or thread each on the wrong side. Never cut a dart.",
+    ),
+    "snip_back": (
+        "Same snips through the interfacing",
+        "See that every snip goes through the interfacing too: {pieces}, 4 mm from the edge inward.",
     ),
     "tag": ("Tag {piece}: {layers}", "Pin a tag on every layer: {pieces}. Write the allowances on it."),
     "tag_more": ("Tag {count} pieces: {layers}", "Pin a tag on every layer of {pieces}."),
@@ -102,6 +122,10 @@ ENGLISH: Mapping[str, Text] = {
     "turn_over": ("Turn it over", "Turn the piece over, interfacing up, and lay it on the outline."),
     "turn_over_more": ("Turn {count} pieces over", "Turn the pieces over, interfacing up, and lay each on its outline."),
     "trim_back": ("Interfacing on the same line", "The interfacing must end on the bold line too: cut away what stands out of {pieces}."),
+    "fit": (
+        "Tack {cloth}, fit, then go on",
+        "Tack {pieces} together and try it on. Type what was pinned: the lines of what is not cut yet move. Then go on.",
+    ),
     "hang": ("Hang {piece} for a day", "Hang {pieces} by the waist for a day; level the hem and cut it after that."),
     "hang_more": ("Hang {count} pieces for a day", "Hang {pieces} by the waist for a day; level the hems and cut them after that."),
 }
@@ -121,6 +145,7 @@ SAID: Mapping[str, str] = {
     "need_proof": "the long line agrees with your tape",
     "need_light": "the light lies on the cloth",
     "need_card": "the card lies between layers {above} and {below}",
+    "need_lies": "the pieces lie on their outlines",
     "need_cut": "{pieces} cut loose",
     "need_tag": "{pieces} tagged",
     "need_fused": "{pieces} fused and cold",
@@ -159,4 +184,4 @@ class Words:
 
 
 EN = Words()
-LANGUAGES: Mapping[str, Words] = {"en": EN}
+LANGUAGES: Mapping[str, Words] = {"en": EN, "fr": Words(FRENCH, SAID_FRENCH, NAMES)}

@@ -1,16 +1,20 @@
 """What steps say: titles, order of work, words switched off, first dress, where the cloth lies, what remaining cloth allows."""
 
+import json
 import re
 from dataclasses import replace
 from functools import lru_cache
+from pathlib import Path
 from typing import Any
 
 import pytest
 from shapely.geometry import LineString, Point, Polygon
 
-from calibration.errors import Refused
+from calibration.errors import Refused, WrongInput
+from calibration.keep import keep as keep_file
 from projector.garment.pieces import Garment
 from projector.lay.lay import Lay, Plan
+from projector.step_jobs import carried
 from projector.steps.facts import missing_cloth, refuse_what_is_missing
 from projector.steps.make import make_steps, part_order
 from projector.steps.place import MOVES, NO_TABLE_LIGHT, Lies, places, table_from_cloth
@@ -204,3 +208,29 @@ def test_a_piece_that_nothing_was_laid_for_is_named() -> None:
     sleeved = garment("middle", {"sleeve": "short"})
     missing = missing_cloth(dress, laid, steps, _until(steps, "skirt front"), sleeved)
     assert any(one.place is None and "sleeve" in one.piece for one in missing)
+
+
+def test_the_lining_may_be_cut_and_fitted_first() -> None:
+    dress, laid, _ = whole()
+    steps = make_steps(dress, laid, first="lining")
+    cloths = list(dict.fromkeys(step.cloth for step in steps))
+    assert cloths[:2] == ["lining", "main"]
+    fit = next(number for number, step in enumerate(steps) if step.title == "Tack lining, fit, then go on")
+    assert {step.cloth for step in steps[:fit]} == {"lining"}
+    assert not any(step.op == "cut" and step.cloth == "lining" for step in steps[fit:])
+    assert prove(*as_files(dress, laid, steps)) == []
+
+
+def test_a_changed_order_goes_on_from_the_cloth_already_cut_or_is_refused(tmp_path: Path) -> None:
+    dress, laid, steps = whole()
+    keep_file(tmp_path / "lay.json", json.dumps(laid.as_json()))
+    keep_file(tmp_path / "pieces.json", json.dumps(dress.as_json()))
+    done = _until(steps, "skirt front")[-1] + 1
+    narrower = garment("middle", {"ease": {"hip_mm": 30}})
+    changed = carried(tmp_path, done, narrower, "in")
+    assert {one.piece for one in changed.placed} == {one.piece for one in laid.placed}
+    assert prove(*as_files(narrower, changed)) == []
+    with pytest.raises(Refused, match=r"does not allow"):
+        carried(tmp_path, done, garment("pear", DRESS), "in")
+    with pytest.raises(WrongInput, match="cannot be done"):
+        carried(tmp_path, 10_000, narrower, "in")
