@@ -12,7 +12,7 @@ from projector.garment.seams import smooth_join
 from projector.garment.sew_extras import sew_extras
 from projector.garment.sewing_table import RUNS_ON, Run, SewingTable
 
-TURNED_MM = 11.0
+TURNED_MM = 12.0
 """Lining or facing to main along a curve, and lining to facing: what a turned edge takes up."""
 CAP_SLACK_MM = 1.0
 

@@ -1,0 +1,60 @@
+"""The flat sketch stands on the draft's own figures: read back from its lines."""
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+from projector.body.complete import complete_measures
+from projector.draft.style import style_from_mapping
+from projector.garment.build import build
+from projector.garment.figure import draft_measures
+from projector.garment.pieces import Garment
+from projector.paper.sketch import sketch_of
+from tests.published.bodies import EXTREMES
+from tests.published.styles import MIXES
+
+MEET_MM = 0.1  # lines are told to 0.01 mm
+
+
+def _garment(body: str, style: dict[str, Any]) -> Garment:
+    chosen = style_from_mapping(style)
+    card = complete_measures(dict(EXTREMES[body]), "waist", needs_sleeve=chosen.is_sleeved, needs_bodice=chosen.bodice)
+    return build(draft_measures(card), chosen)
+
+
+@pytest.mark.parametrize("style", sorted(MIXES))
+def test_both_views_are_mirrored_halves_and_stay_on_a_figure(style: str) -> None:
+    for side, lines in sketch_of(_garment("tall", MIXES[style])).items():
+        points = np.vstack([np.asarray(line) for line in lines])
+        halves = {tuple(sorted(line)) for line in lines}
+        mirrored = [line for line in lines if tuple(sorted((-x + 0.0, y) for x, y in line)) in halves]
+        assert len(mirrored) >= len(lines) - 4, side  # centre back, zip's end and vent stand alone
+        assert np.ptp(points, axis=0).max() < 1900
+
+
+def test_widths_and_lengths_are_the_drafts_own() -> None:
+    """Sewn waists front and back make the finished waist; the hem lies as deep as waist and skirt together."""
+    garment = _garment("hourglass", {})
+    widths = {}
+    for side, lines in sketch_of(garment).items():
+        waist_y = max(y for piece in garment.pieces if piece.name in ("front centre", "back") and side in piece.part
+                      for edge in piece.edges if edge.kind == "waist" for _, y in edge.points)  # fmt: skip
+        ends = [x for line in lines for x, y in line if x > 0 and abs(y - waist_y) < 4.0]
+        widths[side] = max(ends)
+    assert 2 * sum(widths.values()) == pytest.approx(garment.finished["waist_mm"], abs=6.0)  # the waist curves: chord under arc
+    hip = garment.finished["hip_mm"]
+    for lines in sketch_of(garment).values():
+        points = np.vstack([np.asarray(line) for line in lines])
+        assert points[:, 0].max() * 4 == pytest.approx(hip, abs=40.0)  # front and back hip differ by up to 32
+
+
+@pytest.mark.parametrize("princess", ["armhole", "shoulder", "none"])
+def test_the_armhole_runs_from_shoulder_to_side(princess: str) -> None:
+    """Nothing hangs in the air: the armhole begins where the shoulder ends and ends where the side begins."""
+    lines = [np.asarray(line) for line in sketch_of(_garment("big cup", {"princess": princess}))["front"]]
+    tip = max((line for line in lines if len(line) == 2), key=lambda line: -line[:, 1].min())[-1]
+    starts = [line for line in lines if len(line) > 2 and np.hypot(*(line[0] - tip)) < MEET_MM]
+    assert starts, "no line starts at the shoulder tip"
+    end = starts[0][-1]
+    assert any(np.hypot(*(line[0] - end)) < MEET_MM for line in lines if line is not starts[0])
