@@ -23,7 +23,9 @@ from projector.paper_jobs import card_head
 from projector.retape import retape as retaped
 from projector.retape import with_changes
 from projector.scene.view import lay_light
+from projector.steps.make import make_steps
 from projector.steps.step import Step, TapeRead
+from projector.steps.words import LANGUAGES
 
 TRIALS = 300
 """When there is no room where the pieces lie: a lay made anew, in seconds."""
@@ -77,3 +79,14 @@ def card(order: str, book: Path, lay: Lay | None, reached: str) -> str:
     ordered = load_order(order, book)
     made = made_by(f"card {ordered.name}")
     return card_html(garment_of(ordered), card_head(ordered, f"{made.day}, version {made.version}", lay, reached))
+
+
+def said(
+    order: str, book: Path, lay: Lay, changes: Mapping[str, float], language: str, steps: tuple[Step, ...]
+) -> list[tuple[str, str, tuple[str, ...]]]:
+    """Title, sentence and needs of these steps in another language; [] when they are not this order's any more."""
+    ordered = load_order(order, book)
+    ordered = with_changes(ordered, changes) if changes else ordered
+    told = make_steps(garment_of(ordered), lay, ordered.client.shown, LANGUAGES[language])
+    is_same = [(step.op, step.part, step.frees) for step in told] == [(step.op, step.part, step.frees) for step in steps]
+    return [(step.title, step.say, step.needs) for step in told] if is_same else []

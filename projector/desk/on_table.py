@@ -42,7 +42,7 @@ class OnTable:
         self.desk, self.order, self.book = desk, order, book
         self.prepared: Prepared | None = None
         self._journal_of, self._claim = journal_of, Claim()
-        self._changes: dict[str, float] = {}
+        self.changes: dict[str, float] = {}
         self._again: asyncio.Future[None] | None = None
 
     def _kept(self, journal: Path | None) -> Path | None:
@@ -57,7 +57,7 @@ class OnTable:
             arguments = {"order": name, "book": self.book, "kept": self._kept(journal), "table": desk.table, "by_hand": by_hand}
             prepared: Prepared = await jobs.run("prepare", arguments)
             desk.take_work(work_from(prepared, desk.table), journal)
-        self.order, self.prepared, self._changes = name, prepared, {}
+        self.order, self.prepared, self.changes = name, prepared, {}
 
     async def again(self) -> None:
         """The same order for another light; given up when another order is wanted meanwhile."""
@@ -100,10 +100,10 @@ class OnTable:
                 "retape",
                 {
                     "order": self.order, "book": self.book, "kept": self._kept(journal), "table": desk.table, "lay": prepared.lay,
-                    "steps": desk.work.steps, "done": before.done, "read": read, "wanted_mm": wanted_mm, "was": self._changes,
+                    "steps": desk.work.steps, "done": before.done, "read": read, "wanted_mm": wanted_mm, "was": self.changes,
                 },
             )  # fmt: skip
-            self.prepared, self._changes = made.prepared, dict(made.changes)
+            self.prepared, self.changes = made.prepared, dict(made.changes)
             what = f"{read.piece}, {read.where or 'length'}: {length_text(wanted_mm, desk.snapshot.unit)}. The line has moved."
             return self._carried(made, before, journal, Message("note", what))
 

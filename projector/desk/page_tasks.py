@@ -9,6 +9,7 @@ from projector.book.orders import order_from
 from projector.desk.fitting_tasks import fitting as fitting
 from projector.desk.hand_tasks import card as card
 from projector.desk.hand_tasks import retape as retape
+from projector.desk.hand_tasks import said as said
 from projector.desk.lay_tasks import by_hand as by_hand
 from projector.desk.lay_tasks import lay as lay
 from projector.garment.pieces import Garment

@@ -26,6 +26,7 @@ class Pages:
         self.desk, self.book, self._on_table = desk, book, on_table
         self._worker, self._layer = Worker(), Worker(LAY_LIMIT_S)
         self._warming: asyncio.Future[Any] | None = None
+        self._said: dict[str, tuple[tuple[Step, ...], list[Any]]] = {}
         self._hand = HandLay(book, self._layer.run)
 
     def warm(self) -> None:
@@ -72,6 +73,16 @@ class Pages:
         """A style picture as a small JPEG of our own."""
         made: bytes = await jobs.run("small_picture", {"photo": photo}, 30.0)
         return made
+
+    async def said(self, language: str) -> list[Any]:
+        """Title, sentence and needs of every step on the table in another language; made once for each order and change."""
+        on, steps = self.table(), self.desk.work.steps
+        if on.prepared is None:
+            return []
+        if self._said.get(language, ((), []))[0] is not steps:
+            arguments = {"order": on.order, "book": self.book, "lay": on.prepared.lay, "changes": on.changes, "steps": steps}
+            self._said[language] = (steps, await self._worker.run("said", {**arguments, "language": language}))
+        return self._said[language][1]
 
     async def card(self) -> str:
         """The chalk card of the order on the table, with the step reached."""

@@ -19,6 +19,7 @@ from projector.book import beside
 from projector.book.book import checked_name
 from projector.session.snapshot import Snapshot, Work
 from projector.steps.step import Op
+from projector.steps.words import LANGUAGES
 from projector.web.answers import part, sent, telling, told
 from projector.web.uploads import photos_in
 
@@ -52,6 +53,8 @@ class BesideDoors(Protocol):
     def small_picture(self, photo: Path) -> Awaitable[bytes]: ...
 
     def card(self) -> Awaitable[str]: ...
+
+    def said(self, language: str) -> Awaitable[list[Any]]: ...
 
     def parked(self) -> list[dict[str, Any]]: ...
 
@@ -119,6 +122,13 @@ class BesideDoor:
         headers = {"content-disposition": f'attachment; filename="{name.encode("ascii", "replace").decode().replace(chr(34), "")}"'}
         return Response(await self.pages.card(), media_type="text/html", headers=headers)
 
+    async def said(self, request: Request) -> Response:
+        """Every step's words in another language than the table's own."""
+        language = request.path_params["language"]
+        if language not in LANGUAGES:
+            raise WrongInput("The steps are not told in that language.", f"There are {', '.join(LANGUAGES)}.", "Choose one of them.")
+        return told({"said": await self.pages.said(language)})
+
     async def parked(self, _: Request) -> Response:
         return told({"parked": await asyncio.to_thread(self.pages.parked)})
 
@@ -140,6 +150,7 @@ class BesideDoor:
             Route("/voice/{op:str}", telling(self.keep_voice), methods=["POST"]),
             Route("/voice/{op:str}/forget", telling(self.forget_voice), methods=["POST"]),
             Route("/card.html", telling(self.card)),
+            Route("/said/{language:str}", telling(self.said)),
             Route("/parked", telling(self.parked)),
             Route("/survey", telling(self.survey), methods=["POST"]),
         ]

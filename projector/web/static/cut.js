@@ -2,7 +2,7 @@
 import { besides } from "./beside.js";
 import { ask, desk } from "./page.js";
 import { tapeRows } from "./tape.js";
-import { firm, get, h, has, post, svg, t, tell, trying } from "./tools.js";
+import { firm, get, h, has, language, post, svg, t, tell, trying } from "./tools.js";
 
 const words_of = offer => (has(`offer.${offer.name}`) ? t(`offer.${offer.name}`) : offer.words);
 const ORDER = ["cloth", "level", "grain", "fold", "sew", "notch", "dart", "point", "cut"];
@@ -66,12 +66,25 @@ export function cutScreen() {
   const list = h("ol", { class: "list" }), beside = besides();
   const steps = h("details", {}, h("summary", { text: t("all_steps") }), list);
   steps.addEventListener("toggle", () => { if (steps.open) fill(); });
-  let shown = "";
+  let shown = "", said = [], said_for = "";
+
+  // The table speaks its own language; the phone its own.
+  async function translate(snapshot, key) {
+    if (language === "en" || said_for === key) return;
+    said_for = key;
+    said = (await trying(() => get(`/said/${language}`), true))?.said ?? [];
+    if (desk.now.step === snapshot.step) name(desk.now);
+  }
+  function name(snapshot) {
+    const own = said[snapshot.step];
+    title.textContent = !snapshot.of ? t(snapshot.job ? "one_moment" : "no_order") : own ? own[0] : snapshot.title;
+    say.textContent = own ? own[1] : snapshot.say;
+  }
 
   async function fill() {
     const told = await trying(() => get("/steps"), true);
     if (!told) return;
-    list.replaceChildren(...told.steps.map((step, number) => h("li", {}, h("button", { type: "button", "aria-current": number === desk.now?.step ? "step" : undefined, text: `${number + 1}  ${step.title}${desk.now?.done.includes(number) ? "  ✓" : ""}`, onclick: () => { steps.open = false; ask("go", { step: number }); } }))));
+    list.replaceChildren(...told.steps.map((step, number) => h("li", {}, h("button", { type: "button", "aria-current": number === desk.now?.step ? "step" : undefined, text: `${number + 1}  ${said[number]?.[0] ?? step.title}${desk.now?.done.includes(number) ? "  ✓" : ""}`, onclick: () => { steps.open = false; ask("go", { step: number }); } }))));
   }
   async function step_facts(snapshot) {
     const told = await trying(() => get(`/steps/${snapshot.step}`), true);
@@ -81,7 +94,7 @@ export function cutScreen() {
     if (!done.classList.contains("sure")) done.textContent = done.dataset.label;
     const layers = told.layers.through ? t("through_layers", { n: told.layers.through, of: told.layers.lying }) : "";
     facts.textContent = layers;
-    needs.replaceChildren(...told.needs.map(text => h("li", { text })));
+    needs.replaceChildren(...(said[snapshot.step]?.[2] ?? told.needs).map(text => h("li", { text })));
     picture.hidden = !Object.keys(told.drawing.paths).length;
     picture.replaceChildren(step_picture(told.drawing, snapshot.title));
     tapes.replaceChildren(told.tapes.length ? tapeRows(told.tapes) : "");
@@ -97,8 +110,8 @@ export function cutScreen() {
     element,
     update(snapshot) {
       count.textContent = snapshot.of ? `${snapshot.step + 1} / ${snapshot.of}` : "";
-      title.textContent = snapshot.of ? snapshot.title : t(snapshot.job ? "one_moment" : "no_order");
-      say.textContent = snapshot.say;
+      name(snapshot);
+      if (snapshot.of) translate(snapshot, `${snapshot.order} ${snapshot.of} ${snapshot.op === "check" && snapshot.message ? snapshot.number : ""}`);
       pressed(element, snapshot);
       for (const button of [back, next, done]) button.disabled = !snapshot.of;
       const is_changed = snapshot.op === "check" && snapshot.message ? snapshot.number : "";  // a number was changed, here or on another phone

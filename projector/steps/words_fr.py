@@ -1,0 +1,153 @@
+"""The steps' words in French: (title, sentence), smaller words, names of pieces. Not yet read by a French cutter."""
+
+from collections.abc import Mapping
+
+FRENCH: Mapping[str, tuple[str, str]] = {
+    "prepare": (
+        "Repasser, équerrer le bout, couper",
+        "{cloth} : repassez, tirez un fil ou posez une équerre sur la lisière, et coupez le bout droit.",
+    ),
+    "width": (
+        "Mesurer la largeur à trois endroits",
+        "{cloth} : mesurez de bord à bord aux deux bouts et au milieu. Le placement vaut pour {width} ; si moins, placez de nouveau.",
+    ),
+    "open": ("Étendre ouvert, endroit {face}", "{cloth} : une couche, endroit {face}, droit fil le long de la table, sans pli."),
+    "lengthwise": (
+        "Plier une fois en long",
+        "{cloth} : pliez endroit contre endroit dans la longueur, la couche pliée a {depth} de profondeur.",
+    ),
+    "off_centre": (
+        "Plier en long, {depth} de profondeur",
+        "{cloth} : pliez endroit contre endroit dans la longueur, seulement sur {depth} ; le reste garde une couche.",
+    ),
+    "crosswise": ("Plier une fois en travers", "{cloth} : pliez endroit contre endroit en travers ; chaque moitié mesure {along}."),
+    "quarters_along": (
+        "Plier en quatre en long",
+        "{cloth} : pliez au milieu, endroit contre endroit : le milieu devant. Amenez ce pli à {short} des bords libres.",
+    ),
+    "quarters_across": (
+        "Plier en quatre en travers",
+        "{cloth} : pliez en travers au milieu, endroit contre endroit : le milieu devant. Amenez ce pli à {short} des bouts coupés.",
+    ),
+    "crossed_four": (
+        "Plier en travers, puis en long",
+        "{cloth} : pliez en travers, endroit contre endroit, puis une fois en long : quatre couches sur {depth} de profondeur.",
+    ),
+    "layers": (
+        "Vérifier {layers} et {depth}",
+        "Comptez {layers} ici et tenez la pile contre la barre de lumière : du pli au bord au moins {depth}. Moins : pliez de nouveau.",
+    ),
+    "layers_open": (
+        "Vérifier {layers} et {depth}",
+        "Une couche ici : tenez-la contre la barre de lumière, de bord à bord au moins {depth}. Moins : placez de nouveau.",
+    ),
+    "weights": ("Lisser, poser les poids", "Lissez les couches sans les étirer et posez les poids loin des lignes."),
+    "place": (
+        "Lumière au coin du pli, au bord",
+        "Laissez le tissu et déplacez la lumière : première croix sur le coin, deuxième croix sur le bord.",
+    ),
+    "place_open": (
+        "Lumière au coin, puis au bord",
+        "Laissez le tissu et déplacez la lumière : première croix sur le coin du tissu, deuxième croix le long du bord.",
+    ),
+    "print": (
+        "Placer le motif, flèches en haut",
+        "Le haut du motif va {up}. Déplacez la lumière jusqu'à voir le motif voulu dans la croix ; les voisines suivent.",
+    ),
+    "slide": (
+        "Épingler, tirer, les marques se rejoignent",
+        "Épinglez les deux marques, tirez le tissu jusqu'à ce que les épingles soient sur les croix, puis posez les poids.",
+    ),
+    "tape": ("Mesurer : {piece}", "Posez votre ruban sur les lignes : {lengths}."),
+    "cut_one": ("Couper {piece} : {layers}", "Suivez la ligne forte de {pieces} à travers {layers}, une main devant la lame."),
+    "cut_more": ("Couper {count} pièces : {layers}", "Suivez les lignes fortes de {pieces} à travers {layers}, une main devant la lame."),
+    "cut_outer": (
+        "Couper la ligne extérieure : {layers}",
+        "Coupez {layers} sur la ligne forte, le tour de {pieces}. Les lignes en points viennent plus tard : n'y touchez pas.",
+    ),
+    "cut_rest": (
+        "Maintenant seulement {piece} : {layers}",
+        "Coupez ce qui reste de {pieces}, {layers} seulement. Partez de la coupe d'avant.",
+    ),
+    "cut_block": (
+        "Bloc pour {piece} : {layers}",
+        "Coupez ce bloc à {room} hors de la ligne de {pieces}, à travers {layers}. On le thermocolle puis on le coupe juste.",
+    ),
+    "first": ("", " {edge} : coupé peu profond, creusé à l'essayage."),
+    "first_waist": ("", " {edge} : coupé en deçà de sa ligne, relâché quand la jupe a pendu."),
+    "bias": ("", " C'est en biais : ne tirez pas en coupant."),
+    "part": (
+        "Carton entre couches {above} et {below}",
+        "Glissez un carton sous les {count} du dessus. Voyez le tour en points : {pieces} dessus. Le carton reste jusqu'à leur retrait.",
+    ),
+    "snip": (
+        "Cranter 4 mm : {layers}",
+        "Crantez {pieces} aux marques claires à travers {layers} : 4 mm depuis le bord, jamais à moins de 3 mm de la couture.",
+    ),
+    "pin": (
+        "Épingler pinces et points : {layers}",
+        "Épingles droites à travers {layers} de {pieces} ; séparez, marquez chaque couche sur l'envers. Ne coupez jamais une pince.",
+    ),
+    "pin_one": (
+        "Épingler pinces et points : {layers}",
+        "Une épingle droite à chaque point clair de {pieces} ; retournez, marquez chacun sur l'envers. Ne coupez jamais une pince.",
+    ),
+    "snip_back": ("Mêmes crans à travers l'entoilage", "Voyez que chaque cran traverse aussi l'entoilage : {pieces}, 4 mm depuis le bord."),
+    "tag": ("Étiqueter {piece} : {layers}", "Épinglez une étiquette sur chaque couche : {pieces}. Écrivez-y les coutures."),
+    "tag_more": ("Étiqueter {count} pièces : {layers}", "Épinglez une étiquette sur chaque couche de {pieces}."),
+    "lift": ("Enlever {piece}", "Enlevez {pieces}, encore épinglé. Ce qui est dessous ne doit pas bouger."),
+    "lift_more": ("Enlever {count} pièces", "Enlevez {pieces} de la table et gardez chaque pile ensemble."),
+    "lay_on": ("Poser sur {piece}", "Posez {pieces} sur son bloc de tissu, colle contre l'envers."),
+    "lay_on_more": ("Poser {count} entoilages", "Posez {pieces} sur leurs blocs de tissu, colle contre l'envers."),
+    "fuse": ("Thermocoller {piece}", "Pressez {pieces} jusqu'à ce que l'entoilage tienne, et laissez le bloc à plat jusqu'à froid."),
+    "fuse_more": (
+        "Thermocoller {count} blocs",
+        "Pressez {pieces} jusqu'à ce que l'entoilage tienne, et laissez les blocs à plat jusqu'à froid.",
+    ),
+    "lay_fused": ("Poser ici le bloc collé", "Posez le bloc collé de {pieces} dans le tour fin, plié comme il fut coupé."),
+    "lay_fused_more": (
+        "Poser ici {count} blocs collés",
+        "Posez les blocs collés de {pieces} dans les tours fins, pliés comme ils furent coupés.",
+    ),
+    "trim": ("Couper juste : {piece}", "Coupez le bloc collé de {pieces} sur la ligne forte, tissu et entoilage ensemble."),
+    "trim_more": (
+        "Couper juste {count} pièces collées",
+        "Coupez les blocs collés de {pieces} sur les lignes fortes, tissu et entoilage ensemble.",
+    ),
+    "turn_over": ("Retourner", "Retournez la pièce, entoilage dessus, et posez-la sur son tour."),
+    "turn_over_more": ("Retourner {count} pièces", "Retournez les pièces, entoilage dessus, et posez chacune sur son tour."),
+    "trim_back": ("Entoilage sur la même ligne", "L'entoilage aussi finit sur la ligne forte : coupez ce qui dépasse de {pieces}."),
+    "fit": (
+        "Bâtir {cloth}, essayer, continuer",
+        "Bâtissez {pieces} et essayez. Écrivez ce qui fut épinglé : les lignes de ce qui n'est pas coupé bougent. Puis continuez.",
+    ),
+    "hang": ("Suspendre {piece} un jour", "Suspendez {pieces} par la taille un jour ; égalisez l'ourlet et coupez-le après."),
+    "hang_more": (
+        "Suspendre {count} pièces un jour",
+        "Suspendez {pieces} par la taille un jour ; égalisez les ourlets et coupez-les après.",
+    ),
+}
+
+SAID: Mapping[str, str] = {
+    "layer": "1 couche", "layers": "{n} couches", "up": "dessus", "down": "dessous", "and": " et ",
+    "along": "le long du tissu", "across": "en travers du tissu", "either": "en long ou en travers du tissu",
+    "fold_to_edge": "du pli au bord à {length}", "edge_to_edge": "de bord à bord à {length}",
+    "down_middle": "de haut en bas au milieu {length}",
+    "need_proof": "la longue ligne est d'accord avec votre ruban", "need_light": "la lumière est posée sur le tissu",
+    "need_card": "le carton est entre les couches {above} et {below}", "need_lies": "les pièces sont sur leurs tours",
+    "need_cut": "{pieces} : coupé", "need_tag": "{pieces} : étiqueté", "need_fused": "{pieces} : collé et froid",
+    "need_lifted": "tout ce qui fut coupé dans cette lumière est enlevé",
+}  # fmt: skip
+
+_PARTS = {
+    "front centre": "milieu devant", "front side": "côté devant", "front": "devant", "back": "dos", "back centre": "milieu dos",
+    "back side": "côté dos", "skirt front": "jupe devant", "skirt back": "jupe dos", "sleeve": "manche", "main": "tissu",
+    "front neck facing": "parementure encolure devant", "back neck facing": "parementure encolure dos",
+    "front facing": "parementure devant", "back facing": "parementure dos", "lining": "doublure", "interfacing": "entoilage",
+}  # fmt: skip
+NAMES: Mapping[str, str] = {
+    **_PARTS,
+    **{f"{name} lining": f"doublure {french}" for name, french in _PARTS.items()},
+    **{f"{name} interfacing": f"entoilage {french}" for name, french in _PARTS.items()},
+}
+"""Pieces as a French shop calls them; a piece that is not here keeps its own name."""
