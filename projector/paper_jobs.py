@@ -13,6 +13,7 @@ from projector.making import DEFAULT_TRIALS, Made, garment_of, make
 from projector.paper.card_html import card_html
 from projector.paper.card_pdf import CardHead, card_pdf
 from projector.paper.dxf import pieces_dxf
+from projector.paper.figure import as_png, as_svg, fold_figure, lay_figure
 from projector.paper.lay_pdf import lay_pdf
 from projector.paper.sketch import sketch_of
 from projector.paper.svg import lay_svg, pieces_svg
@@ -99,6 +100,10 @@ def papers_of(order: Order, garment: Garment, whole: Made | None, wanted: Sequen
     if whole and "lay" in wanted:
         yield "lay.svg", lay_svg(whole.lay, f"{client}: how the pieces lie")
         yield "lay.pdf", lay_pdf(whole.lay, f"{client}: how the pieces lie")
+        lies, folds = lay_figure(whole.lay), fold_figure(whole.lay)
+        yield "lay.png", as_png(lies)
+        yield "fold.svg", as_svg(folds, f"{client}: how to fold")
+        yield "fold.png", as_png(folds)
     yield from _true_size(garment, wanted, unit, client)
 
 

@@ -1,0 +1,231 @@
+"""Plain drawings of cloth: lines, filled areas and words in mm, y down, written as SVG or PNG. How to fold, and how the pieces lie."""
+
+from dataclasses import dataclass, field
+from html import escape
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+
+from projector.garment.pieces import Line, Point
+from projector.lay.fold_drawing import EndView, FoldStep, end_view, fold_steps
+from projector.lay.lay import Lay
+
+Rgb = tuple[int, int, int]
+INK, SOFT, CLOTH, WRONG, WHITE, ACCENT = (29, 29, 31), (118, 113, 100), (240, 234, 217), (205, 198, 178), (255, 255, 255), (176, 92, 46)
+GROUND: Rgb = (251, 250, 247)
+
+
+@dataclass(frozen=True, slots=True)
+class Ink:
+    """One line or area. `width_mm` 0: no edge; `dash_mm`: on and off."""
+
+    points: Line
+    width_mm: float
+    colour: Rgb = INK
+    fill: Rgb | None = None
+    is_closed: bool = False
+    dash_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """One line of words, capitals `capital_mm` high, base line at `at`."""
+
+    text: str
+    at: Point
+    capital_mm: float
+    is_middle: bool = False
+
+
+@dataclass(slots=True)
+class Figure:
+    """What is drawn, later over earlier; `width_mm` and `height_mm` grow as figures are put below each other."""
+
+    width_mm: float = 0.0
+    height_mm: float = 0.0
+    inks: list[Ink] = field(default_factory=list)
+    words: list[Words] = field(default_factory=list)
+
+
+def as_svg(figure: Figure, title: str) -> str:
+    """The figure as an SVG at true size."""
+    body = []
+    for ink in figure.inks:
+        told = " ".join(f"{x:.1f},{y:.1f}" for x, y in ink.points)
+        fill = "none" if ink.fill is None else "rgb({},{},{})".format(*ink.fill)
+        dash = f' stroke-dasharray="{ink.dash_mm:g}"' if ink.dash_mm else ""
+        edge = 'stroke="none"' if not ink.width_mm else 'stroke="rgb({},{},{})" stroke-width="{:g}"'.format(*ink.colour, ink.width_mm)
+        body.append(f'<path d="M{told}{"Z" if ink.is_closed else ""}" fill="{fill}" {edge}{dash}/>')
+    for one in figure.words:
+        anchor = ' text-anchor="middle"' if one.is_middle else ""
+        body.append(
+            f'<text x="{one.at[0]:.1f}" y="{one.at[1]:.1f}" font-size="{one.capital_mm / 0.714:.1f}"{anchor}>{escape(one.text)}</text>'
+        )
+    size = f'width="{figure.width_mm:.1f}mm" height="{figure.height_mm:.1f}mm" viewBox="0 0 {figure.width_mm:.1f} {figure.height_mm:.1f}"'
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size} font-family="Noto Sans, sans-serif" fill="rgb(29,29,31)">'
+        f"<title>{escape(title)}</title>"
+        f'<rect width="100%" height="100%" fill="rgb({GROUND[0]},{GROUND[1]},{GROUND[2]})"/>{"".join(body)}</svg>\n'
+    )
+
+
+def as_png(figure: Figure, wide_px: int = 1600) -> bytes:
+    """The figure as a PNG so many pixels wide, words as outlines of the bundled type."""
+    import cv2
+
+    from projector.scene.text import outlined
+
+    scale, shift = wide_px / figure.width_mm, 4
+    image = np.full((round(figure.height_mm * scale), wide_px, 3), GROUND, dtype=np.uint8)
+
+    def px(points: object) -> NDArray[np.int32]:
+        told: NDArray[np.int32] = np.round(np.asarray(points, dtype=np.float64) * scale * 2**shift).astype(np.int32)
+        return told
+
+    for ink in figure.inks:
+        if ink.fill is not None:
+            cv2.fillPoly(image, [px(ink.points)], ink.fill, cv2.LINE_AA, shift)
+        for line in _dashes(ink) if ink.width_mm else ():
+            wide = max(1, round(ink.width_mm * scale))
+            cv2.polylines(image, [px(line)], ink.is_closed and not ink.dash_mm, ink.colour, wide, cv2.LINE_AA, shift)
+    for one in figure.words:
+        told = outlined(one.text, one.capital_mm)
+        at = np.array([one.at[0] - (told.width_mm / 2.0 if one.is_middle else 0.0), one.at[1]])
+        rings = [px(ring * (1.0, -1.0) + at) for ring in (*told.fills, *told.holes)]
+        if rings:
+            cv2.fillPoly(image, rings, INK, cv2.LINE_AA, shift)
+    good, data = cv2.imencode(".png", image[:, :, ::-1])
+    if not good:
+        raise OSError("the picture could not be written as PNG")
+    return bytes(data)
+
+
+def _dashes(ink: Ink) -> list[np.ndarray]:
+    """The line, or its dashes one by one."""
+    line = np.asarray(ink.points, dtype=np.float64)
+    if not ink.dash_mm:
+        return [line]
+    if ink.is_closed:
+        line = np.vstack([line, line[:1]])
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
+    made = []
+    for start in np.arange(0.0, along[-1], 2.0 * ink.dash_mm):
+        stop = min(start + ink.dash_mm, along[-1])
+        at = np.concatenate([[start], along[(along > start) & (along < stop)], [stop]])
+        made.append(np.column_stack([np.interp(at, along, line[:, axis]) for axis in (0, 1)]))
+    return made
+
+
+def lay_figure(lay: Lay) -> Figure:
+    """Every cloth and length, one below the other: cloth, pieces with their layers, the light's parts, folds as heavy lines."""
+    figure = Figure()
+    for one in (lay, *lay.others.values()):
+        for bundle in sorted({region.bundle for region in one.regions}):
+            _length(figure, one, bundle)
+    return figure
+
+
+def _length(figure: Figure, one: Lay, bundle: int) -> None:
+    regions = [region for region in one.regions if region.bundle == bundle]
+    names = {region.id for region in regions}
+    plies = [ply for region in regions for ply in region.ply]
+    x0, high = min(ply.x[0] for ply in plies), max(ply.y[1] for ply in plies)
+    x1, low = max(ply.x[1] for ply in plies), min(ply.y[0] for ply in plies)
+    top = figure.height_mm + 70.0
+
+    def at(x: float, y: float) -> Point:
+        return (x - x0 + 40.0, top + high - y)
+
+    words = f"{one.cloth.name}, length {bundle + 1}: {one.plan.replace('_', ' ')}, {one.cloth_needed_mm / 1000:.2f} m in all"
+    figure.words.append(Words(words, (40.0, top - 22.0), 20.0))
+    for ply in plies:
+        figure.inks.append(Ink(tuple(at(x, y) for x, y in _box(ply.x, ply.y)), 1.5, SOFT, CLOTH, True))
+    for placed in (each for each in one.placed if each.region in names):
+        figure.inks.append(Ink(tuple(at(x, y) for x, y in placed.outline), 1.6, INK, WHITE, True))
+        centre, rim = (shapely.get_coordinates(shapely.maximum_inscribed_circle(Polygon(placed.outline), 5.0))[n] for n in (0, 1))
+        room = float(np.hypot(*(rim - centre)))  # where the piece is widest, its words are seen whole
+        name, x, y = placed.piece.replace("_", " "), float(centre[0]), float(centre[1])
+        size = max(6.0, min(11.0, 2.6 * room / max(len(name), 1)))
+        figure.words.append(Words(name, at(x, y), size, True))
+        if placed.plies > 1:
+            figure.words.append(Words(f"{len(placed.on)} of {placed.plies} layers", at(x, y - 1.7 * size), 0.72 * size, True))
+    for part in (each for each in one.parts if each.bundle == bundle):
+        a, b, c, d = max(part.rect[0], x0), max(part.rect[1], low), min(part.rect[2], x1), min(part.rect[3], high)
+        figure.inks.append(Ink(tuple(at(x, y) for x, y in _box((a, c), (b, d))), 1.0, ACCENT, None, True, 10.0))
+    for region in regions:
+        for fold in region.folds:
+            line = getattr(region, fold.side[0])[int(fold.side[1])]
+            ends = ((region.x[0], line), (region.x[1], line)) if fold.side[0] == "y" else ((line, region.y[0]), (line, region.y[1]))
+            figure.inks.append(Ink(tuple(at(x, y) for x, y in ends), 6.0, ACCENT))
+    figure.height_mm = top + high - low + 30.0
+    figure.width_mm = max(figure.width_mm, x1 - x0 + 80.0, 700.0)
+
+
+def _box(x: tuple[float, float], y: tuple[float, float]) -> Line:
+    return ((x[0], y[0]), (x[1], y[0]), (x[1], y[1]), (x[0], y[1]))
+
+
+PANEL_MM, ROW_MM = 620.0, 560.0
+"""Room for one thing to do, its words under it."""
+
+
+def fold_figure(lay: Lay) -> Figure:
+    """How to fold every cloth: the flat cloth with its fold line and where it is brought, then the layers seen from the end."""
+    figure = Figure(3 * PANEL_MM, 0.0)
+    for one in (lay, *lay.others.values()):
+        figure.words.append(Words(f"{one.cloth.name}: {one.plan.replace('_', ' ')}", (40.0, figure.height_mm + 62.0), 26.0))
+        steps = fold_steps(one)
+        for number, step in enumerate(steps):
+            _fold_panel(figure, step, number, (40.0 + number * PANEL_MM, figure.height_mm + 100.0))
+        region = one.regions[0]
+        if len(region.ply) > 1:
+            _end_panel(figure, end_view(region), (40.0 + len(steps) * PANEL_MM, figure.height_mm + 100.0))
+        figure.height_mm += ROW_MM
+    return figure
+
+
+def _fold_panel(figure: Figure, step: FoldStep, number: int, corner: Point) -> None:
+    """The cloth fitted into a panel; its fold dashed and heavy, an arrow from the edge that moves to where it comes to lie."""
+    box = np.asarray(step.outline)
+    along, across = box.max(axis=0)
+    scale = min((PANEL_MM - 90.0) / along, 330.0 / across)
+
+    def at(point: Point) -> Point:
+        return (corner[0] + point[0] * scale, corner[1] + (across - point[1]) * scale)
+
+    figure.inks.append(Ink(tuple(at(point) for point in step.outline), 2.0, SOFT, CLOTH, True))
+    if step.fold:
+        figure.inks.append(Ink(tuple(at(point) for point in step.fold), 5.0, ACCENT, None, False, 22.0))
+        start, stop = (np.asarray(at(point)) for point in step.arrow)
+        way = (stop - start) / max(float(np.hypot(*(stop - start))), 1e-9)
+        side, middle = np.array([-way[1], way[0]]), (start + stop) / 2.0
+        bend = [(1 - t) ** 2 * start + 2 * t * (1 - t) * (middle + 70.0 * side) + t * t * stop for t in np.linspace(0.0, 1.0, 24)]
+        tip = bend[-1] - bend[-3]
+        tip, left = tip / np.hypot(*tip), np.array([-tip[1], tip[0]]) / np.hypot(*tip)
+        head = [stop, stop - 26.0 * tip + 11.0 * left, stop - 26.0 * tip - 11.0 * left]
+        figure.inks.append(Ink(tuple((float(x), float(y)) for x, y in bend), 4.0, INK))
+        figure.inks.append(Ink(tuple((float(x), float(y)) for x, y in head), 0.0, INK, INK, True))
+    figure.words.append(Words(f"{number + 1}  {step.words}", (corner[0], corner[1] + across * scale + 44.0), 15.0))
+
+
+def _end_panel(figure: Figure, view: EndView, corner: Point) -> None:
+    """Layers from the end: right side up drawn in ink, wrong side up in a soft tone."""
+    low = min(x for line in view.plies for x, _ in line)
+    high = max(x for line in view.plies for x, _ in line)
+    scale = (PANEL_MM - 150.0) / max(high - low, 1.0)
+
+    def at(point: Point) -> Point:
+        return (corner[0] + 30.0 + (point[0] - low) * scale, corner[1] + 40.0 - point[1] * 3.4)
+
+    for line, is_right in zip(view.plies, view.right, strict=True):
+        figure.inks.append(Ink(tuple(at(point) for point in line), 7.0, INK if is_right else WRONG))
+        figure.words.append(Words("right side up" if is_right else "wrong side up", (at(line[0])[0] + 12.0, at(line[0])[1] - 8.0), 9.0))
+    for bend in view.bends:
+        deep = 12.0 + abs(bend[3][1] - bend[0][1])  # an outer fold reaches round an inner one
+        reach = deep if bend[1][0] > bend[0][0] else -deep
+        (x0, y0), (_, y3) = at(bend[0]), at(bend[3])
+        turn = [(x0 + reach * float(np.sin(t)), y0 + (y3 - y0) * float(1 - np.cos(t)) / 2.0) for t in np.linspace(0.0, np.pi, 20)]
+        figure.inks.append(Ink(tuple(turn), 5.0, ACCENT))
+    figure.words.append(Words("seen from the cut end", (corner[0], corner[1] + 40.0 + 3.4 * 14.0 * len(view.plies) + 20.0), 15.0))

@@ -1,0 +1,33 @@
+"""Drawings of folding and lying: every piece, layer and fold of the lay stands in them; a PNG shows what the SVG says."""
+
+import cv2
+import numpy as np
+import pytest
+
+from projector.lay.cloth import Cloth
+from projector.lay.lay import Plan
+from projector.paper.figure import ACCENT, CLOTH, as_png, as_svg, fold_figure, lay_figure
+from tests.projector.lay.made_up import dress, laid
+
+
+@pytest.mark.parametrize(("plan", "folds"), [("open", 0), ("lengthwise", 1), ("quarters_along", 3)])
+def test_a_drawing_holds_what_the_lay_holds(plan: Plan, folds: int) -> None:
+    lay = laid(dress(0.9)[:6], Cloth("main", 1700.0), plan, trials=2)
+    lies, how = lay_figure(lay), fold_figure(lay)
+    assert {each.piece for each in lay.placed} <= {words.text for words in lies.words}
+    heavy = [ink for ink in lies.inks if ink.colour == ACCENT and ink.width_mm == 6.0]
+    assert len(heavy) == folds
+    sides = [words.text for words in how.words if words.text.endswith("side up")]
+    assert sides == [f"{ply.face} side up" for ply in lay.regions[0].ply] * (folds > 0)
+    svg = as_svg(how, "a & b")
+    assert svg.count("<path") == len(how.inks)
+    assert "a &amp; b" in svg
+    picture = cv2.imdecode(np.frombuffer(as_png(lies, 800), np.uint8), cv2.IMREAD_COLOR)
+    assert picture is not None
+    scale = 800 / lies.width_mm
+    assert picture.shape[:2] == (round(lies.height_mm * scale), 800)
+    region = lay.regions[0]
+    x, y = region.x[1] - 5.0, region.y[0] + 90.0
+    row = 70.0 + max(ply.y[1] for ply in region.ply) - y
+    at = picture[round(row * scale), round((x - min(ply.x[0] for ply in region.ply) + 40.0) * scale)]
+    assert np.abs(at[::-1].astype(int) - CLOTH).max() < 30  # bare cloth near the cut end
