@@ -93,6 +93,15 @@ def test_a_style_picture_is_made_small_upright_and_clean(tmp_path: Path) -> None
         small_picture(file)
 
 
+def test_spots_are_not_learned_from_anything_but_photographs(app: Guard, desk: Desk) -> None:
+    assert send(app, "/survey", "photo", b"<svg/>").status == 400
+    told = send(app, "/survey", "photo", jpeg(640, 480))  # a picture of nothing
+    assert told.status in (400, 409)
+    assert json.loads(told.body)["error"]["next"]
+    assert desk.table is not None
+    assert len(desk.table.spots) == 4  # those it had
+
+
 def test_a_forgotten_order_leaves_nothing_beside(tmp_path: Path) -> None:
     note = beside.Note("2026-11-25", 3, "Cut", "later")
     beside.add_note(tmp_path, "green silk", note)
