@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
+from shapely import Polygon
 
 from calibration.units import Unit, length_text, yards_text
 from projector.garment.pieces import Garment, Line
@@ -21,7 +22,8 @@ MARGIN_MM = 14.0
 GUTTER_MM = 8.0
 ROW_MM = 4.3
 WORKED_OUT = "°"
-PICTURE_TALL_MM = 19.0
+PICTURE_TALL_MM = 17.0
+MIN_FIGURE_MM = 30.0
 SHOWN_OPS = ("fold", "cut", "fuse")  # what the hands do with blades; the table shows the steps between
 
 
@@ -110,14 +112,14 @@ def _cloths(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> fl
     return y + 1.0
 
 
-def _fold_figure(paper: Paper, lay: Lay, box: tuple[float, float, float, float]) -> float:
-    """The lay in small: cloth, pieces, folds as a heavy line; returns the height used (mm)."""
-    x, y, wide, _ = box
+def _fold_figure(paper: Paper, lay: Lay, box: tuple[float, float, float, float], numbers: Mapping[str, int]) -> float:
+    """The lay in small: cloth, pieces with their numbers, folds as a heavy line; returns the height used (mm)."""
+    x, y, wide, most = box
     plies = [ply for region in lay.regions for ply in region.ply]
     used = max((float(np.array(placed.outline)[:, 0].max()) for placed in lay.placed), default=lay.cloth_needed_mm) + lay.cloth.end_mm
     low_y, high_y = min(ply.y[0] for ply in plies), max(ply.y[1] for ply in plies)
     bundles = sorted({region.bundle for region in lay.regions})
-    scale = min(wide / used, 46.0 / (high_y - low_y))
+    scale = min(wide / used, most / (high_y - low_y))
     tall = (high_y - low_y) * scale
     for row, bundle in enumerate(bundles):
         top = y + row * (tall + 4.0)
@@ -132,6 +134,9 @@ def _fold_figure(paper: Paper, lay: Lay, box: tuple[float, float, float, float])
                 paper.line([at(c) for c in corners], 0.15, closed=True, colour=SOFT, fill=(0.96, 0.94, 0.88))
         for placed in (p for p in lay.placed if _bundle_of(lay, p.region) == bundle):
             paper.line([at(p) for p in placed.outline], 0.2, closed=True, fill=(1.0, 1.0, 1.0))
+            inside = Polygon(placed.outline).representative_point()
+            px, py = at((float(inside.x), float(inside.y)))
+            paper.text(str(numbers[placed.piece]), px, py + 0.9, 1.8, align="middle", bold=True)
         for region in (region for region in lay.regions if region.bundle == bundle):
             for fold in region.folds:
                 ends = _side(region.x, region.y, fold.side, used)
@@ -161,24 +166,40 @@ def _folds(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> flo
     for words in ticket.fold_words:
         y = paper.wrapped(words, x, y, wide, 2.0)
     lays = _all_lays(ticket.lay)
-    half = (wide - GUTTER_MM) / 2
-    for row in range(0, len(lays), 2):
+    across = min(len(lays), 3)
+    share = (wide - GUTTER_MM * (across - 1)) / across
+    tall = max(MIN_FIGURE_MM, min(46.0, paper.size_mm[1] - MARGIN_MM - y - 8.0))
+    for row in range(0, len(lays), across):
         heights = []
-        for column, one in enumerate(lays[row : row + 2]):
-            left = x + column * (half + GUTTER_MM)
+        for column, one in enumerate(lays[row : row + across]):
+            left = x + column * (share + GUTTER_MM)
             paper.text(one.cloth.name, left, y + 1.0, 2.0, bold=True)
-            heights.append(_fold_figure(paper, one, (left, y + 3.0, half, 46.0)))
+            heights.append(_fold_figure(paper, one, (left, y + 3.0, share, tall), _numbers(ticket.garment)))
         y += max(heights) + 6.0
     return y
 
 
+def _numbers(garment: Garment) -> dict[str, int]:
+    """The number on each piece's tag, as the steps count them."""
+    return {piece.name: number for number, piece in enumerate(garment.pieces, start=1)}
+
+
+def _layers(ticket: Ticket, piece: str) -> str:
+    """`2 layers`: how many lie under the shears when it is cut."""
+    counts = {placed.plies for one in (_all_lays(ticket.lay) if ticket.lay else ()) for placed in one.placed if placed.piece == piece}
+    return " or ".join(f"{count} layer{'s' if count > 1 else ''}" for count in sorted(counts))
+
+
 def _cut_list(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
-    y = _heading(paper, "Cut list", x, y, wide)
-    for piece in ticket.garment.pieces:
+    y = _heading(paper, "Cut list: tag, piece, layers, allowances", x, y, wide)
+    for name, number in _numbers(ticket.garment).items():
+        piece = ticket.garment.piece(name)
         paper.line([(x, y - 2.4), (x + 2.6, y - 2.4), (x + 2.6, y + 0.2), (x, y + 0.2)], 0.2, closed=True)
-        paper.text(piece_words(piece), x + 5.0, y, 2.1, bold=True)
-        paper.text(f"{cut_words(piece)} – {piece.cloth}", x + 52.0, y, 2.1)
-        paper.text(allowance_words(piece, ticket.unit), x + 100.0, y, 1.7, colour=SOFT)
+        paper.text(str(number), x + 8.4, y, 2.1, bold=True, align="right")
+        paper.text(piece_words(piece), x + 10.5, y, 2.1, bold=True)
+        paper.text(f"{cut_words(piece)} – {piece.cloth}", x + 55.0, y, 2.1)
+        paper.text(_layers(ticket, name), x + 102.0, y, 2.1)
+        paper.text(allowance_words(piece, ticket.unit), x + 117.0, y, 1.4, colour=SOFT)
         y += ROW_MM
         if y > paper.size_mm[1] - MARGIN_MM:
             paper.page()
@@ -210,7 +231,7 @@ def _steps(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> flo
     y = _heading(paper, "Order of work", x, y, wide)
     columns = 7
     share = wide / columns
-    row_tall = PICTURE_TALL_MM + 13.0
+    row_tall = PICTURE_TALL_MM + 12.0
     shown = [(number, step) for number, step in enumerate(ticket.steps, start=1) if step.op in SHOWN_OPS and step.lines]
     for place, (number, step) in enumerate(shown):
         column = place % columns
@@ -233,7 +254,7 @@ def _closing(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> N
         y = _heading(paper, "Ask again", x, y, wide)
         for words in ticket.warnings:
             y = paper.wrapped(f"• {words}", x, y, wide, 2.0)
-    if y > paper.size_mm[1] - 45.0:
+    if y > paper.size_mm[1] - 36.0:
         paper.page()
         y = MARGIN_MM + 4.0
     y = _heading(paper, "Notes", x, y, wide) + 4.0
