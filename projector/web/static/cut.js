@@ -63,7 +63,7 @@ export function cutScreen() {
   const next = h("button", { type: "button", id: "next", text: t("next"), onclick: () => ask("next") });
   const done = h("button", { type: "button", id: "done", class: "main", text: t("done"), "data-firm": "no" });
   firm(done, () => ask("done"));
-  const list = h("ol", { class: "list" }), beside = besides();
+  const list = h("ul", { class: "list" }), beside = besides();
   const steps = h("details", {}, h("summary", { text: t("all_steps") }), list);
   steps.addEventListener("toggle", () => { if (steps.open) fill(); });
   let shown = "", said = [], said_for = "";
