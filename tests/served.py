@@ -88,6 +88,7 @@ def served(order: str, book: Path, *options: str, display: str = "", is_lan: boo
     assert child.stdout is not None
     try:
         told = json.loads(child.stdout.readline())
+        assert "url" in told, told
         yield Served(child, told["url"], told["port"])
     finally:
         child.send_signal(signal.SIGTERM)

@@ -16,6 +16,8 @@ from calibration.errors import Refused, TableError
 TIME_LIMIT_S = 300.0
 MEMORY_LIMIT_BYTES = 4 * 1024**3
 NICENESS = 10
+MOST_AT_ONCE = 3
+"""Each may take all of its memory; a page that asks for more is told to wait."""
 
 
 class JobFailed(Refused):
@@ -23,7 +25,24 @@ class JobFailed(Refused):
 
 
 async def run(task: str, arguments: dict[str, Any], time_limit_s: float = TIME_LIMIT_S) -> Any:
-    """Run `task` (a function in projector.desk.tasks) in a child. Its own refusals come through; anything else is JobFailed."""
+    """Run `task` (a function in projector.desk.tasks) in a child. Its own refusals come through; anything else is JobFailed.
+
+    Raises Refused when three run already.
+    """
+    if len(_RUNNING) >= MOST_AT_ONCE:
+        raise Refused("The table is still at work.", f"{len(_RUNNING)} things are worked out already.", "Wait a moment, then again.")
+    mine = object()
+    _RUNNING.add(mine)
+    try:
+        return await _run(task, arguments, time_limit_s)
+    finally:
+        _RUNNING.discard(mine)
+
+
+_RUNNING: set[object] = set()
+
+
+async def _run(task: str, arguments: dict[str, Any], time_limit_s: float) -> Any:
     child = await asyncio.create_subprocess_exec(
         sys.executable, "-m", "projector.desk.jobs",
         stdin=asyncio.subprocess.PIPE, stdout=asyncio.subprocess.PIPE, stderr=asyncio.subprocess.PIPE,

@@ -156,7 +156,7 @@ class Door:
 
     async def code(self, request: Request) -> Response:
         drawn, place = BytesIO(), request.query_params.get("n", "0")
-        if not place.isdigit() or len(place) > 2 or int(place) >= max(1, len(self.addresses)):
+        if not (place.isascii() and place.isdigit()) or len(place) > 2 or int(place) >= max(1, len(self.addresses)):
             raise HTTPException(404)
         segno.make(self.addresses[int(place)] if self.addresses else "-", error="m").save(
             drawn, kind="svg", border=4, dark="#000", light="#fff", xmldecl=False, svgns=True

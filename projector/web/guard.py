@@ -141,7 +141,7 @@ class Guard:
         if headers.get(b"sec-fetch-site") == "cross-site" and scope["method"] != "GET":
             return 403, "Another site asked.", "Open the table's own page."
         length = headers.get(b"content-length", "0")
-        if not length.isdigit() or int(length) > _limit(scope["path"]):
+        if not (length.isascii() and length.isdigit()) or int(length) > _limit(scope["path"]):
             return 413, "Too much was sent.", f"At most {_limit(scope['path']) // 1024} KB are taken here."
         return None
 
@@ -207,7 +207,7 @@ def _limit(path: str) -> int:
 async def _heard_out(headers: dict[bytes, str], receive: Receive) -> None:
     """Take a small body before it is refused: closing on unread bytes resets the line, and the answer would be lost."""
     length = headers.get(b"content-length", "0")
-    if length.isdigit() and 0 < int(length) <= LARGEST_JSON_BYTES:
+    if length.isascii() and length.isdigit() and 0 < int(length) <= LARGEST_JSON_BYTES:
         while (await receive()).get("more_body"):
             pass
 

@@ -126,12 +126,16 @@ def upload(attacked: Table, *files: tuple[str, bytes]) -> int:
 PATHS = (
     "/file/../../../etc/passwd", "/file/..%2f..%2fapp.py", "/file/%2e%2e/guard.py", "//etc/passwd", "/file/page.js%00", "/file/",
     "/book/clients/..%2f..%2f..%2fetc%2fpasswd", "/book/clients/.versions", "/book/../clients/x", "/steps/99999999999999999999",
-    "/steps/-1", "/" + "a" * 9000, "/file/" + "%00" * 900,
+    "/steps/-1", "/" + "a" * 9000, "/file/" + "%00" * 900, "/code.svg?n=99", "/code.svg?n=-1", "/code.svg?n=%C2%B2", "/picture/..",
+    "/picture/%2e%2e%2fx", "/picture/%00", "/voice/passwd", "/voice/..", "/said/..%2f..%2fx", "/said/xx",
 )  # fmt: skip
 NO_VALUES = ("NaN", "Infinity", "-Infinity", "1e999", "1" + "0" * 4000, "9" * 400, '"x"', "true", "null", "[]", "{}", '"\\ud800"')
 BAD_COMMANDS = (
     b"", b"\xff\xfe", b"[" * 100_000, b'{"a":' * 20_000, b'{"name": "grid", "more": 1}', b'{"name": "grid", "args": {"more": 1}}',
     b'{"name": "\\ud800"}', b'{"name": "move", "args": {"dx_mm": 1e300}}', b'{"name": ["grid"]}', b'{"name": "next", "from_step": 1e999}',
+)  # fmt: skip
+JSON_PATHS = (
+    "/check", "/look", "/lay", "/open", "/book/clients", "/book/orders", "/fitting/tomasina", "/fit", "/hand", "/tape", "/notes",
 )  # fmt: skip
 BAD_CARDS = (
     b"{}", b'{"client": {"name": "\\ud800"}}', b'{"order": {"cloth": NaN}}', b'{"name": "../../x"}', b'{"data": {"name": "../x"}}',
@@ -192,7 +196,7 @@ def bad_json(a: Table) -> None:
         status, told = a.ask("POST", "/command", body)
         assert status == 400, (body[:80], status, told[:200])
         assert set(json.loads(told)["error"]) == {"what", "why", "next"}
-    for path in ("/check", "/look", "/lay", "/open", "/book/clients", "/book/orders", "/fitting/tomasina"):
+    for path in JSON_PATHS:
         for body in BAD_CARDS:
             status, told = a.ask("POST", path, body)
             assert status in (400, 409), (path, body, status, told[:300])
@@ -214,6 +218,14 @@ def pictures(a: Table) -> None:
                promised(2**31 - 1, 2**31 - 1), promised(8000, 6300), b"\x89PNG\r\n\x1a\n" + b"\xff" * 5000]  # fmt: skip
     for data in refused:
         assert upload(a, ("x.jpg", data)) == 400, data[:30]
+    for path in ("/survey", "/picture/tomasina_plain", "/picture/..%2fx", "/voice/cut", "/voice/..", "/voice/passwd"):
+        for data in refused:
+            body, kind = form(("../../x.jpg", data))
+            assert a.ask("POST", path, body.replace(b'"photo"', b'"sound"') if "voice" in path else body, **{"Content-Type": kind})[0] in (
+                400,
+                404,
+                409,
+            )
     assert upload(a, *[("x.jpg", jpeg(False))] * 7) == 400
     assert upload(a, ("large.jpg", jpeg(False) + b"\0" * (41 * 1024 * 1024))) == 400
     assert a.ask("POST", "/photos", b"no form", **{"Content-Type": "multipart/form-data"})[0] == 400
