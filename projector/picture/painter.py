@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from projector.picture.cut import Lines, clipped, dashed, finely, joined, lengths, parted
 from projector.picture.letters import Mask, MaskStore, coloured, lay_on, mask_of
-from projector.picture.light import ENCODE, code, level
+from projector.picture.light import code, encode, level
 from projector.picture.lying import Ready, dashes_of, fill_areas, known_px
 from projector.picture.passes import Passes, Views, grouped
 from projector.picture.strokes import SHIFT
@@ -105,7 +105,7 @@ class Painter:
         if self.is_raw:
             self._draw(scene, target)
         else:
-            cv2.LUT(self.light(scene), ENCODE, dst=target)
+            encode(self.light(scene), target)
 
     def light(self, scene: Scene) -> NDArray[np.uint8]:
         """(h, w, 4) B, G, R, 0 in linear light (code values when raw); overwritten by the next call."""

@@ -9,6 +9,7 @@ import pytest
 from numpy.typing import NDArray
 
 from calibration.table import Table
+from projector.picture import light as light_module
 from projector.picture.painter import Painter
 from projector.scene.lines import WIDTH_PX, WIDTH_RAW_PX, Look
 from projector.scene.primitives import Lying, Scene, Stroke
@@ -160,3 +161,16 @@ def test_a_dim_line_never_darkens_a_bright_crossing_and_words_darken_nothing() -
     x, y = np.rint(np.asarray(table.px_from_mm(np.array([[400.0, 300.0]])))[0]).astype(int)
     assert (both[y, x - 20 : x + 20].astype(int) >= alone[y, x - 20 : x + 20].astype(int) - 1).all()
     assert both.astype(int).sum() > alone.astype(int).sum()
+
+
+def test_every_light_is_encoded_by_the_same_table() -> None:
+    """All 256 values beside all others, against gamma 2.2 computed here; both ways of looking up."""
+    values = np.stack(np.meshgrid(np.arange(256), np.arange(256)), axis=-1).astype(np.uint8)
+    light = np.concatenate([values, values[:, :, ::-1]], axis=2).copy()
+    wanted = np.rint(255.0 * (light / 255.0) ** (1.0 / 2.2)).astype(np.uint8)
+    for has_pairs in {light_module._HAS_PAIRS, False}:
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(light_module, "_HAS_PAIRS", has_pairs)
+            target = np.zeros_like(light)
+            light_module.encode(light, target)
+            assert (target == wanted).all()
