@@ -26,9 +26,14 @@ function cloth_card(name) {
 
 const LEVELS = ["bust", "waist", "hip", "knee"];
 function print_card(motif) {
-  const piece = h("select", { id: "motif-piece", onchange: () => { motif.piece = piece.value; } }, h("option", { value: "", text: t("print.none") }));
-  const level = h("select", { id: "motif-level", onchange: () => { motif.level = level.value; } }, LEVELS.map(each => h("option", { value: each, text: t(`level.${each}`) })));
-  const lower = h("input", { type: "text", id: "motif-lower", value: motif.lower, placeholder: "0", autocomplete: "off", oninput: () => { motif.lower = lower.value; } });
+  const put = (key, value) => {
+    motif[key] = value;
+    hand.order.motif = motif.piece ? { piece: motif.piece, level: motif.level, ...(motif.lower.trim() ? { lower: motif.lower.trim() } : {}) } : undefined;
+    keep_hand();
+  };
+  const piece = h("select", { id: "motif-piece", onchange: () => put("piece", piece.value) }, h("option", { value: "", text: t("print.none") }));
+  const level = h("select", { id: "motif-level", onchange: () => put("level", level.value) }, LEVELS.map(each => h("option", { value: each, text: t(`level.${each}`) })));
+  const lower = h("input", { type: "text", id: "motif-lower", value: motif.lower, placeholder: "0", autocomplete: "off", oninput: () => put("lower", lower.value) });
   level.value = motif.level;
   trying(async () => {
     const told = await post("/look", { order: hand.order });
@@ -56,6 +61,7 @@ export function clothScreen() {
   }
   function show() {
     if (!hand.order) { body.replaceChildren(h("p", { class: "dim", text: t("dress.none") })); return; }
+    Object.assign(motif, { piece: "", level: "bust", lower: "" }, hand.order.motif);
     hand.order.cloth ??= { main: { ...NEW_CLOTH } };
     const fold = h("select", { id: "fold" }, h("option", { value: "", text: t("cloth.best") }), desk.facts.plans.map(plan => h("option", { value: plan, text: t(`plan.${plan}`) })));
     const more = ["lining", "interfacing"].filter(name => !(name in hand.order.cloth)).map(name => h("button", { type: "button", text: `+ ${of(name)}`, onclick: () => { hand.order.cloth[name] = { ...NEW_CLOTH, width: "55 in" }; keep_hand(); show(); } }));

@@ -49,7 +49,7 @@ function another_phone() {
     const told = await get("/addresses");
     codes.replaceChildren(...(told.addresses.length ? told.addresses.map((each, place) => h("div", {}, told.addresses.length > 1 ? h("p", { text: t("table.network", { n: place + 1, address: each }) }) : h("p", { class: "dim", text: each }), h("img", { class: "code", src: `/code.svg?n=${place}`, alt: t("table.code") }))) : [h("p", { text: t("table.alone") })]), told.addresses.length > 1 ? h("p", { class: "dim", text: t("table.two_networks") }) : "");
   });
-  return h("details", {}, h("summary", { text: t("table.phone") }), codes, h("p", { class: "dim", text: t("table.phone_how") }), h("h3", { text: t("table.hotspot") }), h("ol", {}, [1, 2, 3, 4].map(n => h("li", { text: t(`hotspot.${n}`) }))));
+  return h("details", {}, h("summary", { text: t("table.phone") }), h("p", {}, offer("code", "offer.code")), codes, h("p", { class: "dim", text: t("table.phone_how") }), h("h3", { text: t("table.hotspot") }), h("ol", {}, [1, 2, 3, 4].map(n => h("li", { text: t(`hotspot.${n}`) }))));
 }
 
 export function tableScreen() {
@@ -59,6 +59,8 @@ export function tableScreen() {
   form.addEventListener("submit", event => { event.preventDefault(); ask("taped", { as_read: taped.value }); });
   const forget = h("button", { type: "button", text: t("table.forget_phone") });
   firm(forget, async () => { stored.clear(); passing.clear(); await trying(() => post("/leave", {})); location.reload(); });
+  const anew = h("button", { type: "button", "data-name": "new_code", text: t("offer.new_code") });
+  firm(anew, () => ask("new_code"));
   const tongue = h("select", { id: "tongue", onchange: event => speak(event.target.value) }, h("option", { value: "en", text: "English", lang: "en" }), h("option", { value: "fr", text: "Français", lang: "fr" }));
   tongue.value = language;
   const others = desk.offers.filter(each => each.group === "table").map(each => each.name).filter(name => !FOR_BUMPS.includes(name));
@@ -70,7 +72,7 @@ export function tableScreen() {
     h("section", { class: "card" }, h("h2", { text: t("table.bumped") }), h("p", { class: "dim", text: t("table.bumped_how") }), offers_of("table", others), moving, h("p", {}, h("button", { type: "button", text: t("table.leave"), onclick: () => ask("leave") })),
       h("details", {}, h("summary", { text: t("table.learn") }), h("p", { class: "dim", text: t("table.learn_how") }), photographs("survey", "/survey"))),
     h("section", { class: "card" }, h("h2", { text: t("table.stand") }), side("worker_side", ["bottom", "right", "top", "left"]), side("lens_side", ["bottom", "right", "top", "left"]), side("cutting_hand", ["right", "left"])),
-    h("section", { class: "card" }, h("div", { class: "field" }, h("label", { for: "tongue", text: t("table.language") }), tongue), another_phone(), h("p", {}, forget)));
+    h("section", { class: "card" }, h("div", { class: "field" }, h("label", { for: "tongue", text: t("table.language") }), tongue), another_phone(), h("div", { class: "row" }, anew, forget)));
   return {
     element,
     update(snapshot) {
