@@ -1,12 +1,13 @@
 """The joint solve: robust fit, noise learnt from the residuals, spots kept or refused singly and as groups (photograph × drawing)."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from calibration.least_squares import Fit, Prior, fit
 from calibration.saddles import Array
+from calibration.straight import plain_by_straight, plain_from_straight, straight_from_plain
 from calibration.unknowns import LIGHT, Setting, Spots, seen_at
 
 FAR_SD = 4.0
@@ -14,6 +15,8 @@ FAR_SD = 4.0
 
 FEWEST_IN_GROUP = 8
 MOST_LOST = 0.5
+LEAST_SCALE = 0.35
+"""A spot's own estimate of its noise counts the dots and edges around it and is two to three times too large; never believe more."""
 MEDIAN_OF_LENGTH = 1.1774
 """Median length of a plane normal error of sd 1."""
 
@@ -34,11 +37,15 @@ class Solved:
 
 
 def _fit(setting: Setting, spots: Spots, sd: Array, start: Array, prior: Prior, robust_at: float) -> Fit:
-    def model(x: Array) -> tuple[Array, Array]:
+    def model(y: Array) -> tuple[Array, Array]:
+        x = plain_from_straight(setting, y)
         at, slope = seen_at(setting, x, spots.photo, spots.drawing, spots.on, spots.tint)
-        return (at - spots.at) / sd[:, None], slope / sd[:, None, None]
+        return (at - spots.at) / sd[:, None], slope @ plain_by_straight(setting, x) / sd[:, None, None]
 
-    return fit(model, start, prior, robust_at)
+    found = fit(model, straight_from_plain(setting, start), prior, robust_at)
+    x = plain_from_straight(setting, found.x)
+    back = np.linalg.inv(plain_by_straight(setting, x))
+    return replace(found, x=x, normal=back.T @ found.normal @ back)
 
 
 def rough_fit(setting: Setting, spots: Spots, start: Array, prior: Prior) -> tuple[Array, NDArray[np.bool_]]:
@@ -58,7 +65,7 @@ def _scales(spots: Spots, lengths: Array, used: NDArray[np.bool_]) -> dict[tuple
         for light in (False, True):
             mask = (spots.photo == photo) & ((spots.drawing == LIGHT) == light) & used
             if mask.sum() >= FEWEST_IN_GROUP:
-                found[int(photo), light] = max(float(np.median(lengths[mask])) / MEDIAN_OF_LENGTH, 0.5)
+                found[int(photo), light] = max(float(np.median(lengths[mask])) / MEDIAN_OF_LENGTH, LEAST_SCALE)
     return found
 
 

@@ -13,6 +13,8 @@ from calibration.saddles import Array
 STEPS = 60
 STILL_GAIN = 0.25
 """A promised gain of the sum of squares under this moves nothing by more than half a standard deviation in any direction."""
+NO_GAIN = 1e-3
+"""… and under this by more than a thirtieth: the bottom is reached."""
 ROBUST_AT = 3.0
 """Residuals beyond this many standard deviations pull less and less (Cauchy's loss)."""
 
@@ -66,6 +68,9 @@ def fit(model: Model, start: Array, prior: Prior, robust_at: float = ROBUST_AT, 
         heavy = flat * np.repeat(weights, 2)[:, None]
         normal = heavy.T @ flat + np.diag(trust)
         pull = heavy.T @ residual.ravel() + trust * (x - prior.mean)
+        if _gain_left(normal, pull) <= NO_GAIN:
+            settled = True
+            break
         gain = 0.0
         while damping < 1e12:
             scale = 1.0 / np.sqrt(np.maximum(np.diag(normal), 1e-12))
