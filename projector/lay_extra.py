@@ -51,7 +51,7 @@ def ask_extra(task: Task, seconds: float) -> Callable[[], tuple[Spot, ...] | Non
     groups: dict[tuple[str, bool], list[Job]] = defaultdict(list)
     for job in task.jobs:
         groups[(job.piece.name, job.options[0].shape.turn.is_flipped)].append(job)
-    margin = max(0.0, -min(float(task.sums.fine(job, option).low.min()) for job in task.jobs for option in job.options))
+    margin = task.cloth.gap_mm / 2.0
     bay = task.board.bays[0]
     height = bay.top - bay.origin[1] + 2.0 * margin + 1e-3
     asked = {"height": height, "seconds": whole, "items": [_item(task, str(n), jobs) for n, jobs in enumerate(groups.values())]}
@@ -89,12 +89,14 @@ def _answer(child: subprocess.Popen[str], patience_s: float) -> list[dict[str, A
 def _item(task: Task, number: str, jobs: list[Job]) -> dict[str, Any]:
     plain = next((option for option in jobs[0].options if not option.shape.turn.is_turned), jobs[0].options[0])
     angles = sorted({180.0 if option.shape.turn.is_turned != plain.shape.turn.is_turned else 0.0 for option in jobs[0].options})
-    return {"id": number, "shape": _grown(task.sums.fine(jobs[0], plain)), "count": len(jobs), "angles": angles}
+    return {"id": number, "shape": _grown(task.sums.fine(jobs[0], plain), task.cloth.gap_mm / 2.0), "count": len(jobs), "angles": angles}
 
 
-def _grown(shape: Shape) -> list[list[float]]:
-    """The grown outline as one ring."""
-    whole = shapely.union_all([Polygon(part).buffer(1e-7) for part in shape.parts])
+def _grown(shape: Shape, margin: float) -> list[list[float]]:
+    """The grown outline as one ring, cut off at half the gap beyond its true box: every piece keeps the same way from the edges."""
+    whole = shapely.union_all([Polygon(part).buffer(1e-7) for part in shape.parts]).intersection(
+        shapely.box(-margin, -margin, shape.size[0] + margin, shape.size[1] + margin)
+    )
     return [[float(x), float(y)] for x, y in whole.exterior.coords[:-1]]
 
 

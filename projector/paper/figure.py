@@ -142,22 +142,27 @@ def _length(figure: Figure, one: Lay, bundle: int) -> None:
     figure.words.append(Words(words, (40.0, top - 22.0), 20.0))
     for ply in plies:
         figure.inks.append(Ink(tuple(at(x, y) for x, y in _box(ply.x, ply.y)), 1.5, SOFT, CLOTH, True))
-    for placed in (each for each in one.placed if each.region in names):
-        figure.inks.append(Ink(tuple(at(x, y) for x, y in placed.outline), 1.6, INK, WHITE, True))
+    under = {ply.id for region in regions for ply in region.ply[2:]}  # quarters: backs lie under the fronts
+    for placed in sorted((each for each in one.placed if each.region in names), key=lambda each: set(each.on) <= under):
+        is_under = set(placed.on) <= under
+        outline = tuple(at(x, y) for x, y in placed.outline)
+        figure.inks.append(Ink(outline, 1.6, INK, None if is_under else WHITE, True, 14.0 if is_under else 0.0))
         centre, rim = (shapely.get_coordinates(shapely.maximum_inscribed_circle(Polygon(placed.outline), 5.0))[n] for n in (0, 1))
         room = float(np.hypot(*(rim - centre)))  # where the piece is widest, its words are seen whole
         name, x, y = placed.piece.replace("_", " "), float(centre[0]), float(centre[1])
         size = max(6.0, min(11.0, 2.6 * room / max(len(name), 1)))
         figure.words.append(Words(name, at(x, y), size, True))
         if placed.plies > 1:
-            figure.words.append(Words(f"{len(placed.on)} of {placed.plies} layers", at(x, y - 1.7 * size), 0.72 * size, True))
+            below = ", below" if is_under else ""
+            figure.words.append(Words(f"{len(placed.on)} of {placed.plies} layers{below}", at(x, y - 1.7 * size), 0.72 * size, True))
     for part in (each for each in one.parts if each.bundle == bundle):
         a, b, c, d = max(part.rect[0], x0), max(part.rect[1], low), min(part.rect[2], x1), min(part.rect[3], high)
         figure.inks.append(Ink(tuple(at(x, y) for x, y in _box((a, c), (b, d))), 1.0, ACCENT, None, True, 10.0))
     for region in regions:
         for fold in region.folds:
-            line = getattr(region, fold.side[0])[int(fold.side[1])]
-            ends = ((region.x[0], line), (region.x[1], line)) if fold.side[0] == "y" else ((line, region.y[0]), (line, region.y[1]))
+            ply = next(each for each in region.ply if each.id == fold.joins[0])
+            (u, v), line = (ply.x, ply.y[int(fold.side[1])]) if fold.side[0] == "y" else (ply.y, ply.x[int(fold.side[1])])
+            ends = ((u, line), (v, line)) if fold.side[0] == "y" else ((line, u), (line, v))
             figure.inks.append(Ink(tuple(at(x, y) for x, y in ends), 6.0, ACCENT))
     figure.height_mm = top + high - low + 30.0
     figure.width_mm = max(figure.width_mm, x1 - x0 + 80.0, 700.0)
