@@ -37,7 +37,7 @@ ARMHOLE_OVER_ARM_MOST_MM = 190.0
 ARMHOLE_OVER_ARM_REFUSED_MM = 72.0
 BUST_EASE_MOST_MM = 122.0
 """A fitted bodice with more ease than 125 mm no longer fits; the governor stops short of it."""
-BUST_HELD_MOST_MM = 12.0
+BUST_HELD_MOST_MM = 24.0
 """The bust line may be drawn this much lower than the measures want it before the armhole is refused."""
 
 
