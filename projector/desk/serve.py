@@ -19,6 +19,7 @@ from projector.desk.on_table import OnTable
 from projector.desk.pages import Pages
 from projector.web.app import make_app
 from projector.web.connections import CarefulConnection
+from projector.web.guard import Guard
 
 LOOPBACK = "127.0.0.1"
 
@@ -82,6 +83,33 @@ def _addresses(hosts: list[str], port: int, token: str) -> list[str]:
     return [f"http://{host}:{port}/" + (f"?t={token}" if token else "") for host in hosts]
 
 
+def _server(app: Guard) -> _Server:
+    config = uvicorn.Config(
+        app,
+        http=CarefulConnection,
+        log_level="error",
+        access_log=False,
+        lifespan="off",
+        timeout_graceful_shutdown=1,
+        server_header=False,
+        proxy_headers=False,  # no proxy stands before it: a caller may not name its own address
+    )
+    return _Server(config)
+
+
+async def _until_ended(desk: Desk, prepare: Callable[[], Awaitable[None]], prepared: Callable[[], None]) -> None:
+    """Prepare, tell, wait for the end; an end that comes first takes what prepares with it."""
+    preparing, ended = asyncio.ensure_future(prepare()), asyncio.ensure_future(desk.ended.wait())
+    await asyncio.wait({preparing, ended}, return_when=asyncio.FIRST_COMPLETED)
+    if preparing.done():
+        preparing.result()
+        prepared()
+    else:
+        preparing.cancel()
+        await asyncio.gather(preparing, return_exceptions=True)  # its child is ended with it
+    await ended
+
+
 async def serve(
     desk: Desk,
     serving: Serving,
@@ -109,17 +137,7 @@ async def serve(
 
     if hosts:
         desk.code_of, app.paired = code_of, desk.paired
-    config = uvicorn.Config(
-        app,
-        http=CarefulConnection,
-        log_level="error",
-        access_log=False,
-        lifespan="off",
-        timeout_graceful_shutdown=1,
-        server_header=False,
-        proxy_headers=False,  # no proxy stands before it: a caller may not name its own address
-    )
-    server = _Server(config)
+    server = _server(app)
     loop = asyncio.get_running_loop()
     is_main = threading.current_thread() is threading.main_thread()  # elsewhere signals are not ours
     for name in (signal.SIGINT, signal.SIGTERM) if is_main else ():
@@ -134,15 +152,7 @@ async def serve(
         open_window()
         if hosts and desk.window_pid is not None:
             desk.show_code()  # the lamp lights up: the code opens the page on her phone
-        preparing, ended = asyncio.ensure_future(prepare()), asyncio.ensure_future(desk.ended.wait())
-        await asyncio.wait({preparing, ended}, return_when=asyncio.FIRST_COMPLETED)
-        if preparing.done():
-            preparing.result()
-            answers(urls[0], port)
-        else:
-            preparing.cancel()
-            await asyncio.gather(preparing, return_exceptions=True)  # its child is ended with it
-        await ended
+        await _until_ended(desk, prepare, lambda: answers(urls[0], port))
     finally:
         desk.close()
         await pages.close()
