@@ -9,7 +9,7 @@ from projector.scene.layer import Layer
 from projector.scene.lines import KINDS, Look
 from projector.scene.primitives import Area, Label, Stroke
 from projector.scene.shapes import cross, flat, stack, stroke
-from projector.scene.states import check_shape, demonstration_word, fitted, long_line, long_line_mm, ready_shape
+from projector.scene.states import check_shape, demonstration_word, fitted, long_line, long_line_mm, ready_shape, told
 from projector.scene.view import View
 from projector.session.snapshot import Snapshot, Work
 from projector.session.words import word
@@ -90,10 +90,10 @@ def _strip(snapshot: Snapshot, work: Work, view: View, y: float) -> tuple[list[L
     labels = [number, of]
     if step.plies:
         count = word("layer") if len(step.plies) == 1 else word("layers", n=len(step.plies))
-        told = flat(view, count, (right - 66.0, y), 12.0, "right", light=0.7)
-        labels.append(told)
+        layers = flat(view, count, (right - 66.0, y), 12.0, "right", light=0.7)
+        labels.append(layers)
         areas = stack(view, (right, y), len(step.plies), len(step.through))
-        right -= 86.0 + told.outline().width_mm
+        right -= 86.0 + layers.outline().width_mm
     title = fitted(view, step.title, (left, y), 18.0, "left", right - left, 1.0)
     labels.append(title)
     name = next_piece(work, snapshot.step)
@@ -105,19 +105,19 @@ def _strip(snapshot: Snapshot, work: Work, view: View, y: float) -> tuple[list[L
 
 def _warnings(snapshot: Snapshot, view: View, y: float) -> list[Label]:
     """What must be seen before anything is cut by this picture."""
-    told = []
+    texts = []
     if not snapshot.see.allowances:
-        told.append(word("allowances_off"))
+        texts.append(word("allowances_off"))
     if not snapshot.is_cloth_true:
-        told.append(word("cloth_unsure"))
+        texts.append(word("cloth_unsure"))
     middle = (view.inner[0] + view.inner[2]) / 2
-    return [flat(view, text, (middle, y - 26.0 * (n + 1)), 16.0, "middle", is_bold=True, light=1.0) for n, text in enumerate(told)]
+    return [flat(view, text, (middle, y - 26.0 * (n + 1)), 16.0, "middle", is_bold=True, light=1.0) for n, text in enumerate(texts)]
 
 
 def _state(snapshot: Snapshot, view: View, is_near: bool) -> tuple[list[Stroke], list[Label]]:
     """The state's shape and word, in the corner that the step's words leave free (`is_near`: they run along the near edge)."""
-    _, y0, x1, y1 = view.inner
-    corner = (x1 - 18.0, y1 - 30.0 if is_near else y0 + 18.0)
+    y = view.inner[3] - 30.0 if is_near else view.inner[1] + 18.0
+    corner = (_clear_of_spots(snapshot, view, y)[1], y)
     if snapshot.state == "check":
         return check_shape(view), [flat(view, word("check"), corner, 12.0, "right", is_bold=True, light=0.8)]
     if snapshot.state == "demonstration":
@@ -141,7 +141,8 @@ def surroundings(snapshot: Snapshot, work: Work, view: View, strip_at: float) ->
     if snapshot.see.grid:
         strokes += grid(view)
     strip_labels, areas = _strip(snapshot, work, view, strip_at)
-    labels += [*strip_labels, *_warnings(snapshot, view, view.inner[3] - STRIP_MM - 18.0)]
+    warnings = _warnings(snapshot, view, view.inner[3] - STRIP_MM - 18.0)
+    labels += [*strip_labels, *warnings, *told(snapshot, view, view.inner[3] - STRIP_MM - 44.0 - 26.0 * len(warnings))]
     if snapshot.see.long_line:
         rule, words = long_line(view, snapshot.unit, long_line_mm(view, snapshot.unit), (view.inner[1] + view.inner[3]) / 2)
         strokes += rule

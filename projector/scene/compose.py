@@ -51,7 +51,7 @@ class Scenes:
     def _around(self, snapshot: Snapshot, view: View, layer: Layer | None) -> Surroundings:
         """Kept while only the cloth moves, unless its lines come under the words."""
         y = strip_y(snapshot, view, layer)
-        still = replace(snapshot, number=0, cloth_at=ClothAt(), message=None, places=(), done=(), colour="yellow")
+        still = replace(snapshot, number=0, cloth_at=ClothAt(), places=(), done=(), colour="yellow")
         return _kept(self._surroundings, (still, view, y), lambda: surroundings(snapshot, self.work, view, y))
 
     def step(self, snapshot: Snapshot) -> Step | None:

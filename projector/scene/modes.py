@@ -12,7 +12,7 @@ from projector.scene.around import SPOT_ARM_MM
 from projector.scene.lines import Look
 from projector.scene.primitives import Area, Label, Scene, Stroke
 from projector.scene.shapes import circle, cross, finely, flat, stroke
-from projector.scene.states import fitted, long_line, long_line_mm
+from projector.scene.states import fitted, long_line, long_line_mm, told
 from projector.scene.view import Light, View, view_of
 from projector.session.place import SIDE_OUT, cuts_made, through_two_points
 from projector.session.snapshot import ClothAt, Mode, Snapshot, Work
@@ -43,9 +43,9 @@ def _proof(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
     strokes, labels = long_line(
         view, snapshot.unit, snapshot.proof_mm or long_line_mm(view, snapshot.unit), (view.inner[1] + view.inner[3]) / 2
     )
-    told = snapshot.table.shape_mm if snapshot.table else None
-    heading = word("nothing_taped") if told is None else word("now_tape", mm=f"{told:.1f}")
-    return replace(blank, strokes=tuple(strokes), labels=(*labels, _heading(view, heading)))
+    shape_mm = snapshot.table.shape_mm if snapshot.table else None
+    heading = word("nothing_taped") if shape_mm is None else word("now_tape", mm=f"{shape_mm:.1f}")
+    return replace(blank, strokes=tuple(strokes), labels=(*labels, _heading(view, heading), *told(snapshot, view, view.inner[3] - 70.0)))
 
 
 def _cut_before(snapshot: Snapshot, work: Work, lies: ClothAt) -> list[Stroke]:
@@ -135,12 +135,12 @@ def _error(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
     """How true the light is: circles of the 95 % shape error, enlarged, with the figure beside them."""
     view = view_of(light, 0.0, snapshot.worker_side)
     x0, y0, x1, y1 = view.inner
-    told = getattr(light, "shape_error_mm", None)
-    if told is None:
+    shape_error = getattr(light, "shape_error_mm", None)
+    if shape_error is None:
         return replace(blank, labels=(_heading(view, word("no_table")),))
     xs, ys = np.meshgrid(np.linspace(x0 + 90, x1 - 90, 5), np.linspace(y0 + 70, y1 - 110, 3))
     places = np.column_stack([xs.ravel(), ys.ravel()])
-    radii = np.asarray(told(view.table_from_worker(places)))
+    radii = np.asarray(shape_error(view.table_from_worker(places)))
     seen = radii[np.isfinite(radii)]
     is_thin = bool(len(seen)) and float(seen.max()) < CHALK_MM
     strokes, labels = [], [_heading(view, word("error_title", times=int(ERROR_SHOWN)))]

@@ -55,6 +55,19 @@ def fitted(view: View, text: str, at: tuple[float, float], size_mm: float, align
     return flat(view, text, at, size, align, is_bold=True, light=light)
 
 
+def told(snapshot: Snapshot, view: View, y: float) -> list[Label]:
+    """What the program last said, downwards from worker height `y`: a note in one line; of a refusal what, why and what to do."""
+    message = snapshot.message
+    if message is None:
+        return []
+    middle, wide = (view.inner[0] + view.inner[2]) / 2, (view.inner[2] - view.inner[0]) * 0.9
+    is_refusal = message.kind == "refusal"
+    labels = [fitted(view, message.what, (middle, y), 14.0, "middle", wide, 1.0 if is_refusal else 0.6)]
+    for row, text in enumerate(text for text in (message.why, message.next_step) if text and is_refusal):
+        labels.append(fitted(view, text, (middle, y - 20.0 * (row + 1)), 11.0, "middle", wide, 0.6))
+    return labels
+
+
 def stop_scene(snapshot: Snapshot, light: Light, blank: Scene) -> Scene:
     """STOP: bars, why, the long line where there is a map to prove, help. Never a cut line."""
     view = view_of(light, 0.0, snapshot.worker_side)
@@ -71,6 +84,7 @@ def stop_scene(snapshot: Snapshot, light: Light, blank: Scene) -> Scene:
     if snapshot.table is not None and not snapshot.stop_reason:
         strokes, words = long_line(view, snapshot.unit, long_line_mm(view, snapshot.unit), y0 + 0.24 * high)
         labels += words
+    labels += told(snapshot, view, y0 + 0.87 * high)
     return replace(blank, state="stop", areas=tuple(_bars(view)), strokes=strokes, labels=tuple(labels))
 
 

@@ -1,7 +1,7 @@
 """What is thrown in each state, for each toggle, from each side; and where words lie."""
 
 from dataclasses import replace
-from itertools import product
+from itertools import pairwise, product
 from xml.etree import ElementTree
 
 import numpy as np
@@ -16,7 +16,7 @@ from projector.scene.text import has_every_sign, outlined
 from projector.scene.view import PlainLight, view_of
 from projector.session.change import apply, with_stop
 from projector.session.commands import Command
-from projector.session.snapshot import COLOURS, SIDES, See, Snapshot
+from projector.session.snapshot import COLOURS, SIDES, Message, See, Snapshot
 from projector.session.words import LANGUAGES
 from tests.projector.made_up import snapshot, table, work
 
@@ -202,3 +202,16 @@ def test_how_true_is_told_in_chalk_lines() -> None:
         ).labels
     ]
     assert "wider than a chalk line (0.3 mm) in places" in texts
+
+
+def test_a_refusal_is_told_on_the_table_in_its_three_sentences() -> None:
+    """In steps, in STOP and at the tape; flat, not over each other's lines; a note is its one sentence."""
+    refusal = Message("refusal", "This cut is not marked done.", "Allowances are off.", "Switch allowances on.")
+    for state, mode in (("ready", "steps"), ("stop", "steps"), ("check", "proof")):
+        scene = _scene(replace(snapshot(state), mode=mode, message=refusal), state)  # type: ignore[arg-type]
+        boxes = [label.corners_mm() for label in scene.labels if label.text in (refusal.what, refusal.why, refusal.next_step)]
+        assert len(boxes) == 3
+        for upper, lower in pairwise(boxes):
+            assert upper[:, 1].min() > lower[:, 1].max()
+    noted = _scene(replace(snapshot(), message=Message("note", "This is the last step.")))
+    assert "This is the last step." in [label.text for label in noted.labels]
