@@ -1,6 +1,6 @@
 """Which fold: what each plan forbids, how the variants of a plan are tried, one recommendation with one reason."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from calibration.errors import Refused
@@ -26,6 +26,8 @@ LAYERS: dict[Plan, str] = {
     "quarters_along": "4 layers", "quarters_across": "4 layers", "crossed_four": "4 layers",
 }  # fmt: skip
 EIGHTH_MM = 914.4 / 8
+VARIANT_TRIALS = 150
+"""Each depth of a fold is looked at with at most so many trials."""
 CONVENIENT: tuple[Plan, ...] = ("lengthwise", "off_centre", "crosswise", "open")
 """Plans that may be recommended, the most convenient first: pairs are cut at once, fold pieces lie on the fold."""
 WORTH_MM: dict[Plan, float] = {"off_centre": 2 * EIGHTH_MM, "crosswise": 2 * EIGHTH_MM, "open": 4 * EIGHTH_MM}
@@ -127,25 +129,31 @@ def _has_centre(piece: Piece) -> bool:
 def try_plan(
     bench: Bench, cloth: Cloth, plan: Plan, pieces: Sequence[Piece], trials: int, seed: int, tools: Tools, is_last: bool = False
 ) -> Candidate:
-    """The best variant of a plan within a share of trials, or its refusal. is_last: the lay that will be shown."""
+    """The best variant of a plan, or its refusal: each has a short look, the best one the rest. is_last: the lay that will be shown."""
     refusal: Refused | None = forbidden(cloth, plan, pieces)
     if refusal:
         return Candidate(plan, refusal=refusal)
     try:
         tasks = list(variants(bench, cloth, plan, pieces))
-        each = max(1, trials // len(tasks))
-        best: Candidate | None = None
-        for task in tasks:
-            try:
-                done = run_with_closer(task, each, seed, tools) if is_last else run_task(task, each, seed, tools)
-            except ClothTooSmall as short:
-                refusal = short
-                continue
-            if best is None or best.done is None or done.used_mm < best.done.used_mm:
-                best = Candidate(plan, task, done)
-        return best or Candidate(plan, refusal=refusal)
     except ClothTooSmall as small:
         return Candidate(plan, refusal=small)
+    each = 0 if len(tasks) == 1 else min(max(1, trials // len(tasks)), VARIANT_TRIALS)
+    best = Candidate(plan)
+    for task in tasks if each else ():
+        best = _better(best, task, lambda task=task: run_task(task, each, seed, tools))  # type: ignore[misc]
+    if trials > each * len(tasks):
+        task, run = best.task or tasks[0], run_with_closer if is_last else run_task
+        best = _better(best, task, lambda: run(task, trials - each * len(tasks), seed, tools))
+    return best
+
+
+def _better(best: Candidate, task: Task, run: Callable[[], Done]) -> Candidate:
+    """The shorter of two lays of one plan; a refusal only while there is no lay."""
+    try:
+        done = run()
+    except ClothTooSmall as short:
+        return best if best.done is not None else Candidate(best.plan, refusal=short)
+    return best if best.done is not None and best.done.used_mm <= done.used_mm else Candidate(best.plan, task, done)
 
 
 def try_plans(
