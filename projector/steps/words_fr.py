@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 FRENCH: Mapping[str, tuple[str, str]] = {
     "prepare": (
-        "Repasser, équerrer le bout, couper",
+        "{cloth} : repasser, équerrer, couper",
         "{cloth} : repassez, tirez un fil ou posez une équerre sur la lisière, et coupez le bout droit.",
     ),
     "width": (

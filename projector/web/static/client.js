@@ -87,7 +87,7 @@ function form(data, seen, is_sample, is_new, file, kept_data) {
         field.note.className = stop ? "stop" : "dim";
         field.input.setAttribute("aria-invalid", Boolean(stop));
       }
-      verdict.replaceChildren(...told.stop.filter(each => !fields.has(each.key) || !fields.get(each.key).input.value).map(each => h("p", { class: "stop", text: each.text })), told.stop.length ? "" : h("p", { class: "good", text: t("client.drafts", { n: told.doubt.length }) }));
+      verdict.replaceChildren(...told.stop.filter(each => !fields.has(each.key) || !fields.get(each.key).input.value).map(each => h("p", { class: "stop", text: each.text })), told.stop.length ? "" : h("p", { class: "good", text: told.doubt.length ? t("client.drafts", { n: told.doubt.length }) : t("client.drafts_well") }));
     } catch (error) { verdict.replaceChildren(h("p", { class: "stop", text: error.message })); }
   }, 150);
   function show_rows() {
