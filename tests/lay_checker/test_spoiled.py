@@ -10,6 +10,7 @@ import pytest
 from projector.lay.cloth import Cloth, Light
 from projector.lay.lay import Plan
 from tests.lay_checker.check import faults, phase_faults
+from tests.lay_checker.unfolded import unfolded_faults
 from tests.projector.lay.made_up import dress, garment, laid, told
 
 Told = dict[str, Any]
@@ -121,3 +122,21 @@ def test_flaws_and_phase_are_seen() -> None:
     assert any("flaw" in each for each in faults(lay, pieces, [spot]))
     assert phase_faults(160.0, {"front": 100.0, "back": 420.2}) == []
     assert len(phase_faults(160.0, {"front": 100.0, "back": 425.0})) == 1
+
+
+@pytest.mark.parametrize("spoil", ["face", "turned", "fold", "nearer", "end"])
+def test_the_flat_cloth_shows_what_is_wrong(spoil: str) -> None:
+    """A layer the wrong side up, turned, a fold left out, a copy 3 mm nearer its neighbour's side of the fold, a piece at the cut end."""
+    lay = json.loads(_sound("lengthwise"))
+    region = lay["fold"]["regions"][0]
+    assert unfolded_faults(lay) == []
+    if spoil in ("face", "turned"):
+        region["ply"][0][spoil] = {"wrong": "right", 0: 180}[region["ply"][0][spoil]]
+    elif spoil == "fold":
+        region["folds"] = []
+    else:
+        free = next(placed for placed in lay["placed"] if not placed["on_fold"] and len(placed["on"]) == 2)
+        axis = 1 if spoil == "nearer" else 0
+        least = min(point[axis] for point in free["outline"]) - 1.0
+        free["outline"] = [[x - (0.0 if axis else least), y - (least if axis else 0.0)] for x, y in free["outline"]]
+    assert unfolded_faults(lay) != []

@@ -8,6 +8,7 @@ from projector.lay.errors import ClothTooSmall, FoldRefused
 from projector.lay.lay import PLANS, Plan, Up
 from projector.lay.stage import Ask, lay_out
 from tests.lay_checker.check import faults
+from tests.lay_checker.unfolded import unfolded_faults
 from tests.projector.lay.made_up import TOOLS, dress, garment, laid, piece, told
 
 CROSSED: dict[Up, set[Plan]] = {
@@ -33,6 +34,7 @@ def test_every_fold_is_valid_or_refused_in_words(plan: Plan, up: Up, width: floa
         lay = laid(pieces, cloth, plan, trials=12)
         assert lay.plan == plan
         assert faults(told(lay), told(garment(pieces))) == []
+        assert unfolded_faults(told(lay)) == []
 
 
 def test_the_same_input_gives_the_same_lay() -> None:

@@ -1,0 +1,90 @@
+"""A second reading of the contract: every layer unfolded onto the flat cloth, right side up, and judged there.
+
+A ply's own length runs against x when it is turned; its own width against y when face is wrong and it is not turned, or right
+and turned. Where two plies join at a fold they meet in one line of the flat cloth. Shapely only, no product code.
+"""
+
+from itertools import combinations
+from typing import Any
+
+from shapely.affinity import affine_transform
+from shapely.geometry import Polygon, box
+
+TOL_MM = 0.05
+Told = dict[str, Any]
+Way = tuple[float, float, float, float]
+"""Flat cloth from folded: x and y signs, x and y shifts."""
+
+
+def unfolded_faults(lay: Told) -> list[str]:
+    """Faults of one cloth's lay seen flat: folds that contradict each other, layers over each other, copies too near, cloth used."""
+    found: list[str] = []
+    used: dict[int, float] = {}
+    for region in lay["fold"]["regions"]:
+        ways, told = _ways(region)
+        found += told
+        if told:
+            continue
+        flat = {ply["id"]: _flat(box(ply["x"][0], ply["y"][0], ply["x"][1], ply["y"][1]), ways[ply["id"]]) for ply in region["ply"]}
+        if any(a.intersection(b).area > 1.0 for a, b in combinations(flat.values(), 2)):
+            found.append(f"{region['id']}: two layers are one piece of the flat cloth")
+        low_x, low_y = (min(one.bounds[n] for one in flat.values()) for n in (0, 1))
+        high_x, high_y = (max(one.bounds[n] for one in flat.values()) for n in (2, 3))
+        if high_y - low_y > lay["cloth"]["width_mm"] - 2 * lay["cloth"]["selvedge_mm"] + TOL_MM:
+            found.append(f"{region['id']}: unfolds to {high_y - low_y:.1f} mm across")
+        used[region["bundle"]] = max(used.get(region["bundle"], 0.0), high_x - low_x)
+        found += _copies_faults(lay, region, ways, (low_x, high_x))
+    if abs(sum(used.values()) - lay["cloth_needed_mm"]) > 0.5:
+        found.append(f"cloth_needed_mm says {lay['cloth_needed_mm']:.1f}, unfolded it is {sum(used.values()):.1f}")
+    return found
+
+
+def _ways(region: Told) -> tuple[dict[str, Way], list[str]]:
+    """How each ply unfolds, the first one staying where it is."""
+    plies = {ply["id"]: ply for ply in region["ply"]}
+    signs = {}
+    for name, ply in plies.items():
+        is_turned, is_wrong = ply["turned"] == 180, ply["face"] == "wrong"
+        signs[name] = (-1.0 if is_turned else 1.0, -1.0 if is_wrong != is_turned else 1.0)
+    first = region["ply"][0]["id"]
+    shifts, todo, found = {first: (0.0, 0.0)}, [first], []
+    while todo:
+        here = todo.pop()
+        for fold in (fold for fold in region["folds"] if here in fold["joins"]):
+            there = next(name for name in fold["joins"] if name != here)
+            axis = "xy".index(fold["side"][0])
+            line = plies[here]["xy"[axis]][int(fold["side"][1])]
+            if signs[here][axis] == signs[there][axis] or signs[here][1 - axis] != signs[there][1 - axis]:
+                found.append(f"{region['id']}: {here} and {there} do not lie as one fold leaves them")
+            shift = list(shifts[here])
+            shift[axis] += (signs[here][axis] - signs[there][axis]) * line
+            if there not in shifts:
+                shifts[there] = (shift[0], shift[1])
+                todo.append(there)
+            elif max(abs(a - b) for a, b in zip(shift, shifts[there], strict=True)) > TOL_MM:
+                found.append(f"{region['id']}: its folds contradict each other at {there}")
+    if len(shifts) < len(plies):
+        found.append(f"{region['id']}: a layer is joined to nothing")
+    return {name: (*signs[name], *shifts[name]) for name in shifts}, found
+
+
+def _flat(shape: Polygon, way: Way) -> Polygon:
+    return affine_transform(shape, [way[0], 0.0, 0.0, way[1], way[2], way[3]])
+
+
+def _copies_faults(lay: Told, region: Told, ways: dict[str, Way], ends: tuple[float, float]) -> list[str]:
+    """Copies cut out of the flat cloth: gap apart (two halves of one piece meet at their fold), end_mm from both cut ends."""
+    gap, end, found = lay["cloth"]["gap_mm"], lay["cloth"]["end_mm"], []
+    copies = [
+        (number, placed, _flat(Polygon(placed["outline"]), ways[ply]))
+        for number, placed in enumerate(lay["placed"]) if placed["region"] == region["id"]
+        for ply in placed["on"]
+    ]  # fmt: skip
+    for (a, one, shape_a), (b, other, shape_b) in combinations(copies, 2):
+        is_one_piece = a == b and one["on_fold"]
+        if not is_one_piece and shape_a.distance(shape_b) < gap - TOL_MM:
+            found.append(f"flat: {one['piece']} and {other['piece']} are {shape_a.distance(shape_b):.2f} mm apart")
+    for _, placed, shape in copies:
+        if shape.bounds[0] < ends[0] + end - TOL_MM or shape.bounds[2] > ends[1] - end + TOL_MM:
+            found.append(f"flat: {placed['piece']} lies too near a cut end")
+    return found
