@@ -62,8 +62,7 @@ class Desk:
         self._loop: asyncio.AbstractEventLoop | None = None
         self._window: WindowLink | None = None
         self._settings: Settings | None = None
-        self._started = 0
-        self._restarts = 0
+        self._started = self._restarts = 0
         self.flipped = -1
         self.drawing_ms: list[float] = []
         self.opened: Opened | None = None
@@ -77,6 +76,7 @@ class Desk:
         self.code_of: Callable[[bool], str] | None = None
         """The address a phone needs; True: a new one, the phones paired so far are out. None: no phone can pair."""
         self.after_code: Command = Command("leave")
+        self.change_number: Callable[[bool], Awaitable[Any]] | None = None
         self._frame_since = 0.0
         self._numbers_until = 0.0
         self.turn, self.table_turn = asyncio.Lock(), asyncio.Lock()
@@ -139,10 +139,11 @@ class Desk:
             self._later(self.true_by_eye())
         elif command.name == "read_photographs":
             self._later(self.solve(self.new_photographs(), self.sheets))
-        elif command.name == "numbers":
-            if time() >= self._numbers_until:
-                self._numbers_until = time() + NUMBERS_SHOWN_S
-                number_displays(len(displays().rects), NUMBERS_SHOWN_S)
+        elif command.name in ("longer", "shorter") and self.change_number is not None:
+            self._later(self.change_number(command.name == "longer"))
+        elif command.name == "numbers" and time() >= self._numbers_until:
+            self._numbers_until = time() + NUMBERS_SHOWN_S
+            number_displays(len(displays().rects), NUMBERS_SHOWN_S)
         elif command.name == "projector":
             self.use_display(round(_number(command.args, "display", "The display")) - 1)
 

@@ -25,6 +25,8 @@ from projector.steps.step import TapeRead
 if TYPE_CHECKING:
     from projector.desk.hand_tasks import TapedAnew
 
+STEP_IN_MM, STEP_CM_MM = 25.4 / 8, 5.0
+"""What one press of a key changes: an eighth, half a centimetre; from the nearest whole one."""
 Run = Callable[[str, dict[str, Any]], Awaitable[Any]]
 """The warm worker's `run`."""
 
@@ -106,6 +108,18 @@ class OnTable:
             self.prepared, self.changes = made.prepared, dict(made.changes)
             what = f"{read.piece}, {read.where or 'length'}: {length_text(wanted_mm, desk.snapshot.unit)}. The line has moved."
             return self._carried(made, before, journal, Message("note", what))
+
+    async def change_number(self, run: Run, is_larger: bool) -> Snapshot:
+        """The number chosen by keys, an eighth of an inch or 5 mm larger or smaller. Raises as `retape` does."""
+        desk = self.desk
+        reads = desk.work.steps[desk.snapshot.step].tapes if desk.work.steps else ()
+        if not reads:
+            raise WrongInput("This step has no number to change.", "It is no tape check.", "Go to a tape check.")
+        place = min(desk.snapshot.tape, len(reads) - 1)
+        by_mm = STEP_IN_MM if desk.snapshot.unit == "in" else STEP_CM_MM
+        wanted_mm = (round(reads[place].sewn_mm / by_mm) + (1 if is_larger else -1)) * by_mm
+        shown = await self.retape(run, place, f"{wanted_mm:.3f} mm")
+        return desk.publish(replace(shown, tape=place, number=shown.number + 1), "number")
 
     def _carried(self, made: "TapedAnew", before: Snapshot, journal: Path | None, message: Message) -> Snapshot:
         """The new steps at the same place, what is cut stays a fact; in the journal before anything is shown."""

@@ -69,6 +69,10 @@ class Pages:
         """One number of the tape check now shown, as typed."""
         await self.table().retape(self._worker.run, place, typed)
 
+    async def change_number(self, is_larger: bool) -> None:
+        """The number chosen at the table, a little larger or smaller."""
+        await self.table().change_number(self._worker.run, is_larger)
+
     async def small_picture(self, photo: Path) -> bytes:
         """A style picture as a small JPEG of our own."""
         made: bytes = await jobs.run("small_picture", {"photo": photo}, 30.0)

@@ -128,6 +128,7 @@ async def serve(
     hosts = addresses_in_network() if serving.is_lan else []
     urls = _addresses(hosts or [LOOPBACK], port, token)
     pages = Pages(desk, book_folder(serving.book), serving.on_table)
+    desk.change_number = pages.change_number
     app = make_app(desk, serving.sheets, token, (LOOPBACK, "localhost", *hosts), pages, urls if hosts else ())
 
     def code_of(is_new: bool) -> str:

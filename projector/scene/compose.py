@@ -44,7 +44,7 @@ class Scenes:
 
     def _layer(self, index: int, snapshot: Snapshot, view: View) -> Layer:
         at = snapshot.cloth_at
-        key = (index, snapshot.see, at.turn_deg, at.mirrored, view.turn_deg, may_cut(snapshot))
+        key = (index, snapshot.see, at.turn_deg, at.mirrored, view.turn_deg, may_cut(snapshot), snapshot.tape)
         slide = self.work.slides.get(index + 1)
         return _kept(self._layers, key, lambda: layer_of(self.work.steps[index], snapshot, view.turn_deg, may_cut(snapshot), slide))
 

@@ -96,10 +96,13 @@ def _aligned(points: Array, cloth_at: ClothAt, worker_turn_deg: float) -> Array:
     return turned(points * flip, cloth_at.turn_deg - worker_turn_deg)
 
 
-def _labels(step: Step, cloth_at: ClothAt, worker_turn_deg: float, occupied: Occupied) -> list[Label]:
-    """Each label near its place, off cut lines and other labels where that can be had. Never mirrored, never turned with the piece."""
+def _labels(step: Step, cloth_at: ClothAt, worker_turn_deg: float, occupied: Occupied, chosen: int) -> list[Label]:
+    """Each label near its place, off cut lines and other labels where that can be had. Never mirrored, never turned with the piece.
+
+    `chosen`: the label (of a tape check) whose number the keys change; -1: none.
+    """
     made = []
-    for label in step.labels:
+    for number, label in enumerate(step.labels):
         size = max(10.0, label.size_mm)
         width = outlined(label.text, size).width_mm
         middle = _aligned(np.array([label.at], dtype=np.float64), cloth_at, worker_turn_deg)[0]
@@ -107,7 +110,8 @@ def _labels(step: Step, cloth_at: ClothAt, worker_turn_deg: float, occupied: Occ
             continue
         x, y = occupied.free_near((float(middle[0]), float(middle[1])), width, size, 0.6 * width + 20.0)
         occupied.take((x - width / 2, y - size / 2, x + width / 2, y + size / 2))
-        made.append(Label(label.text, (x - width / 2, y - size / 2), size, 0.0))
+        is_chosen = number == chosen
+        made.append(Label(label.text, (x - width / 2, y - size / 2), size, 0.0, "cut" if is_chosen else "words", 1.0 if is_chosen else 0.8))
     return made
 
 
@@ -146,7 +150,8 @@ def layer_of(step: Step, snapshot: Snapshot, worker_turn_deg: float, may_cut: bo
         if line.kind != "grid":
             sampled.append((finely(points, 4.0), CUT_WEIGHT if line.kind == "cut" else LINE_WEIGHT))
     occupied = Occupied(sampled)
-    labels = _labels(step, snapshot.cloth_at, worker_turn_deg, occupied) if snapshot.see.labels else []
+    chosen = snapshot.tape if len(step.tapes) == len(step.labels) and step.tapes else -1
+    labels = _labels(step, snapshot.cloth_at, worker_turn_deg, occupied, chosen) if snapshot.see.labels else []
     if slide_next is not None:
         pin_strokes, pin_labels = _pins(slide_next, snapshot.cloth_at, worker_turn_deg)
         strokes += pin_strokes

@@ -193,6 +193,14 @@ def _refuse_unseen(snapshot: Snapshot) -> None:
         raise NotNow("This cut is not marked done.", "Allowances are off, so no cut line was thrown.", "Switch allowances on.")
 
 
+def _number_chosen(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
+    """The next number of this tape check, for the keys that change it."""
+    count = len(work.steps[snapshot.step].tapes) if work.steps else 0
+    if not count:
+        raise NotNow("This step has no number to change.", "It is no tape check.", "Go to a tape check.")
+    return replace(snapshot, tape=(snapshot.tape + 1) % count)
+
+
 def _go(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
     index = int(_number(args, "step"))
     if not 0 <= index < len(work.steps):
@@ -245,7 +253,7 @@ CHANGES: Mapping[str, Change] = {
     **{name: _toggle(name) for name in See.__dataclass_fields__ if name != "light"},
     "light_off": _light_off, "plain_light": _plain_light, "colour": _colour, "help": _help,
     "move": _move, "turn": _turn, "mirror": _mirror, "align": _align, "fix": _fix, "bumped": _bumped, "leave": _leave,
-    "next": _next, "back": _back, "done": _done, "go": _go,
+    "next": _next, "back": _back, "done": _done, "go": _go, "number": _number_chosen,
     "frame": _frame, "proof": _proof, "spots": _spots, "shadow": _mode("shadow"), "error": _mode("error"),
     "worker_side": _side("worker_side"), "lens_side": _side("lens_side"), "cutting_hand": _hand,
 }  # fmt: skip

@@ -50,6 +50,9 @@ OFFERS: tuple[Offer, ...] = (
     Offer("next", "next", "next", "n"),
     Offer("back", "next", "back", "page up"),
     Offer("done", "next", "done", "page down"),
+    Offer("number", "next", "tape check: the next number", "tab"),
+    Offer("longer", "next", "this number larger", "4"),
+    Offer("shorter", "next", "this number smaller", "3"),
     Offer("go", "next", "show step", "", {"step": "from 0"}),
     Offer("code", "table", "code for the phone", "1"),
     Offer("new_code", "table", "new code: other phones out", "2"),
@@ -67,7 +70,7 @@ OFFERS: tuple[Offer, ...] = (
     Offer("lens_side", "table", "where the lamp is", "", {"to": "bottom, right, top, left"}),
     Offer("cutting_hand", "table", "my cutting hand", "", {"to": "right, left"}),
 )
-DESKS = ("code", "new_code", "taped", "spots_true", "numbers", "projector", "read_photographs")
+DESKS = ("code", "new_code", "longer", "shorter", "taped", "spots_true", "numbers", "projector", "read_photographs")
 """Commands that need more than the snapshot: table, photographs, displays. The desk does them."""
 
 BY_NAME: Mapping[str, Offer] = {offer.name: offer for offer in OFFERS}

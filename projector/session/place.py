@@ -94,7 +94,7 @@ def at_step(snapshot: Snapshot, work: Work, index: int) -> Snapshot:
         base = places.get(there) or work.arrivals.get(there, ClothAt())
     at = _pulled(base, work, there, index)
     is_true = snapshot.is_cloth_true if there == here else not has_cuts(snapshot, work, index)
-    return replace(snapshot, step=index, cloth_at=at, places=tuple(sorted(places.items())), is_cloth_true=is_true)
+    return replace(snapshot, step=index, tape=0, cloth_at=at, places=tuple(sorted(places.items())), is_cloth_true=is_true)
 
 
 def cuts_made(snapshot: Snapshot, work: Work, index: int) -> list[int]:

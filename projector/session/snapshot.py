@@ -116,6 +116,8 @@ class Snapshot:
     unit: Unit = "cm"
     step: int = 0
     of: int = 0
+    tape: int = 0
+    """Which number of a tape check the keys change."""
     title: str = ""
     say: str = ""
     op: Op | None = None

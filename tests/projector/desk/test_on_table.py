@@ -84,3 +84,27 @@ def test_a_refused_change_changes_nothing(tmp_path: Path) -> None:
     assert desk.snapshot == before
     assert on.moves(HIP)
     assert not on.moves(replace(HIP, where="bust"))
+
+
+def test_keys_change_the_chosen_number_by_half_a_centimetre(tmp_path: Path) -> None:
+    """From the nearest whole half: 250 mm to 255 and 245; the same number stays chosen; no number, no change."""
+    desk, on = standing(tmp_path)
+    asked: list[dict[str, Any]] = []
+
+    async def run(task: str, arguments: dict[str, Any]) -> Any:
+        asked.append(arguments)
+        return TapedAnew(prepared(arguments["wanted_mm"]), {"side_hip": 1.0}, True)
+
+    async def whole() -> None:
+        await on.change_number(run, True)
+        await on.change_number(run, False)
+        await on.change_number(run, False)
+        desk.apply(Command("next"))
+        with pytest.raises(WrongInput, match="no number"):
+            await on.change_number(run, True)
+
+    asyncio.run(whole())
+    assert [one["wanted_mm"] for one in asked] == [255.0, 250.0, 245.0]
+    assert [one["read"].sewn_mm for one in asked] == [250.0, 255.0, 250.0]
+    with pytest.raises(Refused, match="no number"):
+        desk.apply(Command("number"))
