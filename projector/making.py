@@ -18,8 +18,8 @@ from projector.steps.make import make_steps
 from projector.steps.step import Step
 
 DEFAULT_TRIALS = 1500
-LAY_TRIALS = 4000
-"""Where the lay itself is asked for: about ten seconds."""
+LAY_TRIALS = 2500
+"""Where the lay itself is asked for: about ten seconds on an idle laptop."""
 
 
 UNEVEN = "Left and right differ: both are cut by the wider side, then the other side is trimmed by its own line."
