@@ -17,14 +17,25 @@ from projector.garment.pieces import Garment
 from projector.lay.lay import Part
 from projector.steps.before import Bench, stroke
 from projector.steps.remains import SLIVER_MM
-from projector.steps.shown import allowance_labels, amount, body_of, cut_now, levels_of, name_label, outline_later, pins_of, snips_of
-from projector.steps.stack import ON_LINE_MM, Kept, Stack, left_to_cut, outer_line, to_folds, uncut
+from projector.steps.shown import (
+    allowance_labels,
+    amount,
+    body_of,
+    count_label,
+    cut_now,
+    levels_of,
+    name_label,
+    outline_later,
+    pins_of,
+    snips_of,
+)
+from projector.steps.stack import ON_LINE_MM, SAME_MM, Kept, Stack, left_to_cut, outer_line, to_folds, uncut
 from projector.steps.step import Handle, Step, StepLabel, StepLine, TapeRead
 from projector.steps.tape import taped
-from projector.steps.unit import Unit, units_of
+from projector.steps.unit import LOOSE_MM, Unit, is_loose, units_of
 
-LOOSE_MM = 0.3
-"""A piece with less than this of its line uncut is loose."""
+THREAD_MM = 1.0
+"""A cut this short inside another piece is no more than the blade's own width."""
 INSIDE_MM = 0.1
 """A line this far inside an outline would hurt the piece."""
 
@@ -51,8 +62,6 @@ class Cutting:
         """With nothing over them: marked together when this light's cuts are done."""
         self.pending: list[Unit] = []
         """Cut loose: tagged and lifted together then."""
-
-    # ---------------------------------------------------------------- one light
 
     def visit(self, number: int) -> None:
         """Everything that can be cut, marked and lifted in this part."""
@@ -109,8 +118,6 @@ class Cutting:
             told += [LineString(one.coords) for one in runs if one.difference(done).length > 0.5]  # not the start in the earlier cut alone
         return told
 
-    # ---------------------------------------------------------------- one stack
-
     def _stack(self, stack: Stack, acting: list[Unit]) -> None:
         here = [unit for unit in self.open if unit.stack is stack]
         if len({unit.plies for unit in here}) > 1:
@@ -122,6 +129,8 @@ class Cutting:
             self._own(stack, level)
             bare = [unit for unit in level if self._is_bare(unit)]
             loose = [unit for unit in bare if self._is_free(unit)]
+            for unit in [one for one in level if one not in bare and not self._is_covered(one)]:
+                self._mark([unit])  # larger than the light: it is lifted in another one
             if any(unit.stack is stack and unit.plies != plies for unit in self.open):
                 self._mark(bare)
                 self._take(loose)
@@ -190,8 +199,8 @@ class Cutting:
         for unit in self.open:
             if not set(unit.plies) & set(through):
                 continue
-            far = drawn.intersection(unit.kept.keep.buffer(-INSIDE_MM, quad_segs=2)).length
-            if far > LOOSE_MM:
+            far = drawn.intersection(unit.kept.keep.buffer(-SAME_MM, quad_segs=2)).length
+            if far > THREAD_MM:
                 raise Refused(
                     f"The cut for {self.words.listed(list(names))} would run through {self.words.piece(unit.name)}.",
                     f"{length_text(far, self.bench.unit)} of the line lie inside it on the same layer.",
@@ -201,6 +210,20 @@ class Cutting:
     def _is_bare(self, unit: Unit) -> bool:
         """No cloth lies over it."""
         return not any(self.bench.remains.covers(ply, unit.kept.keep) for ply in self._above(unit.stack, unit.plies))
+
+    def _is_covered(self, unit: Unit) -> bool:
+        """A piece still to be lifted lies over it."""
+        above = set(self._above(unit.stack, unit.plies))
+        return any(
+            above & set(other.plies) and other.kept.placed.region == unit.kept.placed.region and other.kept.keep.intersects(unit.kept.keep)
+            for other in self.open
+        )
+
+    def _waste_over(self, unit: Unit, shown: Iterable[StepLine]) -> tuple[str, ...]:
+        """Layers of waste over it and under these lines, which hang on until its last edge is cut: marks go through them."""
+        lies = self.bench.remains.under(unary_union([stroke(line) for line in shown]))
+        above = self._above(unit.stack, unit.plies)
+        return tuple(ply for ply in lies if ply in above and self.bench.remains.covers(ply, unit.kept.keep))
 
     def _is_free(self, unit: Unit) -> bool:
         return all((id(unit.kept), ply) in self.free for ply in unit.plies)
@@ -228,8 +251,6 @@ class Cutting:
             self.bench.step("part", text, self.part, shown, labels=labels, through=tuple(upper), needs=(self.words.said("need_light"),))
         )
         return need
-
-    # ---------------------------------------------------------------- steps
 
     def _tape(self, acting: list[Unit]) -> None:
         """One check per piece before its first cut; copies of one piece share it."""
@@ -287,7 +308,7 @@ class Cutting:
         for unit in self.open:
             if unit.stack is not stack or not set(unit.plies) & set(through):
                 continue
-            loose = [ply for ply in unit.plies if _is_loose(unit.kept, self._done(stack, ply))]
+            loose = [ply for ply in unit.plies if is_loose(unit.kept, self._done(stack, ply))]
             if unit.kept.placed.on_fold and len(loose) < len(unit.plies):
                 continue
             for ply in loose:
@@ -320,13 +341,12 @@ class Cutting:
                 who += [unit] if fresh else []
             if not lines:
                 continue
-            through = tuple(who[0].plies)
-            names = self.words.listed([unit.name for unit in who])
-            words = self.words.text(
-                "pin_one" if key == "pin" and len(through) == 1 else key, layers=self.words.layers(len(through)), pieces=names
-            )
             shown = [*lines, *(body_of(unit.kept)[0] for unit in who)]
-            labels = tuple(_count(line, len(through)) for line in lines if line.kind in ("notch", "point"))
+            through = self._waste_over(who[0], shown) + who[0].plies
+            names = self.words.listed([unit.name for unit in who])
+            layers = self.words.layers(len(through))
+            words = self.words.text("pin_one" if key == "pin" and len(through) == 1 else key, layers=layers, pieces=names)
+            labels = tuple(count_label(line, len(through)) for line in lines if line.kind in ("notch", "point"))
             self.steps.append(
                 self.bench.step(
                     "mark", words, self.part, shown, labels=labels, through=through, needs=(self.words.said("need_cut", pieces=names),)
@@ -375,13 +395,3 @@ def _bold(kepts: Sequence[Kept], lines: list[LineString]) -> list[StepLine]:
         owners = {one.piece.name for one in kepts if one.first.exterior.buffer(ON_LINE_MM * 2, quad_segs=2).covers(line)}
         told += cut_now([line], owners.pop() if len(owners) == 1 else None)
     return told
-
-
-def _is_loose(kept: Kept, done: BaseGeometry) -> bool:
-    return not done.is_empty and sum(run.length for run in uncut(kept.own_line(), done)) <= LOOSE_MM
-
-
-def _count(line: StepLine, layers: int) -> StepLabel:
-    """How many layers this mark goes through, beside it."""
-    (x, y) = line.mm[-1]
-    return StepLabel(f"×{layers}", (x + 14.0, y + 14.0), 10.0)

@@ -12,8 +12,8 @@ from projector.steps.stack import Kept, fold_line
 
 KERF_MM = 0.02
 """Half the width a cut takes out: enough that lines which meet within rounding part the cloth."""
-SLIVER_MM = 0.03
-"""What is cut off may be thinner than a thread: two hems of unlike pieces run side by side."""
+SLIVER_MM = 0.25
+"""A line this near to the edge of a layer does not cut it: a strip thinner than a chalk line is no cloth to cut."""
 EDGE_MM = 0.4
 """A line along a cut edge does not lie on the cloth beside it."""
 

@@ -188,3 +188,9 @@ def allowance_labels(kept: Kept, lines: BaseGeometry, unit: Unit) -> list[StepLa
     for edge, (x, y), out in cut_edges(kept, lines):
         told.append(StepLabel(amount(edge.allowance_mm, unit), (x - out[0] * AMOUNT_IN_MM, y - out[1] * AMOUNT_IN_MM), AMOUNT_MM))
     return told
+
+
+def count_label(line: StepLine, layers: int) -> StepLabel:
+    """How many layers this mark goes through, beside it."""
+    (x, y) = line.mm[-1]
+    return StepLabel(f"×{layers}", (x + 14.0, y + 14.0), 10.0)

@@ -2,8 +2,13 @@
 
 from dataclasses import dataclass
 
-from projector.steps.stack import Kept, Stack
+from shapely.geometry.base import BaseGeometry
+
+from projector.steps.stack import Kept, Stack, uncut
 from projector.steps.step import Handle
+
+LOOSE_MM = 0.3
+"""A piece with less than this of its line uncut is loose."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -35,3 +40,8 @@ def units_of(stack: Stack) -> list[Unit]:
             stop = next(place for place in range(start, len(order) + 1) if place not in places)
             told.append((start, Unit(stack, kept, tuple(order[start:stop]))))
     return [unit for _, unit in sorted(told, key=lambda one: (one[0], len(one[1].plies)))]
+
+
+def is_loose(kept: Kept, done: BaseGeometry) -> bool:
+    """Its whole line is among these cuts."""
+    return not done.is_empty and sum(run.length for run in uncut(kept.own_line(), done)) <= LOOSE_MM

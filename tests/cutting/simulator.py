@@ -150,7 +150,7 @@ class Run:
             copy
             for copy in self.table.copies
             if self.table.cloth_of[copy.ply] == cloth and copy.part == last["part"] and not copy.is_lifted and not self.covered(copy)
-            and (copy.is_free or whole.covers(copy.keep))
+            and (copy.is_free or (whole.covers(copy.keep) and not self.held_under(copy)))
         ]  # fmt: skip
         if left:
             self.tell("slide", f"{[(copy.piece, copy.ply) for copy in left]} left behind")
@@ -169,6 +169,12 @@ class Run:
             and any(part.intersection(copy.inner).area > 25 for part in other.parts)
             for other in self.table.layers.values()
         )
+
+    def held_under(self, copy: Copy) -> bool:
+        """A piece above it that still waits for another light would be hurt by its cut."""
+        layer = self.table.layers[copy.ply]
+        above = [one for one in self.table.copies if not one.is_lifted and self.table.layers[one.ply].depth < layer.depth]
+        return any(self.table.layers[one.ply].region == layer.region and one.keep.intersection(copy.keep).area > 1.0 for one in above)
 
     def _turns_allowed(self, cloth: str, bundle: int) -> int:
         """Once back where upper pieces reach from one light into the next over lower ones."""
