@@ -6,12 +6,13 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from calibration.errors import TableError, WrongInput
+from calibration.errors import Refused, TableError, WrongInput
 from calibration.table import Table
 from calibration.units import length_text, mm_from_text
 from projector.desk import jobs
 from projector.desk.desk import Desk
 from projector.desk.journal import Claim, Journal
+from projector.desk.parked import last_stood
 from projector.desk.tasks import Prepared
 from projector.lay.lay import Lay
 from projector.scene.view import view_of
@@ -71,6 +72,8 @@ class OnTable:
 
     async def open(self, name: str, by_hand: Lay | None = None) -> None:
         """Another order, or the same on another lay; the journal of the one in hand keeps its step. Refused: all stays."""
+        if by_hand is not None:
+            self._refuse_cut(name)
         if self._again is not None and not self._again.done():
             self._again.cancel()
             async with self.desk.turn:
@@ -81,6 +84,17 @@ class OnTable:
             except TableError as error:
                 self.desk.refuse(error)
                 raise
+
+    def _refuse_cut(self, name: str) -> None:
+        """What is cut was cut by its own lay: no other is taken for that order. Raises Refused."""
+        journal, desk = self._journal_of(name), self.desk
+        stood = last_stood(journal) if journal is not None and journal.is_file() else None
+        is_cut = bool(stood and stood["done"])
+        if name == self.order:
+            is_cut = any(desk.work.steps[number].is_fact for number in desk.snapshot.done)
+        if is_cut:
+            why = "What is cut lies by its own lay; another would not fit the cloth that is left."
+            raise Refused("This order is being cut.", why, "Open it under the orders put aside and go on, or keep it under another name.")
 
     def moves(self, read: TapeRead) -> bool:
         """Whether a line stands behind this number of a tape check."""

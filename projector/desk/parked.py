@@ -15,12 +15,13 @@ def parked(book: Path) -> list[dict[str, Any]]:
     found = []
     for name in names_in("orders", book):
         file = journal_file(name, book)
-        if file.is_file() and (stood := _last(file)) is not None:
+        if file.is_file() and (stood := last_stood(file)) is not None:
             found.append((file.stat().st_mtime, {"name": name, "step": stood["step"] + 1, "done": len(stood["done"])}))
     return [each for _, each in sorted(found, key=lambda pair: -pair[0])]
 
 
-def _last(file: Path) -> dict[str, Any] | None:
+def last_stood(file: Path) -> dict[str, Any] | None:
+    """Where a journal stands: its last whole line; None when there is none."""
     try:
         lines = read_kept(file).data.split(b"\n")
     except WrongInput:

@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -52,12 +52,28 @@ def prepare(order: str, book: Path | None, kept: Path | None, table: Table | Non
 
     read = load_order(order, book)
     garment = garment_of(read)
-    lay = by_hand or _kept_lay(kept, made_for(garment, read.cloths))
+    lay = _still_fits(by_hand, garment) if by_hand is not None else _kept_lay(kept, made_for(garment, read.cloths))
     if lay is None:
         lay = lay_of(read, garment, None, Budget(DEFAULT_TRIALS, 1), search_tools(), lay_light(table) if table else None)
     if kept is not None:
         keep_lay(kept, lay, garment, read.cloths)
     return prepared(read, garment, lay, make_steps(garment, lay, read.client.shown))
+
+
+def _still_fits(by_hand: Lay, garment: Garment) -> Lay:
+    """The lay made on the page with the pieces as they are now. Raises Refused when they have changed since and do not fit."""
+    from projector.lay.again import with_pieces
+    from projector.lay.realise import faults_of
+
+    names = {placed.piece for one in (by_hand, *by_hand.others.values()) for placed in one.placed}
+    if names != {piece.name for piece in garment.pieces}:
+        raise Refused("The lay is not of this dress any more.", "Its pieces have changed since.", "Lay it again.")
+    others = {name: with_pieces(one, garment) for name, one in by_hand.others.items()}
+    lay = replace(with_pieces(by_hand, garment), others=others)
+    faults = [fault for one in (lay, *others.values()) for fault in faults_of(one)]
+    if faults:
+        raise Refused("The lay is not of this dress any more.", f"{faults[0]}.", "Lay it again.")
+    return lay
 
 
 def prepared(order: "Order", garment: Garment, lay: Lay, steps: tuple[Step, ...]) -> Prepared:

@@ -108,3 +108,15 @@ def test_keys_change_the_chosen_number_by_half_a_centimetre(tmp_path: Path) -> N
     assert [one["read"].sewn_mm for one in asked] == [250.0, 255.0, 250.0]
     with pytest.raises(Refused, match="no number"):
         desk.apply(Command("number"))
+
+
+def test_what_is_cut_is_not_laid_anew(tmp_path: Path) -> None:
+    """Neither the order on the table nor one put aside gets another lay once it is begun; uncut it may."""
+    desk, on = standing(tmp_path)
+    before, laid = desk.snapshot, prepared(250.0).lay
+    with pytest.raises(Refused, match="being cut"):
+        asyncio.run(on.open("order", laid))
+    on.order = "another"  # the same journal, put aside by now
+    with pytest.raises(Refused, match="being cut"):
+        asyncio.run(on.open("order", laid))
+    assert desk.snapshot == before
