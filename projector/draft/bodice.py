@@ -33,6 +33,10 @@ CAP_OVER_ARM_MM = 115.0
 """Armhole and cap ease together go so far round the arm that a sleeve head has height. Ours."""
 NECK_CLEAR_MM = 30.0
 """Neck and princess seam or armhole keep their two allowances and a little apart."""
+BESIDE_NECK_MM = 70.0
+"""A shoulder princess runs beside the neck for so long."""
+NECK_FACED_CLEAR_MM, NECK_CORNER_CLEAR_MM = 49.0, 66.0
+"""With a neck facing (41 wide at least) and a lining under it; the second: from a square neck's corner."""
 ARMHOLE_OVER_ARM_MOST_MM = 190.0
 ARMHOLE_OVER_ARM_REFUSED_MM = 72.0
 BUST_EASE_MOST_MM = 122.0
@@ -277,19 +281,30 @@ def _pass_the_head(bodice: Bodice, measures: Mapping[str, float], style: Style, 
     return bodice, cut
 
 
-def _neck_too_near(bodice: Bodice, is_shoulder: bool) -> bool:
-    """The front neck comes nearer to the armhole, or to a princess seam from the armhole, than their allowances."""
+def _neck_too_near(bodice: Bodice, style: Style) -> bool:
+    """The front neck comes nearer to the armhole, or to a princess seam, than allowances and a neck facing need."""
+    is_faced = style.is_sleeved and style.facings
     neck = np.concatenate([flat(curve) for _, curve in bodice.front_neck.edges])
-    princess = bodice.princess.centre[:1] if bodice.princess is not None and not is_shoulder else ()
-    others = np.concatenate([flat(curve) for curve in (bodice.front.armhole, princess) if curve])
-    return float(np.abs(neck[:, None] - others[None, :]).min()) < NECK_CLEAR_MM - 0.5
+    princess = flat(bodice.princess.centre[:1]) if bodice.princess is not None else np.array([])
+    armhole = flat(bodice.front.armhole)
+    if style.princess == "shoulder":  # beside the neck at the shoulder, further off below
+        below = princess[np.abs(princess - princess[0]) > BESIDE_NECK_MM]
+        if float(np.abs(neck[:, None] - below[None, :]).min()) < NECK_CLEAR_MM - 0.5:
+            return True
+    others = armhole if style.princess == "shoulder" else np.concatenate([armhole, princess])
+    if float(np.abs(neck[:, None] - others[None, :]).min()) < (NECK_FACED_CLEAR_MM if is_faced else NECK_CLEAR_MM) - 0.5:
+        return True
+    if not is_faced or len(bodice.front_neck.edges) < 2:
+        return False
+    corner = bodice.front_neck.edges[1][1][0].a  # a square neck's facing reaches out to its own corner
+    return float(np.abs(others - corner).min()) < NECK_CORNER_CLEAR_MM
 
 
 def _clear_neck(bodice: Bodice, measures: Mapping[str, float], style: Style, cut: NeckCut, said: list[str]) -> tuple[Bodice, NeckCut]:
     """A deep wide neck is narrowed and raised until it keeps clear of armhole and princess seam (told in a warning)."""
-    start, is_shoulder = cut, style.princess == "shoulder"
+    start = cut
     for share in (0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.6, 0.5, 0.4, 0.2, 0.0):
-        if not max(cut.widen, cut.drop) > 0 or not _neck_too_near(bodice, is_shoulder):
+        if not max(cut.widen, cut.drop) > 0 or not _neck_too_near(bodice, style):
             break
         cut = NeckCut(start.widen * share, start.drop * share if start.drop > 0 else start.drop, start.back)
         bodice = _draw(measures, style, bodice.frame, cut, bodice.tuning)

@@ -5,6 +5,7 @@ The front is taken with the bust dart closed, so both princess panels are faced 
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -22,6 +23,8 @@ ARMHOLE_WIDE_MM = 50.0
 STRAP_OF_LINING_MM = 10.0
 """A narrow strap is shared: so much is left to the lining, the facing is narrower there."""
 CLEAR_OF_DART_MM = 8.0
+CLEAR_OF_PRINCESS_MM, BESIDE_SHOULDER_MM = 8.0, 20.0
+"""Inner edge and princess seam; a shoulder princess starts beside it."""
 LEAST_MM = 41.0
 """38 and a little, so that a flattened line keeps it."""
 
@@ -74,7 +77,23 @@ def neck_facing_wide(bodice: Bodice, style: Style) -> float:
     """Width that leaves the lining some shoulder."""
     shoulder = abs(bodice.front.tip - bodice.front.point)
     part = shoulder / 2 if style.princess == "shoulder" else shoulder
-    return min(NECK_WIDE_MM, max(min(LEAST_MM, shoulder - STRAP_OF_LINING_MM), 0.8 * part if style.princess == "shoulder" else part - 25))
+    wide = min(NECK_WIDE_MM, max(min(LEAST_MM, shoulder - STRAP_OF_LINING_MM), 0.8 * part if style.princess == "shoulder" else part - 25))
+    least = STRAP_OF_LINING_MM if style.princess == "shoulder" else LEAST_MM
+    while wide > least and _meets_princess(bodice, wide):
+        wide = max(least, wide - 2)
+    return wide
+
+
+def _meets_princess(bodice: Bodice, wide: float) -> bool:
+    """The facing's inner edge comes too near the princess seam for the lining's front to have an edge there."""
+    if bodice.princess is None:
+        return False
+    front = bodice.front
+    inner = np.concatenate(_parallel(bodice.front_neck.edges, (line(front.point, front.tip),), wide, 0.0))
+    points = np.concatenate([np.linspace(p, q, 8) for p, q in pairwise(inner)]) if len(inner) < 8 else inner
+    seam = flat(bodice.princess.centre[:1])
+    away = np.abs(points[:, None] - seam[None, np.abs(seam - seam[0]) > BESIDE_SHOULDER_MM])
+    return float(away.min()) < CLEAR_OF_PRINCESS_MM
 
 
 def neck_facings(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:

@@ -6,10 +6,12 @@ from projector.draft.curve import unit
 from projector.draft.style import Style
 from projector.garment.cut_line import offset
 from projector.garment.lines import begin_on, end_on
-from projector.garment.pieces import FirstCut, Piece
+from projector.garment.pieces import Edge, FirstCut, Piece
 
 SHALLOW_MM = 25.0
 """How much higher the front neck of a first dress is cut at the centre. Common practice, no source."""
+SQUARE_LEAST_MM = 30.0
+"""So much of a square neck's upright stays below the shoulder."""
 CIRCLE_WAIST_MM = 10.0
 
 
@@ -19,6 +21,8 @@ def _shallow_neck(piece: Piece) -> FirstCut | None:
     neck = [edge for edge in piece.edges if edge.kind == "neck"]
     if not neck:
         return None
+    if len(neck) == 2:
+        return _shallow_square(*neck)
     end = np.asarray(neck[-1].points[-1])
     start = np.asarray(neck[0].points[0])
     # The cut line begins on the fold and runs out along the neck to the corner farthest beyond the neck point.
@@ -33,6 +37,16 @@ def _shallow_neck(piece: Piece) -> FirstCut | None:
     rise = SHALLOW_MM * (1 - run / run[-1])
     lifted = line - np.column_stack([np.zeros(len(line)), rise])
     return FirstCut(neck[0].name, tuple((round(float(x), 4), round(float(y), 4)) for x, y in lifted))
+
+
+def _shallow_square(across: Edge, upright: Edge) -> FirstCut | None:
+    """A square neck's lower line cut 25 mm higher, from the fold to the upright's own cut line."""
+    (x0, y0), (x1, top) = across.points[0], upright.points[-1]
+    rise = min(SHALLOW_MM, y0 - top - SQUARE_LEAST_MM)
+    if rise < 5:
+        return None
+    y = round(y0 - across.allowance_mm - rise, 4)
+    return FirstCut(across.name, ((x0, y), (round(x1 - upright.allowance_mm, 4), y)))
 
 
 def _short_waist(piece: Piece) -> FirstCut:
@@ -59,7 +73,7 @@ def first_cuts(piece: Piece, style: Style) -> tuple[FirstCut, ...]:
     """A circle's waist always; on a first dress (no fitting recorded) the shallow front neck."""
     if style.skirt == "circle" and piece.part in ("skirt_front", "skirt_back"):
         return (_short_waist(piece),)
-    if style.fitted or piece.part != "front" or style.neck == "square":
+    if style.fitted or piece.part != "front":
         return ()
     shallow = _shallow_neck(piece)
     return (shallow,) if shallow is not None else ()
