@@ -18,6 +18,7 @@ from calibration.keep import ABSENT, fingerprint_of, forget_kept, keep, read_kep
 from calibration.names import unknown_name
 from calibration.records import record_from
 from calibration.yaml_reader import Document, document_from, read_yaml, yaml_text
+from projector.book.cards import OrderCard
 from projector.book.orders import Client, client_from, is_file_name, load_order, order_from, read_client
 from projector.draft.style import Style, style_from_mapping
 from projector.garment.own import Block
@@ -107,17 +108,26 @@ def add(book: Path, file: Path) -> Entry:
         return _add_client(book, client_from(document.data, document), document.data)
     if kind == "orders":
         return _add_order(book, file, document)
-    if kind == "styles":
-        style_from_mapping(dict(document.data))
-    elif kind == "blocks":
+    if kind == "blocks":
         return put(book, kind, dict(document.data))
-    elif kind == "groups":
-        from projector.book.groups import GroupCard  # it follows orders, which the book keeps
-
-        record_from(GroupCard, document.data, "group", document)
-    else:
-        record_from(ClothCard, document.data, "cloth", document)
+    _refuse_wrong(kind, document)
     return _keep(book, kind, checked_name(file.stem), yaml_text(document.data))
+
+
+def _refuse_wrong(kind: str, document: Document) -> None:
+    """Raise WrongInput with the place when the file does not hold what its kind should; what an order or group names is not followed."""
+    from projector.book.groups import GroupCard  # it follows orders, which the book keeps
+
+    cards: dict[str, tuple[type, str]] = {
+        "orders": (OrderCard, "order"), "cloths": (ClothCard, "cloth"), "blocks": (Block, "block"), "groups": (GroupCard, "group"),
+    }  # fmt: skip
+    if kind == "clients":
+        client_from(document.data, document)
+    elif kind == "styles":
+        style_from_mapping(dict(document.data))
+    else:
+        card, named = cards[kind]
+        record_from(card, document.data, named, document)
 
 
 def put(book: Path, kind: str, data: dict[str, Any], seen: str | None = None) -> Entry:
@@ -239,9 +249,11 @@ def import_from(book: Path, file: Path) -> list[Entry]:
         raise WrongInput(f"{file.name} cannot be read.", f"{cause}.", "Give a zip written by `book export`.") from cause
     checked = [(*_place(name), text) for name, text in texts.items()]
     for kind, name, text in checked:
-        found = kind_of(document_from(text, f"{kind}/{name}.yaml"))
+        document = document_from(text, f"{kind}/{name}.yaml")
+        found = kind_of(document)
         if found != kind:
             raise WrongInput(f"{kind}/{name}.yaml holds no {kind}.", f"It looks like {found}.", "Nothing was taken in.")
+        _refuse_wrong(kind, document)
     return [_keep(book, kind, name, text.decode("utf-8")) for kind, name, text in checked]
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from calibration.command_line import run_app
 from calibration.errors import WrongInput
-from calibration.keep import versions
+from calibration.keep import ChangedByAnother, read_kept, versions
 from projector.__main__ import app
 from projector.book import book as kept
 from projector.book.orders import load_order, read_client
@@ -85,6 +85,42 @@ def test_names_in_a_zip_are_never_paths(tmp_path: Path, inside: str) -> None:
     with pytest.raises(WrongInput):
         kept.import_from(tmp_path / "book", tmp_path / "bad.zip")
     assert not (tmp_path / "book").exists()
+
+
+@pytest.mark.parametrize(
+    ("inside", "text"),
+    [
+        ("clients/bad.yaml", "name: bad\nunit: in\nmeasures: {wiast: 29}\n"),
+        ("orders/bad.yaml", "client: someone\ncloht: {}\n"),
+        ("styles/bad.yaml", "neck: balloon\n"),
+        ("cloths/bad.yaml", "width: 150 cm\nup: sideways\n"),
+        ("blocks/bad.yaml", "name: bad\noutline: [[0, 0], [10, 10], [10, 0], [0, 10]]\n"),
+        ("groups/bad.yaml", "people: [{klient: x}]\n"),
+    ],
+)
+def test_one_wrong_entry_of_a_zip_keeps_all_of_it_out(tmp_path: Path, inside: str, text: str) -> None:
+    with zipfile.ZipFile(tmp_path / "bad.zip", "w") as archive:
+        archive.writestr("clients/ok.yaml", "name: ok\nmeasures: {}\n")
+        archive.writestr(inside, text)
+    with pytest.raises(WrongInput):
+        kept.import_from(tmp_path / "book", tmp_path / "bad.zip")
+    assert not (tmp_path / "book").exists()
+
+
+def test_every_kind_goes_out_in_a_zip_and_comes_back(tmp_path: Path) -> None:
+    book = filled(tmp_path)
+    for file in (SAMPLES / "styles" / "day_dress.yaml", SAMPLES / "cloths" / "cotton_150.yaml", SAMPLES / "groups" / "sisters.yaml"):
+        kept.add(book, file)
+    kept.put(book, "blocks", {"name": "old front", "outline": [[0, 0], [100, 0], [100, 200], [0, 200]], "fold": True})
+    kept.export(book, tmp_path / "all.zip")
+    back = kept.import_from(tmp_path / "other", tmp_path / "all.zip")
+    assert {each.kind for each in back} == set(kept.KINDS)
+    (book / "blocks" / "old front.yaml").write_text((book / "blocks" / "old front.yaml").read_text() + "count: 1\n")
+    seen = read_kept(book / "blocks" / "old front.yaml").fingerprint
+    kept.put(book, "blocks", {"name": "old front", "outline": [[0, 0], [90, 0], [90, 200], [0, 200]]}, seen)
+    with pytest.raises(ChangedByAnother):  # a person's edit since it was read is left alone
+        kept.put(book, "blocks", {"name": "old front", "outline": [[0, 0], [80, 0], [80, 200], [0, 200]]}, seen)
+    assert kept.forget(book, "old front")[0].name == "old front.yaml"
 
 
 @pytest.mark.parametrize("name", ["", "a/b", "..", ".hidden", "a\\b", "x" * 81, "a\0b", "con:"])
