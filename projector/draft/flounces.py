@@ -106,13 +106,13 @@ def _half_band(name: str, half_mm: float, lap_mm: float) -> Panel:
     return Panel(name, "waistband", edges, count=1, mirrored=False)
 
 
-def binding(name: str, edge_mm: float, centre: bool) -> Panel:
+def binding(name: str, edge_mm: float, centre: bool, closed: bool = False) -> Panel:
     """Bias strip for one half of a neck (joined at the centre) or one whole armhole (joined to a ring): sewn edge, turned edge.
 
-    Cut at 45 degrees on one open layer.
+    `closed`: a neck without opening, joined behind as well. Cut at 45 degrees on one open layer.
     """
     top, end, bottom, start = _box(edge_mm, BINDING_NET_MM)
-    ends = ("end", "facing", "centre", "centre") if centre else ("end", "under", "start", "under")
+    ends = ("end", "centre" if closed else "facing", "centre", "centre") if centre else ("end", "under", "start", "under")
     edges = (
         PanelEdge("edge", "band", top),
         PanelEdge(ends[0], ends[1], end),  # type: ignore[arg-type]

@@ -79,8 +79,7 @@ def with_extras(panels: Sequence[Panel], bodice: Bodice | None, style: Style, wa
         out += peplum(*waists_mm, style.peplum_mm, style.zip)
     if not style.facings and not style.lining:
         neck = sum(length(curve) for _, curve in bodice.front_neck.edges) + length(bodice.back.neck)
-        if style.zip == "back":
-            out.append(binding("neck binding", neck, True))
+        out.append(binding("neck binding", neck, True, closed=style.zip == "side"))
         if not style.is_sleeved:
             out.append(binding("armhole binding", sum(bodice.armhole_mm), False))
     return out

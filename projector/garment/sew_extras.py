@@ -69,6 +69,8 @@ def _binding(table: SewingTable) -> None:
         "neck binding", table.kind("neck binding", "band"), [*_front(table, "neck"), *table.kind("back", "neck")], slack=BINDING_SLACK_MM
     )
     table.sew("neck binding at the centre", table.named("neck binding", "centre"), table.named("neck binding", "centre"))
+    behind = [at for at in table.kind("neck binding", "centre") if at[1] == "end"]
+    table.sew("neck binding at centre back", behind, behind)
     table.sew(
         "armhole binding", table.kind("armhole binding", "band"), [*_front(table, "armhole"), *table.kind("back", "armhole")],
         slack=BINDING_SLACK_MM,
