@@ -8,6 +8,7 @@ import asyncio
 import os
 import sys
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 
 from calibration.errors import Refused
@@ -16,9 +17,10 @@ from projector.session.commands import Command
 from projector.session.snapshot import Work
 from tests.projector.made_up import table, work
 
-STEPS = 250
+STEPS = 150
 
 
+@lru_cache
 def long_work() -> Work:
     """Hundreds of cuts on one cloth."""
     made = work()
@@ -49,6 +51,7 @@ async def press(journal: Path) -> None:
 
 def main(journal: Path) -> None:
     """One child a line."""
+    long_work(), table("ready")  # once for all children
     for _ in sys.stdin:
         child = os.fork()  # this process has no threads and no loop
         if child == 0:

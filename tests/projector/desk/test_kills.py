@@ -56,6 +56,7 @@ def kill_desks(journal: Path, kills: int) -> None:
                 pass
             os.kill(child, signal.SIGKILL)
             while (line := desks.stdout.readline()) != "gone\n":
+                assert line, "all was cut before it could be killed"
                 said.append(line.split())
             facts = max([facts, *(int(told[1]) + 1 for told in said if told[0] == "done")])
             moved = max([moved, *(float(told[1]) for told in said if told[0] == "x")])
