@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
+from calibration.made import made_by
 from calibration.units import yards_text
 from projector.book.groups import Group, Person
 from projector.garment.pieces import Garment, Piece
@@ -15,9 +16,10 @@ from projector.lay.stage import Ask, lay_out
 from projector.lay.together import Saving, together
 from projector.lay_jobs import search_tools
 from projector.making import garment_of
-from projector.paper.group_pdf import GroupSheet, PersonRow
-
-MM_PER = {"metre": 1000.0, "yard": 914.4}
+from projector.paper.group_pdf import GroupSheet, PersonRow, group_pdf, tags_pdf
+from projector.paper.lay_pdf import lay_pdf
+from projector.paper.svg import lay_svg
+from projector.paper_jobs import MM_PER
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,3 +180,14 @@ def sheet_of(work: GroupWork, made: str) -> GroupSheet:
         if each.motif
     ]
     return GroupSheet(work.group.name, made, rows, cloth_words(work), motifs)
+
+
+def group_files(work: GroupWork, sheet: str) -> Iterator[tuple[str, str | bytes]]:
+    """(file name, content) of everything a group has on paper."""
+    told = made_by(f"group {work.group.name}")
+    yield "group.pdf", group_pdf(sheet_of(work, f"{told.day}, version {told.version}"), sheet)
+    yield "tags.pdf", tags_pdf(tags_of(work.ready), work.group.name, sheet)
+    if work.whole:
+        title = f"{work.group.name}: how all the pieces lie"
+        yield "lay.pdf", lay_pdf(work.whole, title)
+        yield "lay.svg", lay_svg(work.whole, title)

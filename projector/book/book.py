@@ -19,7 +19,7 @@ from calibration.names import unknown_name
 from calibration.records import record_from
 from calibration.yaml_reader import Document, document_from, read_yaml, yaml_text
 from projector.book.cards import OrderCard
-from projector.book.orders import Client, client_from, is_file_name, load_order, order_from, read_client
+from projector.book.orders import Client, client_from, is_file_name, order_from, read_client
 from projector.draft.style import Style, style_from_mapping
 from projector.garment.own import Block
 from projector.lay.cloth import ClothCard
@@ -263,10 +263,3 @@ def _place(inside: str) -> tuple[str, str]:
     if kind not in KINDS or not rest.endswith(".yaml") or "/" in rest:
         raise WrongInput(f"{inside!r} does not belong in a book.", f"Folders are {', '.join(KINDS)}.", "Nothing was taken in.")
     return kind, checked_name(rest.removesuffix(".yaml"))
-
-
-def whole_order(book: Path, name: str) -> str:
-    """An order told for the eye: client, style and cloths in one line each."""
-    order = load_order(name, book)
-    cloths = ", ".join(f"{cloth.name} {cloth.width_mm:.0f} mm wide" for cloth in order.cloths.values())
-    return f"{order.name}: {order.client.name}; {order.style_given or 'default style'}; {cloths or 'no cloth yet'}"

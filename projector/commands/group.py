@@ -18,41 +18,19 @@ def group(
     json: Annotated[bool, typer.Option("--json", help="one JSON object on stdout")] = False,
 ) -> None:
     """Who is measured, cut and fitted; cloth for each and for all together; numbered tags. Doubtful measures are not laid."""
-    from datetime import date
-
     from calibration.command_line import print_json, print_note
-    from calibration.errors import WrongInput
-    from calibration.keep import keep, read_kept
-    from calibration.made import made_by
+    from calibration.keep import keep
     from calibration.names import unknown_name
-    from calibration.yaml_reader import read_yaml, yaml_text
-    from projector.book.groups import load_group, with_cut
-    from projector.book.orders import found_file
-    from projector.book.places import configs_folder
-    from projector.group_jobs import cloth_words, sheet_of, tags_of, work_out
-    from projector.paper.group_pdf import group_pdf, tags_pdf
-    from projector.paper.lay_pdf import lay_pdf
-    from projector.paper.svg import lay_svg
+    from projector.book.groups import load_group
+    from projector.group_jobs import cloth_words, group_files, work_out
 
     if sheet not in ("a4", "letter"):
         raise unknown_name(sheet, ("a4", "letter"), "--sheet", "the paper")
     if cut:
-        file = found_file(group, "groups", Path.cwd(), book, "the group")
-        if configs_folder() in file.resolve().parents:
-            raise WrongInput(f"{group} is a sample.", "Samples are not written to.", f"Take it into the book first: book add {file}")
-        seen = read_kept(file).fingerprint
-        keep(file, yaml_text(with_cut(read_yaml(file).data, cut, date.today().isoformat())), seen=seen)
+        _mark_cut(group, cut, book)
     work = work_out(load_group(group, book), trials)
     if out:
-        told = made_by(f"group {work.group.name}")
-        files: dict[str, str | bytes] = {
-            "group.pdf": group_pdf(sheet_of(work, f"{told.day}, version {told.version}"), sheet),
-            "tags.pdf": tags_pdf(tags_of(work.ready), work.group.name, sheet),
-        }
-        if work.whole:
-            title = f"{work.group.name}: how all the pieces lie"
-            files |= {"lay.pdf": lay_pdf(work.whole, title), "lay.svg": lay_svg(work.whole, title)}
-        for name, data in files.items():
+        for name, data in group_files(work, sheet):
             keep(out / name, data, versions_kept=0)
             print_note(f"{out / name}")
     for person in work.waiting:
@@ -61,3 +39,21 @@ def group(
         print_note(words)
     if json:
         print_json(work.as_json())
+
+
+def _mark_cut(group: str, cut: list[int], book: Path | None) -> None:
+    """Write today's day beside these numbers in the group's file. Raises WrongInput for a sample or a number nobody has."""
+    from datetime import date
+
+    from calibration.errors import WrongInput
+    from calibration.keep import keep, read_kept
+    from calibration.yaml_reader import read_yaml, yaml_text
+    from projector.book.groups import with_cut
+    from projector.book.orders import found_file
+    from projector.book.places import configs_folder
+
+    file = found_file(group, "groups", Path.cwd(), book, "the group")
+    if configs_folder() in file.resolve().parents:
+        raise WrongInput(f"{group} is a sample.", "Samples are not written to.", f"Take it into the book first: book add {file}")
+    seen = read_kept(file).fingerprint
+    keep(file, yaml_text(with_cut(read_yaml(file).data, cut, date.today().isoformat())), seen=seen)
