@@ -50,7 +50,7 @@ OFFERS: tuple[Offer, ...] = (
     Offer("next", "next", "next", "n"),
     Offer("back", "next", "back", "page up"),
     Offer("done", "next", "done", "page down"),
-    Offer("number", "next", "tape check: the next number", "tab"),
+    Offer("number", "next", "next tape number", "tab"),
     Offer("longer", "next", "this number larger", "4"),
     Offer("shorter", "next", "this number smaller", "3"),
     Offer("go", "next", "show step", "", {"step": "from 0"}),

@@ -49,9 +49,8 @@ def _one(value: object, among: tuple[str, ...], kind: str, where: str) -> str:
 
 
 def keys_shown(keys: Mapping[str, str]) -> dict[str, str]:
-    """Command to the keys that ask for it, for the help picture: the person's own first."""
-    told: dict[str, list[str]] = {}
-    for key, command in {**keys, **{own: name for own, name in own_keys().items() if own not in keys}}.items():
-        told.setdefault(command, []).append(key)
+    """Command to the one key that help tells for it: the program's own while it still asks for that, else the first of the file."""
+    told = {command: key for key, command in reversed(list(keys.items())) if command}
+    still = {command: key for key, command in own_keys().items() if keys.get(key, command) == command}
     held = {offer.name: offer.key for offer in OFFERS if offer.key in HELD}
-    return {**{command: ", ".join(names[:2]) for command, names in told.items() if command}, **held}
+    return {**told, **still, **held}
