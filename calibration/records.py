@@ -8,14 +8,13 @@ import types
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from math import isfinite
-from pathlib import Path
 from typing import Annotated, Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from pydantic import BeforeValidator, TypeAdapter, ValidationError
 
 from calibration.errors import TableError, WrongInput
 from calibration.names import unknown_name
-from calibration.yaml_reader import Document, TypedFloat, TypedInt, read_yaml, typed_text
+from calibration.yaml_reader import Document, TypedFloat, TypedInt, typed_text
 
 T = TypeVar("T")
 Loc = tuple[str | int, ...]
@@ -47,12 +46,6 @@ def _as_typed(value: object) -> object:
 
 AsTyped = Annotated[str, BeforeValidator(_as_typed)]
 """A text that may look like a number: kept as typed. For names and for lengths as a tape reads them."""
-
-
-def record_from_yaml(kind: type[T], file: Path, named: str) -> T:
-    """Read one YAML file as `kind`. `named`: what it is, for messages ("client"). Raises WrongInput with line and column."""
-    document = read_yaml(file)
-    return record_from(kind, document.data, named, document)
 
 
 def record_from(kind: type[T], data: object, named: str, document: Document | None = None, path: Loc = ()) -> T:

@@ -13,7 +13,7 @@ import numpy as np
 
 from calibration.errors import Refused, WrongInput
 from calibration.made import Made
-from calibration.table import Table, Taped
+from calibration.table import Table
 
 READING_MM = 0.5
 COVERAGE = 2.0
@@ -115,8 +115,3 @@ def _check_agreement(table: Table, factor: float, after: float) -> None:
             f"It is off by {off:+.2f} %; both readings together explain {allowed:.2f} %.",
             "Tape the line again, then the bars; solve again with what is right.",
         )
-
-
-def taped_bars(bar_x_mm: float, bar_y_mm: float) -> Taped:
-    """The record of two bars as taped."""
-    return Taped(bar_x_mm=bar_x_mm, bar_y_mm=bar_y_mm)

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from projector.draft.curve import Cubic, Curve, clamp, length, line, smooth, unit
+from projector.draft.curve import Cubic, Curve, clamp, line, smooth, unit
 from projector.draft.frame import Frame
 from projector.draft.style import Style
 from projector.draft.waistline import DartTip, WaistEnds, Waistline, waistline
@@ -126,8 +126,3 @@ def draw_back(
         armhole_x=middle_x,
         reach=reach,
     )
-
-
-def back_side_length(back: Back) -> float:
-    """Length of the side seam, mm."""
-    return length(back.side)

@@ -7,7 +7,7 @@ from cmath import phase
 from dataclasses import dataclass
 from math import pi
 
-from projector.draft.curve import Cubic, Curve, direction, line, smooth, unit
+from projector.draft.curve import Cubic, Curve, direction, line, unit
 from projector.draft.style import Neck, Style
 
 CENTRE_HANDLE = 0.55
@@ -56,8 +56,3 @@ def back_neck(centre: complex, point: complex, shoulder: complex, front_leaving:
     chord = abs(point - centre)
     first = min(CENTRE_HANDLE * chord, 0.80 * (point.real - centre.real))
     return (Cubic(centre, centre + first, point + leaving * POINT_HANDLE * chord, point),)
-
-
-def square_curve(start: complex, leaving: complex, end: complex, arriving: complex) -> Cubic:
-    """Waist, hem and facing lines: directions held at both ends, handles a third of the chord."""
-    return smooth(start, leaving, end, arriving)

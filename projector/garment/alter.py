@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 
 from calibration.units import Unit, length_text
-from projector.draft.adjust import NO_CHANGE, Adjust, adjust_from
+from projector.draft.adjust import Adjust, adjust_from
 from projector.draft.style import Style
 from projector.garment.build import build
 from projector.garment.lines import length_of
@@ -158,8 +158,3 @@ def _runs(shape: shapely.Geometry) -> list[shapely.LineString]:
     """Joined runs of an intersection."""
     merged = shapely.line_merge(shape) if shape.geom_type == "MultiLineString" else shape
     return [part for part in shapely.get_parts(merged) if part.geom_type == "LineString" and part.length > 0]
-
-
-def is_changed(adjust: Adjust) -> bool:
-    """Any line moved."""
-    return adjust != NO_CHANGE

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from calibration.units import Unit, length_text
-from projector.garment.pieces import Edge, Garment, Line, Point, Seam
+from projector.garment.pieces import Edge, Garment, Point, Seam
 from projector.garment.seams import Wardrobe, line_length
 
 MEETS_MM = 1.6
@@ -110,13 +110,3 @@ def seam_report(garment: Garment, unit: Unit = "mm") -> tuple[Told, ...]:
 def all_meet(garment: Garment) -> bool:
     """Nothing in the report is bad."""
     return all(told.is_good for told in seam_report(garment))
-
-
-def run_lines(garment: Garment, seam: Seam) -> tuple[tuple[Line, ...], tuple[Line, ...]]:
-    """Both runs as lines, to be drawn beside each other."""
-    table = Wardrobe({piece.name: piece for piece in garment.pieces})
-
-    def lines(run: tuple[tuple[str, str], ...]) -> tuple[Line, ...]:
-        return tuple(table.edge(piece, edge).points for piece, edge in run)
-
-    return lines(seam.a), lines(seam.b)
