@@ -23,6 +23,8 @@ STAGES: dict[str, tuple[str, ...]] = {
     "projector/garment": ("tests/projector/garment", "tests/projector/steps"),
     "projector/lay": ("tests/projector/lay",),
     "projector/steps": ("tests/projector/steps", "tests/cutting"),
+    "projector/paper": ("tests/projector/paper",),
+    "calibration/outlines.py": ("tests/calibration/test_outlines.py",),
     "calibration/units.py": ("tests/projector/body", "tests/projector/book"),
     "calibration/size.py": ("tests/calibration", "tests/virtual_table"),
     "calibration/stuck.py": ("tests/calibration", "tests/virtual_table"),
