@@ -18,13 +18,20 @@ from projector.lay.print_place import Motif, unknown_piece
 from projector.lay.task import Task, Tools
 from projector.lay_extra import ask_extra, nothing
 
+BESIDE_SHARE = 0.2
+"""Of the seconds given, linings and interfacings get no more than this together."""
+
 
 def search_tools(seconds: float | None = None, say: Callable[[str], None] | None = None) -> Tools:
     """Seeded chance, patience of so many seconds from now, progress as sentences; with a clock also the extra, when installed."""
-    end = None if seconds is None else monotonic() + seconds
+    begun = monotonic()
+    end = None if seconds is None else begun + seconds
 
     def keep_going() -> bool:
         return end is None or monotonic() < end
+
+    def keep_going_beside() -> bool:
+        return monotonic() < begun + BESIDE_SHARE * (seconds or 0.0)
 
     def tell(name: str, used_mm: float, trials: int) -> None:
         if say is not None:
@@ -33,7 +40,7 @@ def search_tools(seconds: float | None = None, say: Callable[[str], None] | None
     def ask_closer(task: Task) -> Callable[[], tuple[Spot, ...] | None]:
         return nothing if end is None else ask_extra(task, end - monotonic())
 
-    return Tools(random.Random, keep_going, tell, ask_closer)
+    return Tools(random.Random, keep_going, tell, ask_closer, None if seconds is None else keep_going_beside)
 
 
 def lay_outline_file(file: Path, width_mm: float, budget: Budget, tools: Tools, light: Light | None = None) -> Lay:

@@ -13,7 +13,7 @@ from projector.lay.task import Bench, Tools, lay_from
 
 SHARE = 12
 """Each plan first gets this part of the trials, the chosen one the rest."""
-OTHER_TRIALS = 500
+OTHER_TRIALS = 250
 """At most so many trials for a lining or interfacing: a handful of pieces."""
 MOST_LOOK = 200
 """More trials than this tell nothing new about a fold."""
@@ -62,7 +62,8 @@ def lay_out(garment: Garment, cloths: Mapping[str, Cloth], ask: Ask, tools: Tool
         own = ask if is_top else replace(ask, plan=None, budget=replace(ask.budget, trials=min(ask.budget.trials, OTHER_TRIALS)))
         cloth = cloths.get(name) or Cloth(name, ASSUMED_MM.get(name, ASSUMED_MM["lining"]))
         printed = _print_on(garment, name, ask.motif)
-        lay = lay_cloth(cloth, wanted[name], own, tools, is_top, printed)
+        patient = tools if is_top else replace(tools, keep_going=tools.keep_going_beside or tools.keep_going)
+        lay = lay_cloth(cloth, wanted[name], own, patient, is_top, printed)
         note = () if name in cloths else (f"The order does not name {name}: taken as {cloth.width_mm / 10:.0f} cm wide, to be bought.",)
         lays[name] = replace(lay, why=(*lay.why, *note))
     top, *rest = names
@@ -82,14 +83,18 @@ def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], ask: Ask, tools: Tools, is_
     look = min(trials, max(LOOK_TRIALS, min(trials // SHARE, MOST_LOOK))) if plan is None else 1
     among = PLANS if is_top else PLAIN
     plans = among if plan is None or trials >= LOOK_TRIALS else (plan,)
-    candidates = try_plans(bench, cloth, pieces, look, ask.budget.seed, tools, plans)
+    candidates = try_plans(bench, cloth, pieces, look, ask.budget.seed, tools, plans if plan is None else (plan,))
     if plan is None:
         chosen, reason = recommend(candidates, is_printed=printed is not None)
     else:
-        chosen, reason = next(each for each in candidates if each.plan == plan), "asked for"
+        chosen, reason = candidates[0], "asked for"
         if chosen.refusal is not None:
             raise chosen.refusal
     deeper = try_plan(bench, cloth, chosen.plan, pieces, trials, ask.budget.seed + 1, tools, is_last=is_top)
+    for other in plans if plan is not None else ():  # the other ways are only told: with what patience is left
+        if other != plan and tools.keep_going():
+            candidates += try_plans(bench, cloth, pieces, look, ask.budget.seed, tools, (other,))
+    candidates.sort(key=lambda each: PLANS.index(each.plan))
     best = min((each for each in (chosen, deeper) if each.done is not None), key=lambda each: each.done.used_mm if each.done else 0.0)
     if best.task is None or best.done is None:
         raise AssertionError(f"no lay for {cloth.name}")

@@ -50,6 +50,8 @@ class Tools:
     tell: Tell = lambda name, used, trials: None
     ask_closer: Callable[["Task"], Callable[[], tuple[Spot, ...] | None]] = lambda task: lambda: None
     """Another way to lay one open layer, begun now and collected after our own search; it has to pass the same checks."""
+    keep_going_beside: KeepGoing | None = None
+    """The same for linings and interfacings, laid before the main cloth: they leave it most of the time."""
 
 
 NOTHING = Start()
