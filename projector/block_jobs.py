@@ -63,7 +63,8 @@ def blocks_of(
             f"From left to right: {sizes}.",
             "Name each, from left to right, with commas between.",
         )
-    sides = list(folds) * len(names) if len(folds) == 1 else [*folds, *(("none",) * len(names))]
+    rest: tuple[FoldSide, ...] = (folds[0] if len(folds) == 1 else "none",) * len(names)
+    sides = [*folds, *rest]
     blocks = []
     for outline, name, fold in zip(found, names, sides[: len(names)], strict=True):
         pieces = count or (1 if fold != "none" else 2)
