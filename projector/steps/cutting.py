@@ -17,23 +17,15 @@ from projector.garment.pieces import Garment
 from projector.lay.lay import Part
 from projector.steps.before import Bench, stroke
 from projector.steps.remains import SLIVER_MM
-from projector.steps.shown import (
-    allowance_labels,
-    amount,
-    body_of,
-    count_label,
-    cut_now,
-    levels_of,
-    name_label,
-    outline_later,
-    pins_of,
-    snips_of,
-)
+from projector.steps.shown import allowance_labels, amount, body_of, bold, count_label, name_label, outline_later, pins_of, snips_of
 from projector.steps.stack import ON_LINE_MM, SAME_MM, Kept, Stack, left_to_cut, outer_line, to_folds, uncut
-from projector.steps.step import Handle, Step, StepLabel, StepLine, TapeRead
-from projector.steps.tape import taped
+from projector.steps.step import Handle, Step, StepLabel, StepLine
+from projector.steps.tape import tape_step
 from projector.steps.unit import LOOSE_MM, Unit, is_loose, units_of
 
+LEAST_MM = 2.5
+"""Less than this of a line at the light's edge waits for the light that shows it going on."""
+MARKS = (("snip", snips_of), ("pin", pins_of))
 THREAD_MM = 1.0
 """A cut this short inside another piece is no more than the blade's own width."""
 INSIDE_MM = 0.1
@@ -92,7 +84,19 @@ class Cutting:
             return True
         if self._is_whole(unit.kept.first, self.bench.lay.parts[unit.kept.placed.part]):
             return False
-        return bool(self._missing(unit).intersection(self._rect(self.part)).length > 1.0)
+        rect = self._rect(self.part)
+        if self._missing(unit).intersection(rect).length > LEAST_MM:
+            return True
+        return not self._is_covered(unit) and any(rect.covers(stroke(line)) for line in self._unmarked(unit))
+
+    def _unmarked(self, unit: Unit) -> list[StepLine]:
+        """Its snips and pins not yet made."""
+        return [
+            line
+            for key, make in MARKS
+            for number, line in enumerate(make(unit.kept, "mark"))
+            if (id(unit.kept), (key, *unit.plies), number) not in self.marked and not unit.kept.piece.block_mm
+        ]
 
     @staticmethod
     def _is_whole(shape: BaseGeometry, part: Part) -> bool:
@@ -115,7 +119,9 @@ class Cutting:
         for line in lines:
             lit = line.intersection(rect)
             runs = [one for one in getattr(lit, "geoms", [lit]) if isinstance(one, LineString)]
-            told += [LineString(one.coords) for one in runs if one.difference(done).length > 0.5]  # not the start in the earlier cut alone
+            told += [
+                LineString(one.coords) for one in runs if one.difference(done).length > LEAST_MM
+            ]  # not the start in the earlier cut alone
         return told
 
     def _stack(self, stack: Stack, acting: list[Unit]) -> None:
@@ -142,10 +148,14 @@ class Cutting:
         """The outer line of all that lies here, as far as it borders what this part cuts."""
         kepts = list({id(unit.kept): unit.kept for unit in here}.values())
         shapes, wanted = outer_line(kepts)
-        if not all(self._is_whole(one.first, self.bench.lay.parts[self.part]) for one in kepts):
+        is_whole = all(self._is_whole(one.first, self.bench.lay.parts[self.part]) for one in kepts)
+        if not is_whole:
             mine = unary_union([unit.kept.first for unit in acting]).buffer(ON_LINE_MM * 2, quad_segs=2)
             wanted = wanted.intersection(mine).intersection(self._rect(self.part))
         lines = to_folds(left_to_cut(shapes, wanted, self._done(stack, here[-1].plies[-1])), kepts)
+        if not is_whole:  # the start in the earlier cut may not reach out of the light
+            lit = [line.intersection(self._rect(self.part)) for line in lines]
+            lines = [LineString(run.coords) for one in lit for run in getattr(one, "geoms", [one]) if run.length > LEAST_MM]
         if lines:
             self._cut("cut_outer", stack, acting, self._under(stack, lines), lines, [outline_later(one) for one in kepts])
 
@@ -258,21 +268,7 @@ class Cutting:
             if unit.name in self.taped:
                 continue
             self.taped.add(unit.name)
-            kept, unit_of = unit.kept, self.bench.unit
-            rect = self._rect(self.part)
-            every = taped(kept)
-            lengths = [one for one in every if rect.buffer(1.0).covers(LineString(one.line))] or every[:1]
-            lines = [StepLine("ruler", kept.piece.name, "now", one.line) for one in lengths]
-            labels = tuple(
-                StepLabel(one.text(unit_of), LineString(one.line).interpolate(0.5, normalized=True).coords[0]) for one in lengths
-            )
-            told = "; ".join(self.words.said(one.how, length=one.text(unit_of)) for one in lengths)
-            shown = [*lines, outline_later(kept), *body_of(kept), *levels_of(kept)]
-            text = self.words.text("tape", piece=self.words.piece(unit.name), lengths=told)
-            reads = tuple(TapeRead(unit.name, one.where, one.mm, one.sewn_mm) for one in lengths)
-            self.steps.append(
-                self.bench.step("check", text, self.part, shown, labels=labels, tapes=reads, needs=(self.words.said("need_light"),))
-            )
+            self.steps.append(tape_step(self.bench, unit.kept, self.part, self._rect(self.part)))
 
     def _cut(
         self, key: str, stack: Stack, units: Sequence[Unit], under: Sequence[str], lines: list[LineString], later: list[StepLine],
@@ -292,7 +288,7 @@ class Cutting:
         title, say = words.text(key, **values)
         if key == "cut_rest" and len(names) > 1:
             title = words.text("cut_more", **values)[0]
-        shown = [*_bold(kepts, lines), *later, *(line for one in kepts for line in body_of(one))]
+        shown = [*bold(kepts, lines), *later, *(line for one in kepts for line in body_of(one))]
         step = bench.step(
             "cut", (title, say + self._asides(kepts, drawn)), self.part, shown, labels=tuple(labels), through=through, is_fact=True
         )
@@ -332,7 +328,7 @@ class Cutting:
     def _mark(self, units: Sequence[Unit]) -> None:
         """Snips, then pins, through the layers of these pieces; each mark once, in the light that shows it."""
         plain = [unit for unit in units if not unit.kept.piece.block_mm]
-        for key, make in (("snip", snips_of), ("pin", pins_of)):
+        for key, make in MARKS:
             lines: list[StepLine] = []
             who: list[Unit] = []
             for unit in plain:
@@ -367,6 +363,13 @@ class Cutting:
         """Tag these pieces, then lift them."""
         if not units:
             return
+        lost = [unit.name for unit in units if self._unmarked(unit)]
+        if lost:
+            raise Refused(
+                f"{self.words.listed(lost)} would come loose before every snip and pin is made.",
+                "It is larger than the light, and its marks lie in another part.",
+                "Choose another fold, or hang the lamp higher for a larger light.",
+            )
         words, bench = self.words, self.bench
         kepts = list({id(unit.kept): unit.kept for unit in units}.values())
         names = list(dict.fromkeys(unit.name for unit in units))
@@ -386,12 +389,3 @@ class Cutting:
         for unit in units:
             bench.remains.lift(unit.kept, unit.plies)
             self.open.remove(unit)
-
-
-def _bold(kepts: Sequence[Kept], lines: list[LineString]) -> list[StepLine]:
-    """Bold lines, each with its piece where it is one piece's alone."""
-    told: list[StepLine] = []
-    for line in lines:
-        owners = {one.piece.name for one in kepts if one.first.exterior.buffer(ON_LINE_MM * 2, quad_segs=2).covers(line)}
-        told += cut_now([line], owners.pop() if len(owners) == 1 else None)
-    return told

@@ -1,5 +1,6 @@
 """Lines and numerals of one piece as thrown on the cloth: sewing line, grain, snips, darts, pins, names, allowances."""
 
+from collections.abc import Sequence
 from math import cos, hypot, radians, sin
 
 from shapely.geometry import LineString, Point
@@ -8,7 +9,7 @@ from shapely.ops import substring
 
 from calibration.units import MM_PER_INCH, Unit, eighths_text
 from projector.garment.pieces import Line, Notch
-from projector.steps.stack import Kept, cut_edges, outward
+from projector.steps.stack import ON_LINE_MM, Kept, cut_edges, outward
 from projector.steps.step import StepLabel, StepLine, When
 
 DOUBLE_NOTCH_MM = 10.0
@@ -194,3 +195,12 @@ def count_label(line: StepLine, layers: int) -> StepLabel:
     """How many layers this mark goes through, beside it."""
     (x, y) = line.mm[-1]
     return StepLabel(f"×{layers}", (x + 14.0, y + 14.0), 10.0)
+
+
+def bold(kepts: Sequence[Kept], lines: list[LineString]) -> list[StepLine]:
+    """Bold lines, each with its piece where it is one piece's alone."""
+    told: list[StepLine] = []
+    for line in lines:
+        owners = {one.piece.name for one in kepts if one.first.exterior.buffer(ON_LINE_MM * 2, quad_segs=2).covers(line)}
+        told += cut_now([line], owners.pop() if len(owners) == 1 else None)
+    return told

@@ -7,8 +7,10 @@ from shapely.geometry import LineString, Polygon
 
 from calibration.units import Unit
 from projector.garment.pieces import Line
-from projector.steps.shown import as_line, level_span, split
+from projector.steps.before import Bench
+from projector.steps.shown import as_line, body_of, level_span, levels_of, outline_later, split
 from projector.steps.stack import Kept, sound
+from projector.steps.step import Step, StepLabel, StepLine, TapeRead
 
 MOST = 3
 MIDDLES = (0.5, 0.45, 0.55, 0.4, 0.6, 0.35, 0.65)
@@ -30,6 +32,20 @@ class Taped:
         whole, sewn, rest = split(self.mm, self.sewn_mm, unit)
         told = f"{self.where} {whole}".strip()
         return f"{told} = {sewn} + {rest}" if rest else told
+
+
+def tape_step(bench: Bench, kept: Kept, part: int, rect: Polygon) -> Step:
+    """The check of one piece in one light (rect): its lengths as lines, numerals and words."""
+    name, unit, words = kept.piece.name, bench.unit, bench.words
+    every = taped(kept)
+    lengths = [one for one in every if rect.buffer(1.0).covers(LineString(one.line))] or every[:1]
+    lines = [StepLine("ruler", name, "now", one.line) for one in lengths]
+    labels = tuple(StepLabel(one.text(unit), LineString(one.line).interpolate(0.5, normalized=True).coords[0]) for one in lengths)
+    told = "; ".join(words.said(one.how, length=one.text(unit)) for one in lengths)
+    text = words.text("tape", piece=words.piece(name), lengths=told)
+    reads = tuple(TapeRead(name, one.where, one.mm, one.sewn_mm) for one in lengths)
+    shown = [*lines, outline_later(kept), *body_of(kept), *levels_of(kept)]
+    return bench.step("check", text, part, shown, labels=labels, tapes=reads, needs=(words.said("need_light"),))
 
 
 def taped(kept: Kept) -> list[Taped]:

@@ -40,12 +40,14 @@ def part(run: "Run", step: Told, lines: list[tuple[LineString, Told]]) -> None:
 
 def named_by(run: "Run", step: Told) -> list[Copy]:
     """The copies that the handles name (fusing and trimming: wherever they lay)."""
-    return [
-        copy
-        for one in step["handles"]
-        for copy in run.table.copies_of(one["piece"], one["ply"])
-        if step["op"] in {"fuse", "hang", "cut"} or copy.part == step["part"] or len(run.table.copies_of(one["piece"], one["ply"])) == 1
-    ]
+    return [copy for one in step["handles"] for copy in _meant(run, step, run.table.copies_of(one["piece"], one["ply"]))]
+
+
+def _meant(run: "Run", step: Told, copies: list[Copy]) -> list[Copy]:
+    """Of two copies on one layer those of this part; where none is (larger than the light), the loose one on the table."""
+    if step["op"] in {"fuse", "hang", "cut"} or len(copies) == 1:
+        return copies
+    return [copy for copy in copies if copy.part == step["part"]] or [copy for copy in copies if copy.is_free and not copy.is_lifted]
 
 
 def handle(run: "Run", step: Told) -> None:

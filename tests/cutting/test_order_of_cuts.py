@@ -54,8 +54,14 @@ def test_every_fold_is_cut_without_loss(body: str, style: dict[str, Any], plan: 
     _proved(body, style, plan)
 
 
-def test_a_light_smaller_than_the_pieces() -> None:
-    _proved("slim", {"lining": False}, "quarters_along", 1900.0, Light(500.0, 420.0))
+@pytest.mark.parametrize("plan", ["quarters_along", "crossed_four"])
+def test_a_light_smaller_than_the_pieces(plan: Plan) -> None:
+    _proved("slim", {"lining": False}, plan, 1900.0, Light(500.0, 420.0))
+
+
+def test_the_lines_of_a_first_dress_have_room() -> None:
+    """A circle's waist is cut 10 mm outside its cut line: no other piece lies there (gap 4 mm)."""
+    _proved("middle", {"skirt": "circle", "lining": False}, "crosswise", 1500.0)
 
 
 @pytest.mark.long
