@@ -3,7 +3,7 @@
 import json
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -15,9 +15,8 @@ from calibration.keep import keep
 from calibration.table import Table
 from calibration.units import Unit
 from projector.garment.pieces import Garment
-from projector.lay.again import with_pieces
+from projector.lay.again import all_with_pieces
 from projector.lay.lay import Lay
-from projector.lay.realise import faults_of
 from projector.picture.step import StepPictures
 from projector.scene.step import Scenes
 from projector.scene.view import view_of
@@ -80,9 +79,7 @@ def carried(before: Path, done: int, garment: Garment, unit: Unit, first: str | 
         raise Refused(
             "The changed order has other pieces.", f"{', '.join(gone[:6])}: in one of the two only.", "Lay it again on fresh cloth."
         )
-    others = {name: with_pieces(one, garment) for name, one in lay.others.items()}
-    laid = replace(with_pieces(lay, garment), others=others)
-    faults = [fault for one in (laid, *others.values()) for fault in faults_of(one)]
+    laid, faults = all_with_pieces(lay, garment)
     if faults:
         raise Refused("There is no room for that change on the cloth.", f"{faults[0]}.", "Change less, or cut those pieces from new cloth.")
     return laid

@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import asdict, dataclass, field
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -62,15 +62,12 @@ def prepare(order: str, book: Path | None, kept: Path | None, table: Table | Non
 
 def _still_fits(by_hand: Lay, garment: Garment) -> Lay:
     """The lay made on the page with the pieces as they are now. Raises Refused when they have changed since and do not fit."""
-    from projector.lay.again import with_pieces
-    from projector.lay.realise import faults_of
+    from projector.lay.again import all_with_pieces
 
     names = {placed.piece for one in (by_hand, *by_hand.others.values()) for placed in one.placed}
     if names != {piece.name for piece in garment.pieces}:
         raise Refused("The lay is not of this dress any more.", "Its pieces have changed since.", "Lay it again.")
-    others = {name: with_pieces(one, garment) for name, one in by_hand.others.items()}
-    lay = replace(with_pieces(by_hand, garment), others=others)
-    faults = [fault for one in (lay, *others.values()) for fault in faults_of(one)]
+    lay, faults = all_with_pieces(by_hand, garment)
     if faults:
         raise Refused("The lay is not of this dress any more.", f"{faults[0]}.", "Lay it again.")
     return lay

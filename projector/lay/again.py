@@ -30,6 +30,13 @@ def with_pieces(lay: Lay, garment: Garment) -> Lay:
     return replace(lay, placed=placed, utilisation=area / (lay.cloth.width_mm * lay.cloth_needed_mm))
 
 
+def all_with_pieces(lay: Lay, garment: Garment) -> tuple[Lay, list[str]]:
+    """The lay of all cloths with the outlines of another draft of the same pieces, and what is wrong with it; nothing is moved."""
+    others = {name: with_pieces(one, garment) for name, one in lay.others.items()}
+    laid = replace(with_pieces(lay, garment), others=others)
+    return laid, [fault for one in (laid, *others.values()) for fault in faults_of(one)]
+
+
 def _again(placed: Placed, garment: Garment) -> Placed:
     piece = garment.piece(placed.piece)
     outline = whole_outline(piece) if piece.on_fold and not placed.on_fold else half_outline(piece)
