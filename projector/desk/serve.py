@@ -5,6 +5,7 @@ import contextlib
 import secrets
 import signal
 import socket
+import sys
 import threading
 from collections.abc import Awaitable, Callable, Iterator
 from dataclasses import dataclass
@@ -141,9 +142,9 @@ async def serve(
     server = _server(app)
     loop = asyncio.get_running_loop()
     is_main = threading.current_thread() is threading.main_thread()  # elsewhere signals are not ours
-    for name in (signal.SIGINT, signal.SIGTERM) if is_main else ():
-        with contextlib.suppress(NotImplementedError):  # Windows: Ctrl-C comes as KeyboardInterrupt
-            loop.add_signal_handler(name, desk.ended.set)
+    has_handlers = sys.platform != "win32"  # there Ctrl-C comes as KeyboardInterrupt
+    for name in (signal.SIGINT, signal.SIGTERM) if is_main and has_handlers else ():
+        loop.add_signal_handler(name, desk.ended.set)
     running = asyncio.ensure_future(server.serve(sockets=[listening]))
     while not server.started:
         if running.done():
