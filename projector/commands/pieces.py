@@ -26,4 +26,4 @@ def pieces(
         keep(file, json.dumps(garment.as_json(), ensure_ascii=False), versions_kept=0)
         print_note(f"{garment.order}: {len(garment.pieces)} pieces, {len(garment.seams)} seams: {file}")
         for warning in garment.warnings:
-            print_note(f"  ask again: {warning}")
+            print_note(f"  note: {warning}")
