@@ -14,8 +14,7 @@ from projector.lay.again import laid_again, with_pieces
 from projector.lay.cloth import Cloth, Light
 from projector.lay.lay import Lay
 from projector.lay.stage import ASSUMED_MM
-from projector.making import garment_of
-from projector.steps.make import make_steps
+from projector.making import garment_of, steps_for
 from projector.steps.stack import keep
 from projector.steps.step import Step, TapeRead
 from projector.steps.tape import taped
@@ -158,7 +157,7 @@ def retape(
         raise NotByTape("There is no room for that on the cloth.", f"{faults[0]}.", "Less, or lay what is not cut on fresh cloth.")
     if faults:
         again = lay_anew(changed_order, garment)
-    made = make_steps(garment, again, order.client.shown)
+    made = steps_for(changed_order, garment, again)
     is_same_way = _order_of(made) == _order_of(steps)
     if is_cut and not is_same_way:
         raise NotByTape("That would change the order of the cuts.", "Something is cut already.", "Less, or pin it at the fitting.")

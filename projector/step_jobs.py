@@ -21,6 +21,7 @@ from projector.picture.step import StepPictures
 from projector.scene.step import Scenes
 from projector.scene.view import view_of
 from projector.session.work import work_of
+from projector.steps.before import Printed
 from projector.steps.facts import missing_cloth, refuse_what_is_missing
 from projector.steps.given import garment_from_json, lay_from_json
 from projector.steps.make import make_steps
@@ -32,13 +33,15 @@ OURS = re.compile(r"\d{2,}\.(png|json)")
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """What is cut: an order's name, its pieces, where they lie, what her tape reads, the cloth that is cut and fitted first."""
+    """What is cut: an order's name, its pieces, where they lie, what her tape reads, the cloth that is cut and fitted first,
+    where its print is placed."""
 
     order: str
     garment: Garment
     lay: Lay
     unit: Unit
     first: str | None = None
+    printed: Printed | None = None
 
 
 def read_lay(file: Path) -> Lay:
@@ -100,7 +103,7 @@ def steps_of(cut: Cut) -> tuple[Step, ...]:
             "Lay the order again, then cut by that lay.",
         )
     try:
-        return make_steps(cut.garment, cut.lay, cut.unit, first=cut.first)
+        return make_steps(cut.garment, cut.lay, cut.unit, first=cut.first, printed=cut.printed)
     except ValueError as cause:
         raise WrongInput("The lay is not of this order.", f"{cause}.", "Lay the order again, then cut by that lay.") from cause
 

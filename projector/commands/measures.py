@@ -16,7 +16,7 @@ def measures(
     from calibration.errors import EXIT_DONE, EXIT_WRONG_INPUT, WrongInput
     from calibration.units import length_text
     from calibration.yaml_reader import read_yaml
-    from projector.body.kinds import BY_KEY
+    from projector.body.kinds import BY_KEY, STAND_IN_ERROR_MM
     from projector.book.orders import client_from, order_from
 
     document = read_yaml(card)
@@ -36,7 +36,9 @@ def measures(
         for key, each in body.measures.items():
             mark = "  " if each.origin == "given" else "° "
             doubt = f"   ask again: {each.doubt}" if each.doubt and key not in {stop.key for stop in body.stops} else ""
-            print(f"  {mark}{BY_KEY[key].trade:<34}{length_text(each.mm, client.shown):>12}  {key}{doubt}")
+            spread = STAND_IN_ERROR_MM.get(key) if each.origin == "stand_in" else None
+            off = f"   give or take {length_text(spread, client.shown)}" if spread else ""
+            print(f"  {mark}{BY_KEY[key].trade:<34}{length_text(each.mm, client.shown):>12}  {key}{off}{doubt}")
         print("  ° worked out, not measured")
         for stop in body.stops:
             print(f"  STOP: {stop}")

@@ -17,13 +17,12 @@ from projector.garment.pieces import Garment
 from projector.lay.cloth import Budget, Light
 from projector.lay.lay import Lay
 from projector.lay_jobs import search_tools
-from projector.making import garment_of, lay_of
+from projector.making import garment_of, lay_of, steps_for
 from projector.paper.card_html import card_html
 from projector.paper_jobs import card_head
 from projector.retape import retape as retaped
 from projector.retape import with_changes
 from projector.scene.view import lay_light
-from projector.steps.make import make_steps
 from projector.steps.step import Step, TapeRead
 from projector.steps.words import LANGUAGES
 
@@ -87,6 +86,6 @@ def said(
     """Title, sentence and needs of these steps in another language; [] when they are not this order's any more."""
     ordered = load_order(order, book)
     ordered = with_changes(ordered, changes) if changes else ordered
-    told = make_steps(garment_of(ordered), lay, ordered.client.shown, LANGUAGES[language])
+    told = steps_for(ordered, garment_of(ordered), lay, LANGUAGES[language])
     is_same = [(step.op, step.part, step.frees) for step in told] == [(step.op, step.part, step.frees) for step in steps]
     return [(step.title, step.say, step.needs) for step in told] if is_same else []

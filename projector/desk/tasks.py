@@ -46,9 +46,8 @@ def prepare(order: str, book: Path | None, kept: Path | None, table: Table | Non
     """
     from projector.book.orders import load_order
     from projector.lay_jobs import search_tools
-    from projector.making import DEFAULT_TRIALS, garment_of, lay_of
+    from projector.making import DEFAULT_TRIALS, garment_of, lay_of, steps_for
     from projector.scene.view import lay_light
-    from projector.steps.make import make_steps
 
     read = load_order(order, book)
     garment = garment_of(read)
@@ -57,7 +56,7 @@ def prepare(order: str, book: Path | None, kept: Path | None, table: Table | Non
         lay = lay_of(read, garment, None, Budget(DEFAULT_TRIALS, 1), search_tools(), lay_light(table) if table else None)
     if kept is not None:
         keep_lay(kept, lay, garment, read.cloths)
-    return prepared(read, garment, lay, make_steps(garment, lay, read.client.shown))
+    return prepared(read, garment, lay, steps_for(read, garment, lay))
 
 
 def _still_fits(by_hand: Lay, garment: Garment) -> Lay:

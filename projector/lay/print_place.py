@@ -184,6 +184,13 @@ def matched(garment: Garment, motif: Motif) -> Matched:
     return Matched(levels, motif)
 
 
+def where_printed(garment: Garment, motif: Motif) -> dict[str, Point]:
+    """By piece of the motif's cloth (piece frame): the motif's own place first, then its row on every partner's centre line."""
+    levels = matched(garment, motif).levels
+    left = {name: min(x for x, _ in garment.piece(name).seam_line) for name in levels}
+    return {motif.piece: motif.point, **{name: (left[name], level) for name, level in levels.items() if name != motif.piece}}
+
+
 def unknown_piece(name: str, known: Sequence[str]) -> WrongInput:
     """The refusal of a piece that the garment does not have."""
     return WrongInput(f"There is no piece {name!r}.", f"There are {', '.join(known)}.", "Name one of them.")

@@ -1,11 +1,14 @@
 """What is done before the first cut of a length: press, measure, fold, count layers, weights, light to the cloth, print."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from math import ceil, floor
 
 from shapely.geometry import LineString
 from shapely.ops import unary_union
 
 from calibration.units import Unit, length_text
+from projector.garment.pieces import Point
 from projector.lay.lay import Lay, Region
 from projector.steps.remains import Remains
 from projector.steps.shown import amount
@@ -17,6 +20,15 @@ CROSS_MM = 25.0
 
 
 @dataclass(frozen=True, slots=True)
+class Printed:
+    """A placed print. `places`: by piece (piece frame) where the motif sits, first; then where its row crosses each partner.
+    `repeat_mm`: how far along the cloth the same motif stands again, 0 where that was not said."""
+
+    places: Mapping[str, Point]
+    repeat_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Bench:
     """What every step of one length of cloth needs to be written down."""
 
@@ -25,6 +37,7 @@ class Bench:
     remains: Remains
     words: Words
     unit: Unit
+    printed: Printed | None = None
 
     def step(
         self, op: Op, text: tuple[str, str], part: int, lines: list[StepLine] | None = None, all_of: tuple[str, ...] = (), **more: object
@@ -58,7 +71,7 @@ def cross(x: float, y: float) -> list[StepLine]:
 
 
 def set_up(bench: Bench, first_part: int, kept: list[Kept]) -> list[Step]:
-    """All that is done before the first cut of this length."""
+    """All that is done before the first cut of this length. `kept`: every piece that lies on it."""
     lay, words = bench.lay, bench.words
     regions = [region for region in lay.regions if region.bundle == bench.bundle]
     named = {"cloth": words.piece(lay.cloth.name), "width": length_text(lay.cloth.width_mm, bench.unit)}
@@ -142,14 +155,35 @@ def _light(bench: Bench, part: int, region: Region) -> Step:
 
 
 def _print(bench: Bench, part: int, every: list[Kept]) -> Step:
-    """The cross on the front's middle at bust level (or the first piece's), the print's way as an arrow."""
+    """The cross where the motif was placed, else on the front's middle at bust level or the first piece's; the print's way as an arrow."""
     up = bench.lay.cloth.up
-    kept = next((one for one in every if "front" in one.piece.part and one.piece.on_fold), every[0])
-    x, y = _print_point(kept)
+    placed = _placed_motif(bench, part, every)
+    if placed is None:
+        lit = [one for one in every if one.placed.part == part] or every
+        front = next((one for one in lit if "front" in one.piece.part and one.piece.on_fold), lit[0])
+        placed = front, _print_point(front)
+    kept, (x, y) = placed
     size = 60.0
     way = ((x - size, y), (x + size, y)) if up != "across" else ((x, y - size), (x, y + size))
     text = bench.words.text("print", up=bench.words.said(up))
     return bench.step("place", text, part, [*cross(x, y), StepLine("grain", kept.piece.name, "now", way)])
+
+
+def _placed_motif(bench: Bench, part: int, every: list[Kept]) -> tuple[Kept, tuple[float, float]] | None:
+    """The piece and the place on the cloth where the motif (else its row on a partner) is seen in this light: beyond it whole
+    repeats nearer, where the same motif stands again. None: nothing is placed, or nothing of it is in the light."""
+    if bench.printed is None:
+        return None
+    x0, y0, x1, y1 = bench.lay.parts[part].rect
+    repeat_mm = bench.printed.repeat_mm
+    for name, point in bench.printed.places.items():
+        for kept in sorted((one for one in every if one.piece.name == name), key=lambda one: one.placed.part != part):
+            x, y = (float(value) for value in kept.at([point])[0])
+            if repeat_mm and not x0 <= x <= x1:
+                x -= repeat_mm * (ceil((x - x1) / repeat_mm) if x > x1 else floor((x - x0) / repeat_mm))
+            if x0 <= x <= x1 and y0 <= y <= y1:
+                return kept, (x, y)
+    return None
 
 
 def _print_point(kept: Kept) -> tuple[float, float]:

@@ -11,7 +11,7 @@ from calibration.units import Unit
 from projector.garment.pieces import Garment
 from projector.lay.lay import Lay
 from projector.steps.after import fit, fuse_and_trim, hang
-from projector.steps.before import Bench, cross, set_up
+from projector.steps.before import Bench, Printed, cross, set_up
 from projector.steps.cutting import Cutting
 from projector.steps.remains import Remains
 from projector.steps.stack import Kept, Stack, keep, stacks
@@ -21,8 +21,10 @@ from projector.steps.words import EN, Words
 MOST_PASSES = 3
 
 
-def make_steps(garment: Garment, lay: Lay, unit: Unit = "in", words: Words = EN, first: str | None = None) -> tuple[Step, ...]:
-    """Every step of the order, first to last. `unit`: what her tape reads.
+def make_steps(
+    garment: Garment, lay: Lay, unit: Unit = "in", words: Words = EN, first: str | None = None, printed: Printed | None = None
+) -> tuple[Step, ...]:
+    """Every step of the order, first to last. `unit`: what her tape reads; `printed`: where the print is placed.
 
     `first`: a cloth (the lining) that is cut, tacked and fitted before the others. ValueError for a lay of another garment.
     """
@@ -36,7 +38,7 @@ def make_steps(garment: Garment, lay: Lay, unit: Unit = "in", words: Words = EN,
             regions = [region for region in one.regions if region.bundle == bundle]
             mine = [stack for stack in every if stack.region.bundle == bundle]
             if mine:
-                bench = Bench(one, bundle, Remains(regions, kept), words, unit)
+                bench = Bench(one, bundle, Remains(regions, kept), words, unit, printed)
                 told += _length(bench, garment, mine)
                 held.append((bench, [piece for stack in mine for piece in stack.kept]))
         if one.cloth.name == first:
@@ -59,8 +61,7 @@ def _length(bench: Bench, garment: Garment, mine: Sequence[Stack]) -> list[Step]
     """One length of cloth, from pressing to the last lift: along it once, and back once where lower layers had to wait."""
     order = part_order(bench.lay, bench.bundle)
     cutting = Cutting(bench, garment, mine)
-    lit = [kept for stack in mine for kept in stack.kept if kept.placed.part == order[0]]
-    cutting.steps += set_up(bench, order[0], lit or [kept for stack in mine for kept in stack.kept])
+    cutting.steps += set_up(bench, order[0], [kept for stack in mine for kept in stack.kept])
     at = 0
     cutting.visit(order[0])
     for _ in range(MOST_PASSES):
