@@ -1,7 +1,8 @@
 """Her whole afternoon on a phone 360 px wide, in a real browser, against the program with its window on a real X server.
 
-Pair, calibrate from a dark table by photographs of the virtual table, client in inches from the shoulder, dress, cloth, every cut,
-allowances off and on as the lamp throws them, window and laptop killed in mid-step, fitting, second dress, once in French.
+Pair, calibrate from a dark table by photographs of the virtual table, client in inches from the shoulder, dress, cloth, a print placed,
+another fold, every cut, allowances off and on as the lamp throws them, window and laptop killed in mid-step, fitting, second dress,
+once in French.
 """
 
 import os
@@ -30,6 +31,7 @@ from tests.virtual_table.scene import Scene
 pytestmark = [pytest.mark.browser, pytest.mark.screen]
 MEASURES = {"bust": "36 1/2", "waist": "29", "hip": "40", "half_length": "16", "shoulder_hip": "25", "shoulder_knee": "38"}
 ORDER = "Ottilie day dress"
+MOTIF = {"piece": "front centre", "level": "bust", "lower": "1 1/2"}
 
 
 @pytest.fixture
@@ -133,9 +135,36 @@ def lay_and_open(phone: Phone) -> None:
     phone.type("#c-main-width", "60 in")
     phone.tap("#lay-it")
     phone.until("#lay", " yd)")
+    print_placed(phone)
+    another_fold(phone)
     phone.tap("#to-table")
     phone.until("#order", ORDER)
     phone.find("main[data-screen=cut]")
+
+
+def print_placed(phone: Phone) -> None:
+    """The print stands up along the cloth and repeats: its motif on the front, the same row on every partner."""
+    phone.select("#c-main-up", "along")
+    phone.type("#c-main-repeat", "12 in")
+    phone.tap("#place-print summary")
+    phone.select("#motif-piece", MOTIF["piece"])
+    phone.select("#motif-level", MOTIF["level"])
+    phone.type("#motif-lower", MOTIF["lower"])
+    phone.tap("#lay-it")
+    phone.until("#lay", "The row meets again at: princess, side")
+    phone.find("#lay .motif")
+
+
+def another_fold(phone: Phone) -> None:
+    """A fold that the print forbids is refused with its reason; one of the other ways, told with its length, is taken."""
+    phone.select("#fold", "crosswise")
+    phone.tap("#lay-it")
+    phone.until("#lay .stop", "Not folded across. The print stands along the cloth")
+    phone.select("#fold", "lengthwise")
+    phone.tap("#lay-it")
+    phone.until("#lay", "folded along the middle")
+    phone.until("#lay", "it may be cut so")
+    phone.find("#lay .motif")
 
 
 # Cutting ------------------------------------------------------------------------------------------------------------------
@@ -260,4 +289,7 @@ def test_the_whole_afternoon(phone: Phone, tmp_path: Path) -> None:
             in_french(phone)
     assert phone.faults() == []
     assert read_yaml(book / "clients" / "Ottilie.yaml").data["measures"]["hip"] == "40"  # as typed
-    assert load_order(ORDER, book).style.fitted
+    kept = load_order(ORDER, book)
+    assert kept.style.fitted
+    assert kept.card.motif is not None
+    assert {name: getattr(kept.card.motif, name) for name in MOTIF} == MOTIF

@@ -40,7 +40,7 @@ function print_card(motif) {
     piece.append(...told.cut.filter(each => each.of === "main").map(each => h("option", { value: each.name, text: each.name })));
     piece.value = motif.piece;
   });
-  return h("details", {}, h("summary", { text: t("print.place") }), h("p", { class: "dim", text: t("print.how") }), row("motif-piece", t("print.piece"), piece), row("motif-level", t("print.level"), level), row("motif-lower", t("print.lower"), lower));
+  return h("details", { id: "place-print" }, h("summary", { text: t("print.place") }), h("p", { class: "dim", text: t("print.how") }), row("motif-piece", t("print.piece"), piece), row("motif-level", t("print.level"), level), row("motif-lower", t("print.lower"), lower));
 }
 
 export function clothScreen() {
