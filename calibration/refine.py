@@ -19,7 +19,6 @@ NEAR_PX, NEAR_ROUNDS, WIDE_ROUNDS = 6.5, 4, 2
 LARGEST_PX = 13.0
 SMALLEST_PX = 3.5
 BATCH = 512
-FEWEST_PIXELS = 20.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -6,7 +6,7 @@ Frame as in frame.py. "Closed" means: everything outside the dart turned by -the
 from dataclasses import dataclass
 
 from projector.draft.bodice_back import Shares
-from projector.draft.curve import Cubic, Curve, NoRoot, direction, length, line, root, smooth, turned, turned_curve, unit
+from projector.draft.curve import Cubic, Curve, NoRoot, direction, line, root, smooth, turned, turned_curve, unit
 from projector.draft.frame import Frame
 from projector.draft.panel import DraftRefused
 from projector.draft.style import Princess
@@ -193,8 +193,3 @@ def shoulder_runs(front: Front, princess: Princess, share: float) -> tuple[Curve
         middle = front.point + (front.tip - front.point) * share
         return (line(front.point, middle),), (line(middle, front.tip),)
     return (line(front.point, front.tip),), ()
-
-
-def armhole_length(front: Front) -> float:
-    """Front armhole, mm."""
-    return length(front.armhole)

@@ -40,7 +40,6 @@ class Frame:
     neck_rise: float
     front_slope: float
     back_slope: float
-    shoulder_half: float
     front_shoulder_length: float
     underarm_y: float
     back_waist_y: float
@@ -53,7 +52,6 @@ class Frame:
     side_in: float
     bust_x: float
     drop_to_bust: float
-    front_shoulder_drop: float
     bust_turn: float
     bust_y: float
     bust_y_wanted: float
@@ -187,9 +185,9 @@ def frame_of(measures: Mapping[str, float], style: Style, tuning: Tuning) -> Fra
     low = measures.get("shoulder_underbust")
     below = clamp(45 + 0.15 * cup, 50, max(50, 0.5 * (waist_y - bust_y))) if low is None else low - measures["neck_bust"]
     return Frame(
-        neck_half=neck_half, neck_rise=rise, front_slope=front_slope, back_slope=back_slope, shoulder_half=half,
+        neck_half=neck_half, neck_rise=rise, front_slope=front_slope, back_slope=back_slope,
         front_shoulder_length=shoulder_length, underarm_y=underarm, back_waist_y=measures["nape_waist"], side_waist_y=waist_y,
         cup=cup, front_bust=front_bust, back_bust=back_bust, front_waist=front_waist, back_waist=back_waist, side_in=side_in,
-        bust_x=bust_x, drop_to_bust=drop, front_shoulder_drop=fall, bust_turn=turn, bust_y=bust_y, bust_y_wanted=wanted,
+        bust_x=bust_x, drop_to_bust=drop, bust_turn=turn, bust_y=bust_y, bust_y_wanted=wanted,
         underbust_y=bust_y + clamp(below, 20, waist_y - bust_y - 15),
     )  # fmt: skip

@@ -14,7 +14,7 @@ CAP_SHARE_MOST, CAP_SHARE_LEAST, CAP_SHARE_REFUSED = 0.37, 0.24, 0.20
 BICEPS_LEAST_MM = 45.0
 CAP_EASE_MOST_MM, FLATTENED_CAP_MM = 38.0, 0.05
 """1 1/2 in is the most that is eased in (Virginia Cooperative Extension 346-122); flattening may not pass either end."""
-ELBOW_SHARE, ELBOW_LENGTH_SHARE = 0.56, 0.42
+ELBOW_LENGTH_SHARE = 0.42
 SHORT_SHARE, SHORT_LEAST_MM = 0.17, 45.0
 HEM_EASE_MM = 20.0
 """Over the taped round sleeve: two fingers, common practice, no source."""

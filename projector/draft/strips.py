@@ -4,7 +4,6 @@ from math import ceil, sqrt
 
 GATHER_RATIO = 1.5
 """Cloth over finished length: 1 1/3 to 1 1/2 (Baldt 1916), 1.5 to 3 today (TRADE figures gathered from sewing pages)."""
-GATHER_RATIOS = (4 / 3, 3.0)
 BIAS_JOIN_MM = 13.0
 """Lost along a bias strip at each join: a quarter-inch seam on either side. Common practice, no source."""
 

@@ -184,8 +184,3 @@ def one_facings(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:
 def facing_panels(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:
     """The facings of one bodice: with sleeves the neck alone, without them neck and armhole in one."""
     return neck_facings(bodice, style) if style.is_sleeved else one_facings(bodice, style)
-
-
-def side_depth(facing: Facing) -> float:
-    """How far below the underarm a one-piece facing reaches along the side, mm."""
-    return length(facing.panel.edge("side").curve)

@@ -12,7 +12,6 @@ from projector.lay.lay import Fold, Plan, Ply, Region, Span
 
 Face = Literal["right", "wrong"]
 FOLDS_ACROSS: tuple[Plan, ...] = ("crosswise", "quarters_across")
-UNBOUNDED_MM = 1e6
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """Cloth: as typed on the order (`ClothCard`) and in millimetres (`Cloth`). Pure; checked once when built."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any, ClassVar, Literal
 
 from calibration.errors import WrongInput
@@ -219,4 +219,3 @@ class Budget:
 
     trials: int = 1500
     seed: int = 1
-    squeezes: int = field(default=2)

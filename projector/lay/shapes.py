@@ -18,8 +18,6 @@ SIMPLIFY_MM = 1.0
 afterwards takes it back (LAY section 6)."""
 FEW_CORNERS = 20
 """Up to so many corners nothing is gained by simplifying."""
-FLAT_MM = 0.05
-"""Curves are flattened to this; a fold edge may bend by no more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +69,7 @@ class Shape:
 
 
 def fold_axis(piece: Piece) -> float:
-    """x of the piece's fold edge (straight down the piece, within FLAT_MM)."""
+    """x of the piece's fold edge (straight down the piece, within 0.05 mm, what curves are flattened to)."""
     xs = [x for edge in piece.edges if edge.fold for x, _ in edge.points]
     return float(np.mean(xs)) if xs else 0.0
 
@@ -242,16 +240,6 @@ def moved(line: Line, matrix: Array, shift: Point) -> Line:
     """A line of the piece carried onto the cloth."""
     told = np.asarray(line, dtype=np.float64) @ matrix.T + np.asarray(shift)
     return line_of(told)
-
-
-def straightness_mm(points: Line) -> float:
-    """How far a line's points stray from the chord of its ends, mm."""
-    if len(points) < 3:
-        return 0.0
-    first, last = np.asarray(points[0]), np.asarray(points[-1])
-    along = (last - first) / max(float(np.hypot(*(last - first))), 1e-12)
-    off = [abs(float(along[0] * (y - first[1]) - along[1] * (x - first[0]))) for x, y in points]
-    return max(off)
 
 
 __all__ = ["Array", "Shape", "Turn", "convex_parts", "half_outline", "has_no_hand", "lifted", "make_cut", "make_shape", "whole_outline"]

@@ -19,7 +19,7 @@ LIGHT = (10.0, 5.0, 1340.0, 745.0)
 
 @pytest.fixture(scope="module")
 def made() -> Made:
-    return make(load_order(str(ROOT / "configs" / "orders" / "sample.yaml")), budget=Budget(40, 1, 0))
+    return make(load_order(str(ROOT / "configs" / "orders" / "sample.yaml")), budget=Budget(40, 1))
 
 
 @pytest.mark.parametrize("turn", [0.0, 90.0])
