@@ -22,6 +22,7 @@ from calibration.errors import Refused, WrongInput
 from calibration.keep import NotKept, keep, read_kept
 from calibration.records import record_from
 from projector.session.snapshot import ClothAt, Colour, Hand, See, Side, Snapshot, Work
+from projector.steps.step import Step
 
 FORMAT = 1
 SYNC_S = 0.3
@@ -52,9 +53,9 @@ def stood_of(snapshot: Snapshot) -> Stood:
     )  # fmt: skip
 
 
-def fingerprint(work: Work) -> str:
+def fingerprint(steps: tuple[Step, ...]) -> str:
     """Of the steps: another draft or lay has another one, and its cuts are not these cuts."""
-    told = json.dumps([asdict(step) for step in work.steps], sort_keys=True, default=str)
+    told = json.dumps([asdict(step) for step in steps], sort_keys=True, default=str)
     return hashlib.sha256(told.encode()).hexdigest()[:16]
 
 
@@ -71,7 +72,7 @@ class Journal:
     """The journal of one order's cutting. `path` None: nothing is kept (demonstration)."""
 
     def __init__(self, path: Path | None, work: Work) -> None:
-        self._path, self._print = path, fingerprint(work)
+        self._path, self._print = path, work.mark or (fingerprint(work.steps) if path is not None else "")
         self._last: Stood | None = None
         self._timer: threading.Timer | None = None
         self.resumed = self._read(work)

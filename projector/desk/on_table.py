@@ -35,7 +35,8 @@ Run = Callable[[str, dict[str, Any]], Awaitable[Any]]
 def work_from(prepared: Prepared, table: Table | None) -> Work:
     """What the session needs, the lay in the middle of this table's light."""
     light = view_of(table, 0.0, "bottom").inner if table is not None else NO_TABLE_LIGHT
-    return work_of(prepared.order, prepared.steps, prepared.lay, prepared.unit, light, WORKER_TURN_DEG["bottom"])
+    work = work_of(prepared.order, prepared.steps, prepared.lay, prepared.unit, light, WORKER_TURN_DEG["bottom"])
+    return replace(work, mark=prepared.mark)
 
 
 class OnTable:

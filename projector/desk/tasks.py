@@ -36,6 +36,8 @@ class Prepared:
     steps: tuple[Step, ...]
     moves: Mapping[tuple[str, str], str] = field(default_factory=dict)
     """By (piece, where) of a tape check: the line of the draft that moves when its number is changed."""
+    mark: str = ""
+    """The journal's mark of the steps, worked out here: the desk's loop does not compute."""
 
 
 def prepare(order: str, book: Path | None, kept: Path | None, table: Table | None, by_hand: Lay | None = None) -> Prepared:
@@ -74,11 +76,13 @@ def _still_fits(by_hand: Lay, garment: Garment) -> Lay:
 
 def prepared(order: "Order", garment: Garment, lay: Lay, steps: tuple[Step, ...]) -> Prepared:
     """What the desk needs of an order worked out."""
+    from projector.desk.journal import fingerprint
     from projector.retape import line_of_tape
 
     reads = {(read.piece, read.where) for step in steps for read in step.tapes}
     lines = {key: line_of_tape(garment.piece(key[0]), key[1]) for key in reads}
-    return Prepared(order.name, order.client.shown, lay, steps, {key: line for key, line in lines.items() if line is not None})
+    moves = {key: line for key, line in lines.items() if line is not None}
+    return Prepared(order.name, order.client.shown, lay, steps, moves, fingerprint(steps))
 
 
 def made_for(garment: Garment, cloths: Mapping[str, Cloth]) -> str:

@@ -6,7 +6,7 @@ Nothing here changes the snapshot but through the desk.
 import json
 import tempfile
 from collections.abc import AsyncIterator, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass
 from io import BytesIO
 from pathlib import Path
 from typing import Any, Protocol
@@ -18,7 +18,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from calibration.errors import Refused, WrongInput
+from calibration.errors import WrongInput
 from calibration.units import mm_from_text
 from projector.session.commands import BY_NAME, OFFERS, Command
 from projector.session.snapshot import Snapshot, Work
@@ -31,8 +31,6 @@ from projector.web.uploads import LARGEST_PHOTO_PIXELS as LARGEST_PHOTO_PIXELS
 from projector.web.uploads import checked_photo as checked_photo
 from projector.web.uploads import photos_in
 
-MOST_UPLOADS = 2
-"""Sent at the same time; each may fill 240 MB of the disk's folder for passing files, none of it memory."""
 STATIC = Path(__file__).parent / "static"
 SCRIPTS = (
     "page", "tools", "table", "client", "order", "dress", "cloth", "hand", "cut", "tape", "beside", "fitting", "voice", "figure"
@@ -89,7 +87,6 @@ class Door:
     sheets: Path | None
     addresses: Sequence[str]
     pages: PagesDoor | None = None
-    uploads: set[Request] = field(default_factory=set)
 
     async def page(self, _: Request) -> Response:
         if self.pages is not None:
@@ -138,16 +135,10 @@ class Door:
     async def photographs(self, request: Request) -> Response:
         if self.sheets is None:
             raise WrongInput("The printed sheets are not known.", "No sheets.json was named.", "Start with --sheets sheets.json.")
-        if len(self.uploads) >= MOST_UPLOADS:
-            raise Refused("Photographs are coming in already.", f"{len(self.uploads)} are being sent.", "Wait until they are read.")
-        self.uploads.add(request)
-        try:
-            with tempfile.TemporaryDirectory() as folder:
-                kept, typed = await photos_in(request, Path(folder))
-                bar_x, bar_y = (_bar(typed.get(name), self.desk.snapshot.unit) for name in ("bar_x", "bar_y"))
-                await self.desk.solve(kept, self.sheets, bar_x, bar_y)
-        finally:
-            self.uploads.discard(request)
+        with tempfile.TemporaryDirectory() as folder:
+            kept, typed = await photos_in(request, Path(folder))
+            bar_x, bar_y = (_bar(typed.get(name), self.desk.snapshot.unit) for name in ("bar_x", "bar_y"))
+            await self.desk.solve(kept, self.sheets, bar_x, bar_y)
         return JSONResponse(_state(self.desk.snapshot))
 
     async def told_addresses(self, _: Request) -> Response:

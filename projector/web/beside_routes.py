@@ -2,9 +2,8 @@
 
 import asyncio
 import tempfile
-from collections.abc import Awaitable, Iterator
-from contextlib import contextmanager
-from dataclasses import asdict, dataclass, field
+from collections.abc import Awaitable
+from dataclasses import asdict, dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any, Protocol, get_args
@@ -15,7 +14,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from calibration.errors import Refused, WrongInput
+from calibration.errors import WrongInput
 from projector.book import beside
 from projector.book.book import checked_name
 from projector.session.snapshot import Snapshot, Work
@@ -25,7 +24,6 @@ from projector.web.answers import part, sent, telling, told
 from projector.web.uploads import photos_in
 
 OPS: tuple[str, ...] = get_args(Op)
-MOST_UPLOADS = 2
 
 
 def _op(request: Request) -> str:
@@ -69,19 +67,6 @@ class BesideDoor:
 
     desk: StandingDoor
     pages: BesideDoors
-    uploads: set[Request] = field(default_factory=set)
-
-    @contextmanager
-    def _sending(self, request: Request) -> Iterator[Path]:
-        """A passing folder for what is sent. Raises Refused while as many are sent as may be: each fills the disk for a while."""
-        if len(self.uploads) >= MOST_UPLOADS:
-            raise Refused("Pictures are coming in already.", f"{len(self.uploads)} are being sent.", "Wait until they are read.")
-        self.uploads.add(request)
-        try:
-            with tempfile.TemporaryDirectory() as folder:
-                yield Path(folder)
-        finally:
-            self.uploads.discard(request)
 
     def _order(self) -> str:
         if not self.desk.work.order:
@@ -107,8 +92,8 @@ class BesideDoor:
     async def keep_picture(self, request: Request) -> Response:
         """Judged by its header, decoded and made small in a job, kept as our own JPEG: nothing of the sent file stays."""
         order = checked_name(request.path_params["order"])
-        with self._sending(request) as folder:
-            photos, _ = await photos_in(request, folder, 1)
+        with tempfile.TemporaryDirectory() as folder:
+            photos, _ = await photos_in(request, Path(folder), 1)
             jpeg = await self.pages.small_picture(photos[0])
         beside.keep_picture(self.pages.book, order, jpeg)
         return told({"bytes": len(jpeg)})
@@ -148,8 +133,8 @@ class BesideDoor:
         return told({"parked": await asyncio.to_thread(self.pages.parked)})
 
     async def survey(self, request: Request) -> Response:
-        with self._sending(request) as folder:
-            photos, _ = await photos_in(request, folder)
+        with tempfile.TemporaryDirectory() as folder:
+            photos, _ = await photos_in(request, Path(folder))
             await self.pages.survey(photos)
         return told({})
 

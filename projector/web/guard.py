@@ -29,6 +29,8 @@ UPLOADS = {
     "/photos": LARGEST_UPLOAD_BYTES, "/survey": LARGEST_UPLOAD_BYTES, "/picture/": 41 * 1024 * 1024, "/voice/": 2 * 1024 * 1024 + 4096,
 }  # fmt: skip
 """By the path's beginning: what may be sent there; everywhere else words only."""
+MOST_UPLOADS = 2
+"""Sent or worked on at the same time, whatever they are; each may fill 240 MB of the disk's folder for passing files, none of it memory."""
 RATE_PER_S, BURST = 25.0, 120.0
 """A thumb makes ten taps a second at most; a page's first load asks for a dozen files."""
 MOST_CALLERS = 500
@@ -77,6 +79,7 @@ class Guard:
     paired: Callable[[], None] = field(default=lambda: None)
     """Called when a phone has come in by the code."""
     _session: str = field(default_factory=lambda: secrets.token_urlsafe(24))
+    _uploads: int = 0
     _callers: OrderedDict[str, Caller] = field(default_factory=OrderedDict)
 
     def renew(self) -> str:
@@ -106,6 +109,8 @@ class Guard:
             return
         if scope["path"] == "/events":
             await self._stream(caller, scope, receive, send)
+        elif scope["method"] == "POST" and _is_upload(scope["path"]):
+            await self._upload(headers, scope, receive, send)
         else:
             await self._through(scope, receive, send)
 
@@ -122,6 +127,18 @@ class Guard:
             running.cancel()
         if not running.cancelled():
             running.result()
+
+    async def _upload(self, headers: dict[bytes, str], scope: Scope, receive: Receive, send: Send) -> None:
+        """One upload more, while no more are coming than may."""
+        if self._uploads >= MOST_UPLOADS:
+            await _heard_out(headers, receive)
+            await _answer(send, 409, f"{self._uploads} uploads are coming in already.", "Wait until they are read.")
+            return
+        self._uploads += 1
+        try:
+            await self._through(scope, receive, send)
+        finally:
+            self._uploads -= 1
 
     def _caller(self, address: str) -> Caller:
         caller = self._callers.pop(address, None) or Caller(seen_s=monotonic())
@@ -198,6 +215,10 @@ def _site(address: str) -> tuple[str, str]:
         return (parts.hostname or "").lower(), parts.netloc.lower()
     except ValueError:
         return "", ""
+
+
+def _is_upload(path: str) -> bool:
+    return path.startswith(tuple(UPLOADS))
 
 
 def _limit(path: str) -> int:

@@ -183,3 +183,41 @@ def test_both_languages_have_the_same_words_and_every_word_used() -> None:
     assert all(re.findall(r"\{\w+\}", english[key]) == re.findall(r"\{\w+\}", french[key]) for key in english)
     used = {word for file in folder.glob("*.js") for word in re.findall(r'\bt\("([a-z_.]+)"', file.read_text("utf-8"))}
     assert used <= set(english)
+
+
+@pytest.mark.parametrize("path", ["/photos", "/survey", "/picture/green silk", "/voice/cut"])
+def test_two_uploads_at_a_time_whatever_they_are(path: str) -> None:
+    """The third is refused before a byte of it is kept, and taken once another has ended."""
+    arrived: list[str] = []
+
+    async def whole() -> list[int]:
+        go_on = asyncio.Event()
+
+        async def slow(scope: Any, receive: Any, send: Any) -> None:
+            arrived.append(scope["path"])
+            await go_on.wait()
+            await send({"type": "http.response.start", "status": 200, "headers": []})
+            await send({"type": "http.response.body", "body": b""})
+
+        guard, told = Guard(slow), []
+
+        async def receive() -> dict[str, Any]:
+            return {"type": "http.request", "body": b"", "more_body": False}
+
+        async def send(message: Any) -> None:
+            told.extend([message["status"]] if "status" in message else [])
+
+        def one(to: str) -> Any:
+            scope = {"type": "http", "method": "POST", "path": to, "headers": [(b"host", b"localhost")], "client": ("198.51.100.9", 5)}
+            return guard(scope, receive, send)
+
+        first = [asyncio.ensure_future(one("/photos")), asyncio.ensure_future(one("/voice/cut"))]
+        await asyncio.sleep(0)
+        await one(path)
+        go_on.set()
+        await asyncio.gather(*first)
+        await one(path)
+        return told
+
+    assert asyncio.run(whole()) == [409, 200, 200, 200]
+    assert arrived == ["/photos", "/voice/cut", path]
