@@ -5,6 +5,8 @@ Shaping (marks on their letters: ẹ̀, ọ́, ŋ̀) by HarfBuzz from a bundled 
 
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
+from math import ceil, sqrt
 from pathlib import Path
 
 import numpy as np
@@ -39,17 +41,18 @@ class _Pen:
         self.rings[-1].append((x, y))
 
     def curve(self, *controls: tuple[float, float]) -> None:
-        start = self.rings[-1][-1]
-        points = np.array([start, *controls])
-        bend = float(np.abs(np.diff(points, 2, axis=0)).sum())
-        count = max(2, int(np.ceil(np.sqrt(bend / (4 * _FLAT_UNITS)))))
-        for t in np.linspace(0.0, 1.0, count + 1)[1:]:
-            level = points
-            while len(level) > 1:  # de Casteljau
-                level = level[:-1] * (1 - t) + level[1:] * t
-            self.rings[-1].append((float(level[0, 0]), float(level[0, 1])))
+        points = [self.rings[-1][-1], *controls]
+        bends = zip(points, points[1:], points[2:], strict=False)
+        bend = sum(abs(a[0] - 2 * b[0] + c[0]) + abs(a[1] - 2 * b[1] + c[1]) for a, b, c in bends)
+        count = max(2, ceil(sqrt(bend / (4 * _FLAT_UNITS))))
+        for number in range(1, count + 1):
+            t, level = number / count, points
+            while len(level) > 1:  # de Casteljau; a handful of numbers: arrays would take ten times as long
+                level = [(a[0] * (1 - t) + b[0] * t, a[1] * (1 - t) + b[1] * t) for a, b in pairwise(level)]
+            self.rings[-1].append(level[0])
 
 
+@lru_cache(maxsize=1)
 def _draw_funcs() -> hb.DrawFuncs:
     funcs = hb.DrawFuncs()
     funcs.set_move_to_func(lambda x, y, pen: pen.move(x, y))
@@ -67,15 +70,15 @@ def _font(is_bold: bool) -> hb.Font:
 
 
 @lru_cache(maxsize=2048)
-def _glyph(is_bold: bool, glyph: int) -> tuple[NDArray[np.float64], ...]:
+def _glyph(is_bold: bool, glyph: int) -> tuple[tuple[bool, NDArray[np.float64]], ...]:
+    """Each ring with whether it is filled (else cut out), font units."""
     pen = _Pen()
     _font(is_bold).draw_glyph(glyph, _draw_funcs(), pen)
-    return tuple(np.array(ring) for ring in pen.rings if len(ring) > 2)
+    return tuple((_area2(ring) < 0, np.array(ring, dtype=np.float64)) for ring in pen.rings if len(ring) > 2)
 
 
-def _area2(ring: NDArray[np.float64]) -> float:
-    x, y = ring[:, 0], ring[:, 1]
-    return float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum())
+def _area2(ring: list[tuple[float, float]]) -> float:
+    return sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, [*ring[1:], ring[0]], strict=True))
 
 
 @lru_cache(maxsize=512)
@@ -95,8 +98,8 @@ def outlined(text: str, size_mm: float, is_bold: bool = False) -> Outlined:
     along = 0.0
     for info, place in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
         shift = np.array([along + place.x_offset, place.y_offset], dtype=np.float64)
-        for ring in _glyph(is_bold, info.codepoint):
-            (fills if _area2(ring) < 0 else holes).append((ring + shift) * scale)
+        for is_fill, ring in _glyph(is_bold, info.codepoint):
+            (fills if is_fill else holes).append((ring + shift) * scale)
         along += place.x_advance
     return Outlined(tuple(fills), tuple(holes), along * scale, size_mm)
 

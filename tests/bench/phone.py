@@ -21,7 +21,7 @@ from projector.desk.desk import Desk
 from projector.desk.serve import Serving, serve
 from projector.session.snapshot import ClothAt, Work
 from projector.window.messages import Flipped, FromWindow
-from tests.bench.latency import SIZE
+from tests.bench.latency_runs import SIZE
 from tests.bench.render import busy_step
 from tests.projector.window.xserver import xvfb
 
