@@ -28,6 +28,8 @@ LEAST_MM = 2.5
 MARKS = (("snip", snips_of), ("pin", pins_of))
 THREAD_MM = 1.0
 """A cut this short inside another piece is no more than the blade's own width."""
+RIM_MM = 0.5
+"""A corner this far beyond a part still belongs to its light (a line is 0.7 mm wide)."""
 INSIDE_MM = 0.1
 """A line this far inside an outline would hurt the piece."""
 
@@ -100,7 +102,7 @@ class Cutting:
 
     @staticmethod
     def _is_whole(shape: BaseGeometry, part: Part) -> bool:
-        return bool(box(*part.rect).buffer(0.5).covers(shape))
+        return bool(box(*part.rect).buffer(RIM_MM, join_style="mitre").covers(shape))
 
     def _done(self, stack: Stack, ply: str) -> BaseGeometry:
         return self.done.get((id(stack), ply), LineString())
@@ -111,8 +113,8 @@ class Cutting:
 
     def _lit(self, unit: Unit, lines: Iterable[LineString]) -> list[LineString]:
         """These lines as far as this part lights them (all, where the piece lies whole in it)."""
-        rect = self._rect(self.part)
-        if rect.buffer(0.5).covers(unit.kept.first):
+        rect = self._rect(self.part).buffer(RIM_MM, join_style="mitre")
+        if rect.covers(unit.kept.first):
             return list(lines)
         done = self._done(unit.stack, unit.plies[-1]).buffer(ON_LINE_MM, quad_segs=2)
         told: list[LineString] = []
@@ -149,12 +151,13 @@ class Cutting:
         kepts = list({id(unit.kept): unit.kept for unit in here}.values())
         shapes, wanted = outer_line(kepts)
         is_whole = all(self._is_whole(one.first, self.bench.lay.parts[self.part]) for one in kepts)
+        rect = self._rect(self.part).buffer(RIM_MM, join_style="mitre")
         if not is_whole:
             mine = unary_union([unit.kept.first for unit in acting]).buffer(ON_LINE_MM * 2, quad_segs=2)
-            wanted = wanted.intersection(mine).intersection(self._rect(self.part))
+            wanted = wanted.intersection(mine).intersection(rect)
         lines = to_folds(left_to_cut(shapes, wanted, self._done(stack, here[-1].plies[-1])), kepts)
         if not is_whole:  # the start in the earlier cut may not reach out of the light
-            lit = [line.intersection(self._rect(self.part)) for line in lines]
+            lit = [line.intersection(rect) for line in lines]
             lines = [LineString(run.coords) for one in lit for run in getattr(one, "geoms", [one]) if run.length > LEAST_MM]
         if lines:
             self._cut("cut_outer", stack, acting, self._under(stack, lines), lines, [outline_later(one) for one in kepts])

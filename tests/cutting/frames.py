@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely.affinity import translate
 from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
@@ -69,13 +70,13 @@ def find_piece_to_cloth(piece: Mapping[str, Any], placed: Mapping[str, Any]) -> 
         for grown in _grown(Polygon(turned), block):
             shift = np.array(outline.bounds[:2]) - np.array(grown.bounds[:2])
             moved = PieceToCloth(np.array(matrix, dtype=float), shift, axis)
-            odd = float(Polygon(turned + shift).symmetric_difference(outline).area)
+            odd = float(translate(grown, *shift).symmetric_difference(outline).area)
             size_off = float(
                 np.abs(np.ptp(np.reshape(grown.bounds, (2, 2)), axis=0) - np.ptp(np.reshape(outline.bounds, (2, 2)), axis=0)).max()
             )
             if size_off < 0.5 and (best is None or odd < best[0]):
                 best = (odd, moved)
-    limit = outline.length * (block * 1.2 + 0.1) + block**2 * 8
+    limit = outline.length * 0.1 + block**2 * 8  # a block's corners may be round or square
     if best is None or best[0] > limit:
         raise ValueError(f"the outline of {placed['piece']} is not that piece's cut line (off by {best and best[0]} mm2)")
     return best[1]
