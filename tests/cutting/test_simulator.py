@@ -9,7 +9,6 @@ from shapely.geometry import Polygon, box
 from tests.cutting.examples import (
     FRONTS,
     Told,
-    along,
     changed,
     line,
     open_lay,
@@ -113,6 +112,7 @@ def test_a_stepped_block_on_a_fold_is_found_where_it_was_grown() -> None:
         "band", [(0, -6), (417, -6), (417, 76), (381, 76), (381, 95), (0, 95)], on_fold=True, block_mm=20.0,
         edges=[{"name": "centre", "fold": True, "points": [(0, 95), (0, -6)]}],
     )  # fmt: skip
-    outline = Polygon(along(band["cut_line"], (40, 0))).buffer(20, quad_segs=16).intersection(box(0, 0, 600, 600))
-    found = find_piece_to_cloth(band, placed(band, list(outline.exterior.coords), "q", FRONTS, 2))
+    ring = [(y + 40.0, -x) for x, y in band["cut_line"]]
+    outline = Polygon(ring).buffer(20, quad_segs=16).intersection(box(0, -600, 600, 0))
+    found = find_piece_to_cloth(band, placed(band, list(outline.exterior.coords), "q", FRONTS, 2, flipped=True))
     assert found.shift.tolist() == pytest.approx([40.0, 0.0], abs=0.01)
