@@ -18,6 +18,7 @@ SHORT: list[tuple[str, dict[str, Any], Plan]] = [
     ("middle", {"fitted": True, "princess": "none", "lining": False}, "crosswise"),
     ("tall", {"lining": False}, "quarters_along"),
     ("big cup", {"lining": False, "sleeve": "short", "zip": "side"}, "open"),
+    ("pear", {"bodice": False, "lining": False}, "lengthwise"),  # a waistband whose lap is cut back at its end: a stepped block
 ]
 
 STYLES: dict[str, dict[str, Any]] = {

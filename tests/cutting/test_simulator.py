@@ -4,23 +4,8 @@ from collections.abc import Callable
 from copy import deepcopy
 
 import pytest
-from shapely.geometry import Polygon, box
 
-from tests.cutting.examples import (
-    FRONTS,
-    Told,
-    changed,
-    line,
-    open_lay,
-    open_steps,
-    piece,
-    placed,
-    quarters,
-    quarters_steps,
-    swapped,
-    without,
-)
-from tests.cutting.frames import find_piece_to_cloth
+from tests.cutting.examples import Told, changed, line, open_lay, open_steps, quarters, quarters_steps, swapped, without
 from tests.cutting.simulator import RULES, prove
 
 Q, OPEN = quarters_steps(), open_steps()
@@ -104,15 +89,3 @@ def test_an_outline_of_another_piece_is_refused() -> None:
     lay["placed"][0]["outline"] = [[0, 0], [90, 0], [90, 90]]
     with pytest.raises(ValueError, match="front"):
         prove(lay, pieces, Q)
-
-
-def test_a_stepped_block_on_a_fold_is_found_where_it_was_grown() -> None:
-    """A waistband's lap is cut back at its end: the block is grown away from the fold, never over it."""
-    band = piece(
-        "band", [(0, -6), (417, -6), (417, 76), (381, 76), (381, 95), (0, 95)], on_fold=True, block_mm=20.0,
-        edges=[{"name": "centre", "fold": True, "points": [(0, 95), (0, -6)]}],
-    )  # fmt: skip
-    ring = [(y + 40.0, -x) for x, y in band["cut_line"]]
-    outline = Polygon(ring).buffer(20, quad_segs=16).intersection(box(0, -600, 600, 0))
-    found = find_piece_to_cloth(band, placed(band, list(outline.exterior.coords), "q", FRONTS, 2, flipped=True))
-    assert found.shift.tolist() == pytest.approx([40.0, 0.0], abs=0.01)
