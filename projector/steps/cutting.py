@@ -18,7 +18,7 @@ from projector.lay.lay import Part
 from projector.steps.before import Bench, stroke
 from projector.steps.remains import SLIVER_MM
 from projector.steps.shown import allowance_labels, amount, body_of, bold, count_label, name_label, outline_later, pins_of, snips_of
-from projector.steps.stack import ON_LINE_MM, SAME_MM, Kept, Stack, left_to_cut, outer_line, to_folds, uncut
+from projector.steps.stack import ON_LINE_MM, SAME_MM, Kept, Stack, left_to_cut, outer_line, runs_of, to_folds, uncut
 from projector.steps.step import Handle, Step, StepLabel, StepLine
 from projector.steps.tape import tape_step
 from projector.steps.unit import LOOSE_MM, Unit, is_loose, units_of
@@ -119,8 +119,7 @@ class Cutting:
         done = self._done(unit.stack, unit.plies[-1]).buffer(ON_LINE_MM, quad_segs=2)
         told: list[LineString] = []
         for line in lines:
-            lit = line.intersection(rect)
-            runs = [one for one in getattr(lit, "geoms", [lit]) if isinstance(one, LineString)]
+            runs = runs_of(line.intersection(rect))
             told += [
                 LineString(one.coords) for one in runs if one.difference(done).length > LEAST_MM
             ]  # not the start in the earlier cut alone
@@ -157,8 +156,7 @@ class Cutting:
             wanted = wanted.intersection(mine).intersection(rect)
         lines = to_folds(left_to_cut(shapes, wanted, self._done(stack, here[-1].plies[-1])), kepts)
         if not is_whole:  # the start in the earlier cut may not reach out of the light
-            lit = [line.intersection(rect) for line in lines]
-            lines = [LineString(run.coords) for one in lit for run in getattr(one, "geoms", [one]) if run.length > LEAST_MM]
+            lines = [LineString(run.coords) for line in lines for run in runs_of(line.intersection(rect)) if run.length > LEAST_MM]
         if lines:
             self._cut("cut_outer", stack, acting, self._under(stack, lines), lines, [outline_later(one) for one in kepts])
 

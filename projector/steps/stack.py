@@ -235,6 +235,13 @@ def _between_neighbours(gap: BaseGeometry, kept: Sequence[Kept]) -> bool:
     return any(set(a.placed.on) & set(b.placed.on) for place, a in enumerate(near) for b in near[place + 1 :])
 
 
+def runs_of(lines: BaseGeometry) -> list[LineString]:
+    """The runs of these lines, each whole: clipping may split one where it bends by a rounding."""
+    every = [one for one in getattr(lines, "geoms", [lines]) if isinstance(one, LineString) and not one.is_empty]
+    merged = linemerge(every) if len(every) > 1 else lines
+    return [one for one in getattr(merged, "geoms", [merged]) if isinstance(one, LineString) and not one.is_empty]
+
+
 def left_to_cut(shapes: Iterable[Polygon], wanted: BaseGeometry, done: BaseGeometry) -> list[LineString]:
     """Runs of these boundaries that are wanted and not yet cut, each begun inside the earlier cut."""
     told: list[LineString] = []

@@ -44,10 +44,11 @@ def named_by(run: "Run", step: Told) -> list[Copy]:
 
 
 def _meant(run: "Run", step: Told, copies: list[Copy]) -> list[Copy]:
-    """Of two copies on one layer those of this part; where none is (larger than the light), the loose one on the table."""
+    """Of two copies on one layer those still there of this part; where none is (larger than the light), the loose one."""
     if step["op"] in {"fuse", "hang", "cut"} or len(copies) == 1:
         return copies
-    return [copy for copy in copies if copy.part == step["part"]] or [copy for copy in copies if copy.is_free and not copy.is_lifted]
+    there = [copy for copy in copies if not copy.is_lifted] or copies
+    return [copy for copy in there if copy.part == step["part"]] or [copy for copy in there if copy.is_free]
 
 
 def handle(run: "Run", step: Told) -> None:
