@@ -18,7 +18,7 @@ from projector.lay.lay import Part
 from projector.steps.before import Bench, stroke
 from projector.steps.remains import SLIVER_MM
 from projector.steps.shown import allowance_labels, amount, body_of, bold, count_label, name_label, outline_later, pins_of, snips_of
-from projector.steps.stack import ON_LINE_MM, SAME_MM, Kept, Stack, left_to_cut, outer_line, runs_of, to_folds, uncut
+from projector.steps.stack import ON_LINE_MM, Kept, Stack, left_to_cut, outer_line, runs_of, to_folds, uncut
 from projector.steps.step import Handle, Step, StepLabel, StepLine
 from projector.steps.tape import tape_step
 from projector.steps.unit import LOOSE_MM, Unit, is_loose, units_of
@@ -26,6 +26,8 @@ from projector.steps.unit import LOOSE_MM, Unit, is_loose, units_of
 LEAST_MM = 2.5
 """Less than this of a line at the light's edge waits for the light that shows it going on."""
 MARKS = (("snip", snips_of), ("pin", pins_of))
+HURT_MM = 0.3
+"""A line no further than this inside another outline is that outline: a chalk line."""
 THREAD_MM = 1.0
 """A cut this short inside another piece is no more than the blade's own width."""
 RIM_MM = 0.5
@@ -210,7 +212,7 @@ class Cutting:
         for unit in self.open:
             if not set(unit.plies) & set(through):
                 continue
-            far = drawn.intersection(unit.kept.keep.buffer(-SAME_MM, quad_segs=2)).length
+            far = drawn.intersection(unit.kept.keep.buffer(-HURT_MM, quad_segs=2)).length
             if far > THREAD_MM:
                 raise Refused(
                     f"The cut for {self.words.listed(list(names))} would run through {self.words.piece(unit.name)}.",

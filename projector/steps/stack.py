@@ -19,8 +19,9 @@ from projector.lay.shapes import Turn, fold_axis, half_outline, whole_outline
 
 ON_LINE_MM = 0.05
 """Two lines nearer than the flattening of curves are the same line."""
-SAME_MM = 0.3
-"""A run nowhere further than this from an earlier cut is that cut: the strip between is thinner than a chalk line."""
+HAIR_MM = 0.5
+"""A run nowhere further than this from an earlier cut is that cut: no shears take such a strip off, and it is half of the
+smallest trade tolerance (1 mm at necklines and armholes), on the side of the allowance."""
 NEAR_FOLD_MM = 2.0
 """An outer line running this near a fold that a front lies on is cut on the backs alone (contract)."""
 CROSSING_MM = 3.0
@@ -263,7 +264,7 @@ def uncut(line: BaseGeometry, done: BaseGeometry) -> list[LineString]:
     runs = [run for run in getattr(rest, "geoms", [rest]) if isinstance(run, LineString) and not run.is_empty]
     if done.is_empty:
         return runs
-    same = done.buffer(SAME_MM, quad_segs=2)
+    same = done.buffer(HAIR_MM, quad_segs=2)
     merged = linemerge(runs) if len(runs) > 1 else rest
     return [run for run in getattr(merged, "geoms", [merged]) if isinstance(run, LineString) and not same.covers(run)]
 
