@@ -14,17 +14,17 @@ import numpy as np
 from calibration.errors import Refused, TableError, WrongInput
 from calibration.keep import NotKept
 from calibration.table import Table
-from calibration.units import mm_from_text
 from projector.desk import jobs
+from projector.desk.asked import as_read, number_of
 from projector.desk.first import first_snapshot, newest_photographs
 from projector.desk.heard import Heard
 from projector.desk.journal import Journal
 from projector.desk.tasks import Solved
 from projector.scene.states import long_line_mm
 from projector.scene.view import view_of
-from projector.session.change import LARGEST_NUMBER, apply, with_message, with_stop, with_table
+from projector.session.change import apply, with_message, with_stop, with_table
 from projector.session.commands import DESKS, Command
-from projector.session.snapshot import Message, Snapshot, Work
+from projector.session.snapshot import Message, Snapshot, TableSummary, Work
 from projector.session.summary import summary_of
 from projector.session.words import word
 from projector.window.displays import displays
@@ -46,6 +46,7 @@ from projector.window.shown import DEMONSTRATION_TITLE
 RESTARTS_IN_A_ROW = 5
 LOOK_AGAIN_S = 1.0
 NUMBERS_SHOWN_S = 8.0
+KEPT_MODES = ("setup", "frame", "proof", "shadow", "spots")  # she is at the table itself: they stay when its order is laid anew
 
 
 class Desk:
@@ -63,6 +64,7 @@ class Desk:
         self._window: WindowLink | None = None
         self._settings: Settings | None = None
         self._started = self._restarts = 0
+        self._is_set_up = table is not None  # else the shadow is tried once the line is taped
         self.flipped = -1
         self.drawing_ms: list[float] = []
         self.opened: Opened | None = None
@@ -89,8 +91,8 @@ class Desk:
         self.work = work
         self._journal = Journal(journal_path if is_real else None, work)
         first = replace(self._first(), number=self.snapshot.number + 1)
-        if (self.snapshot.order == work.order and self.snapshot.mode in ("frame", "proof", "spots")) or self.snapshot.mode == "code":
-            told = ("mode", "frame_number", "proof_mm", "spot", "spot_moves", "message", "code")  # she is at it: it stays in the light
+        if (self.snapshot.order == work.order and self.snapshot.mode in KEPT_MODES) or self.snapshot.mode == "code":
+            told = ("mode", "frame_number", "proof_mm", "spot", "spot_moves", "message", "code")
             first = replace(first, **{name: getattr(self.snapshot, name) for name in told})
         first = self._crosses_first(first) if self.opened is not None or self._settings is not None else first
         if self._window is not None:
@@ -99,8 +101,10 @@ class Desk:
 
     # The snapshot ------------------------------------------------------------------------------------------------
     def _first(self) -> Snapshot:
-        name = self._table_path.stem if self._table_path else ""
-        return first_snapshot(self.work, summary_of(self.table, name) if self.table else None, self._journal.resumed)
+        return first_snapshot(self.work, self._summary(self.table) if self.table else None, self._journal.resumed)
+
+    def _summary(self, table: Table) -> TableSummary:
+        return summary_of(table, self._table_path.stem if self._table_path else "")
 
     def publish(self, snapshot: Snapshot, command: str) -> Snapshot:
         """Keep it, write it down, tell window and pages. A fact is on the disk before its picture is shown.
@@ -134,7 +138,7 @@ class Desk:
         if command.name in ("code", "new_code"):
             self.show_code(command.name == "new_code")
         elif command.name == "taped":
-            self._later(self.prove(self._as_read(command.args)))
+            self._later(self.prove(as_read(command.args, self.snapshot.unit)))
         elif command.name == "spots_true":
             self._later(self.true_by_eye())
         elif command.name == "read_photographs":
@@ -145,7 +149,7 @@ class Desk:
             self._numbers_until = time() + NUMBERS_SHOWN_S
             number_displays(len(displays().rects), NUMBERS_SHOWN_S)
         elif command.name == "projector":
-            self.use_display(round(_number(command.args, "display", "The display")) - 1)
+            self.use_display(round(number_of(command.args, "display", "The display")) - 1)
 
     def show_code(self, is_new: bool = False) -> None:
         """Throw the code that opens the page on a phone; asked again it goes."""
@@ -163,11 +167,6 @@ class Desk:
             left = apply(self.snapshot, self.work, Command("leave"))
             self.publish(self._crosses_first(apply(left, self.work, self.after_code)), "paired")
             self.after_code = Command("leave")
-
-    def _as_read(self, args: Mapping[str, Any]) -> float:
-        """mm from what was typed: `as_read` in her unit (51 1/4), or `mm`."""
-        typed = args.get("as_read")
-        return mm_from_text(typed, self.snapshot.unit) if isinstance(typed, str) else _number(args, "mm", "What your tape reads")
 
     @asynccontextmanager
     async def alone(self, turn: asyncio.Lock | None = None) -> AsyncIterator[None]:
@@ -232,7 +231,8 @@ class Desk:
         async with self.alone(self.table_turn):
             proved: Table = await jobs.run("prove", {"table": self.table, "shown_mm": self.shown_mm(), "taped_mm": taped_mm})
         self.take_table(proved, Message("note", "Size proved: ready."))
-        self.publish(apply(self.snapshot, self.work, Command("leave")), "taped")
+        after, self._is_set_up = Command("leave" if self._is_set_up else "shadow"), True
+        self.publish(apply(self.snapshot, self.work, after), "taped")
         return proved
 
     async def true_by_eye(self) -> Table:
@@ -261,10 +261,10 @@ class Desk:
             table.write(self._table_path)
         is_first = self.table is None
         self.table = table
-        name = self._table_path.stem if self._table_path else ""
         if self._window is not None:
             self._window.send(Load(self.work, table))
-        shown = with_message(with_table(self.snapshot, summary_of(table, name)), message, job="")
+        now = replace(self.snapshot, stop_reason=self._wrong_display()) if self.opened else self.snapshot
+        shown = with_message(with_table(now, self._summary(table)), message, job="")
         self.publish(shown, "table")
         if is_first and self.lay_again is not None and not self.snapshot.done:
             self._later(self.lay_again())
@@ -289,10 +289,15 @@ class Desk:
             self._window.close()
         if self.table is not None and self.table.is_demonstration:
             self.table = None
-            self.publish(apply(with_table(self.snapshot, None), self.work, Command("frame")), "projector")
+            self.publish(apply(with_table(self.snapshot, None), self.work, Command("set_up")), "projector")
         self._loop = self._loop or asyncio.get_running_loop()
         self._settings = Settings(display, displays().rects[display][2:], keys=self.keys)
         self._start_window()
+
+    def _wrong_display(self) -> str:
+        """Why the display that is filled is not the one the table was made for; empty when it is, or nothing is filled."""
+        is_other = self.opened is not None and self.opened.is_full and self.table is not None and self.table.size != self.opened.size
+        return word("wrong_display") if is_other else ""
 
     def _crosses_first(self, snapshot: Snapshot) -> Snapshot:
         """After the lamp was switched on the crosses on the table spots come before the first cut line."""
@@ -325,8 +330,9 @@ class Desk:
             self.drawing_ms = [*self.drawing_ms[-999:], message.drawing_ms]
         elif isinstance(message, Opened):
             self.opened = message
-            if self.snapshot.stop_reason:
-                self.publish(self._crosses_first(with_stop(self.snapshot, "")), "display")
+            reason = self._wrong_display()
+            if self.snapshot.stop_reason != reason:
+                self.publish(self._crosses_first(with_stop(self.snapshot, reason)), "display")
         elif isinstance(message, NotOpened):
             self.opened = None
             if self.snapshot.stop_reason:
@@ -392,9 +398,3 @@ class Desk:
         if self._window is not None:
             self._window.close()
 
-
-def _number(args: Mapping[str, Any], name: str, told_as: str) -> float:
-    value = args.get(name)
-    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < LARGEST_NUMBER:
-        raise WrongInput(f"{told_as} is not a number.", f"{str(value)[:40]} was given.", "Type a number.")
-    return float(value)

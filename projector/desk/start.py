@@ -106,9 +106,9 @@ async def _whole(
         await on_table.put(showing.order)
         desk.lay_again, desk.open_order = on_table.again, on_table.open
         if showing.is_calibrating and desk.snapshot.mode == "code":
-            desk.after_code = Command("frame")
+            desk.after_code = Command("set_up")
         elif showing.is_calibrating:
-            desk.apply(Command("frame"))
+            desk.apply(Command("set_up"))
 
     serving = Serving(showing.port, showing.is_lan, showing.sheets, showing.book, on_table)
     try:

@@ -37,6 +37,26 @@ def _frame(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
     return blank
 
 
+SET_UP = ("warm", "keystone", "zoom", "size", "firm")
+
+
+def _set_up(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
+    """What the lamp needs before it is photographed: a tick box and a few words each; no place is known yet, so nothing is true size."""
+    view = view_of(light, 0.0, snapshot.worker_side)
+    x0, y0, x1, y1 = view.inner
+    left, wide, row = x0 + 0.2 * (x1 - x0), 0.7 * (x1 - x0), (y1 - y0) / (len(SET_UP) + 3)
+    box = 0.42 * row
+    strokes, labels = [], [_heading(view, word("set_up"), 20.0)]
+    for number, name in enumerate(SET_UP):
+        y = y1 - (number + 2.1) * row
+        corners = np.array([[0.0, 0.0], [box, 0.0], [box, box], [0.0, box], [0.0, 0.0]]) + np.array([left, y])
+        strokes.append(stroke("ruler", view.table_from_worker(corners), look=LIVE))
+        words = word(f"set_up_{name}", w=light.size[0], h=light.size[1])
+        labels.append(fitted(view, words, (left + 2.0 * box, y + 0.1 * box), 0.8 * box, "left", wide, 1.0))
+    labels.append(fitted(view, word("set_up_on"), ((x0 + x1) / 2, y0 + 0.4 * row), 14.0, "middle", wide, 0.7))
+    return replace(blank, strokes=tuple(strokes), labels=tuple(labels))
+
+
 def _proof(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
     """The long line alone."""
     view = view_of(light, 0.0, snapshot.worker_side)
@@ -184,6 +204,7 @@ def _code(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
 
 Maker = Callable[[Snapshot, Work, Light, Scene], Scene]
 MODES: Mapping[Mode, Maker] = {
+    "setup": _set_up,
     "frame": _frame,
     "proof": _proof,
     "align": _align,

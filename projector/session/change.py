@@ -147,7 +147,16 @@ def _leave(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
 
 
 # Next ------------------------------------------------------------------------------------------------------------------
+def _passed(snapshot: Snapshot, work: Work) -> Snapshot | None:
+    """A foot switch goes on from what is shown once at the first set-up; no step is passed by it. None: the work itself is shown."""
+    if snapshot.mode == "setup":
+        return _frame(snapshot, work, {})
+    return _leave(snapshot, work, {}) if snapshot.mode == "shadow" else None
+
+
 def _next(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
+    if (passed := _passed(snapshot, work)) is not None:
+        return passed
     if snapshot.step + 1 >= len(work.steps):
         return _note(snapshot, "This is the last step.")
     left = work.steps[snapshot.step]
@@ -170,6 +179,8 @@ def _code_off(snapshot: Snapshot) -> Snapshot:
 
 def _done(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
     """Mark this step done and show the next. A cut is a fact: nothing takes it back."""
+    if (passed := _passed(snapshot, work)) is not None:
+        return passed
     if not work.steps:
         raise NotNow("There is no step.", "No order is on the table.", "Choose an order first.")
     step = work.steps[snapshot.step]
@@ -254,7 +265,7 @@ CHANGES: Mapping[str, Change] = {
     "light_off": _light_off, "plain_light": _plain_light, "colour": _colour, "help": _help,
     "move": _move, "turn": _turn, "mirror": _mirror, "align": _align, "fix": _fix, "bumped": _bumped, "leave": _leave,
     "next": _next, "back": _back, "done": _done, "go": _go, "number": _number_chosen,
-    "frame": _frame, "proof": _proof, "spots": _spots, "shadow": _mode("shadow"), "error": _mode("error"),
+    "set_up": _mode("setup"), "frame": _frame, "proof": _proof, "spots": _spots, "shadow": _mode("shadow"), "error": _mode("error"),
     "worker_side": _side("worker_side"), "lens_side": _side("lens_side"), "cutting_hand": _hand,
 }  # fmt: skip
 """Commands that change the snapshot alone; `taped` needs the table itself and is the desk's."""

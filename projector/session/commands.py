@@ -58,6 +58,7 @@ OFFERS: tuple[Offer, ...] = (
     Offer("new_code", "table", "new code: other phones out", "2"),
     Offer("numbers", "table", "number the displays"),
     Offer("projector", "table", "throw on display", "", {"display": "1 for the first; the demonstration leaves the screen"}),
+    Offer("set_up", "table", "before the first photograph", "5"),
     Offer("frame", "table", "frame to photograph", "f", {"number": "1; others are optional"}),
     Offer("read_photographs", "table", "read the photographs", "d"),
     Offer("proof", "table", "check with tape", "r", {"mm": "length wanted; left out: the longest that fits"}),

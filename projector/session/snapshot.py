@@ -22,10 +22,10 @@ WORKER_TURN_DEG: Mapping[Side, float] = {"bottom": 0.0, "right": 90.0, "top": 18
 """Table from worker: her right hand's direction in the table frame."""
 Hand = Literal["right", "left"]
 
-Mode = Literal["steps", "frame", "proof", "align", "spots", "shadow", "error", "code"]
+Mode = Literal["steps", "frame", "proof", "align", "spots", "shadow", "error", "code", "setup"]
 """steps: the work; frame: the picture to photograph; proof: the long line alone; align: two points put the light on the real
 cloth; spots: each light cross is moved onto its table spot; shadow: can you see the line ahead of your shears?; error: how true it is;
-code: opens the page on a phone."""
+code: opens the page on a phone; setup: what the lamp needs before it is photographed."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,13 +49,14 @@ def run(pipe: Connection, settings: Settings) -> None:
     screen.surface.fill((0, 0, 0))
     pygame.display.flip()  # dark at once; OpenCV comes after
     opened = Opened(screen.size, screen.driver, screen.is_full)
+    watch = _Watch(screen.is_full)  # from now on: a change while OpenCV loads is seen too
     pipe.send(opened)
     from projector.window.loop import Loop
 
     messages: deque[ToWindow] = deque()
     wake = pygame.event.custom_type()
     threading.Thread(target=_listen, args=(pipe, messages, wake), daemon=True).start()
-    if not _wait_and_draw(pipe, Loop(screen, opened, settings.keys), messages):
+    if not _wait_and_draw(pipe, Loop(screen, opened, settings.keys), messages, watch):
         os._exit(0)  # the display went away: SDL's own tidying up of it ends in an X error (measured)
     pygame.display.quit()
 
@@ -93,9 +94,13 @@ class _Watch:
         return f"Displays now: {told}."
 
 
-def _wait_and_draw(pipe: Connection, loop: "Loop", messages: "deque[ToWindow]") -> bool:  # type: ignore[name-defined]  # noqa: F821
+def _wait_and_draw(
+    pipe: Connection,
+    loop: "Loop",  # type: ignore[name-defined]  # noqa: F821
+    messages: "deque[ToWindow]",
+    watch: _Watch,
+) -> bool:
     """Until asked to end (True), or until the display changes (False)."""
-    watch = _Watch(loop.opened.is_full)
     while True:
         patience = loop.keys.patience_ms(1000 * monotonic())
         timeout = watch.every_ms if patience is None else min(watch.every_ms, round(patience))

@@ -70,6 +70,8 @@ def every_screen_is_narrow(phone: Phone) -> None:
 def calibrate(phone: Phone, server: Server, folder: Path) -> None:
     """Two photographs of what the lamp really throws, then the long line as her tape reads it on the virtual table."""
     phone.go("table")
+    phone.until("#first", "Auto-keystone is off")  # what the lamp needs comes first, on the phone and in the light
+    phone.tap("#first button[data-name=frame]")
     framed = frame_picture(SIZE)
     phone.wait(lambda: (server.picture() == framed[..., ::-1]).all())
     scene = good(5, pages_of(folder / "sheets"), SIZE, phone_px=LANDSCAPE_3MP)
@@ -82,6 +84,11 @@ def calibrate(phone: Phone, server: Server, folder: Path) -> None:
     phone.type("#as_read", f"{taped_mm(phone, scene, folder / 'table.yaml') / 25.4:.3f} in")
     phone.tap("#taped button")
     phone.until("#state", "READY")
+    phone.until("#first", "10 cm ahead")  # the shadow is tried once
+    phone.select("#side-first-cutting_hand", "left")
+    phone.wait(lambda: phone.state()["cutting_hand"] == "left")
+    phone.tap("#first button[data-name=leave]")
+    phone.wait(lambda: phone.state()["mode"] == "steps")
 
 
 def taped_mm(phone: Phone, scene: Scene, table_file: Path) -> float:

@@ -4,11 +4,12 @@ import { offers_of, pad, pressed } from "./cut.js";
 import { firm, get, h, language, passing, post, stored, t, tell, trying } from "./tools.js";
 
 const number = value => (value === null || value === undefined ? "–" : value.toFixed(2));
-const FOR_BUMPS = ["spots", "spots_true", "shadow", "error", "leave"];
+const FOR_BUMPS = ["spots", "spots_true", "shadow", "error", "leave"], HINTS = [1, 2, 3, 4, 5];
 
-function side(name, options) {
-  const chosen = h("select", { "data-side": name, id: `side-${name}`, onchange: event => ask(name, { to: event.target.value }) }, options.map(to => h("option", { value: to, text: t(`side.${to}`) })));
-  return h("div", { class: "field" }, h("label", { for: `side-${name}`, text: t(`offer.${name}`) }), chosen);
+function side(name, options, where = "") {
+  const id = `side-${where}${name}`;
+  const chosen = h("select", { "data-side": name, id, onchange: event => ask(name, { to: event.target.value }) }, options.map(to => h("option", { value: to, text: t(`side.${to}`) })));
+  return h("div", { class: "field" }, h("label", { for: id, text: t(`offer.${name}`) }), chosen);
 }
 
 // A form that sends photographs with progress (fetch tells no progress of an upload).
@@ -52,8 +53,17 @@ function another_phone() {
   return h("details", {}, h("summary", { text: t("table.phone") }), h("p", {}, offer("code", "offer.code")), codes, h("p", { class: "dim", text: t("table.phone_how") }), h("h3", { text: t("table.hotspot") }), h("ol", {}, [1, 2, 3, 4].map(n => h("li", { text: t(`hotspot.${n}`) }))));
 }
 
+const hints = () => h("ul", {}, HINTS.map(n => h("li", { text: t(`setup.${n}`) })));
+const worker = where => [side("lens_side", ["bottom", "right", "top", "left"], where), side("cutting_hand", ["right", "left"], where)];
+
+// What the table shows once, at the first set-up: what the lamp needs; then the shadow of lamp and hand.
+const FIRST = {
+  setup: () => [h("h2", { text: t("setup.title") }), hints(), h("p", {}, offer("frame", "table.frame", true))],
+  shadow: () => [h("h2", { text: t("shadow.title") }), h("p", { text: t("shadow.how") }), ...worker("first-"), h("p", {}, offer("leave", "shadow.seen", true))],
+};
+
 export function tableScreen() {
-  const facts = h("table", {}), shown = h("p", { class: "dim" });
+  const first = h("section", { class: "card", "aria-live": "polite", id: "first", hidden: true }), facts = h("table", {}), shown = h("p", { class: "dim" });
   const taped = h("input", { type: "text", name: "as_read", id: "as_read", autocomplete: "off", placeholder: "51 1/4 in, 130.2 cm" });
   const form = h("form", { id: "taped", class: "row" }, taped, h("button", { class: "main", text: t("table.that_is_it") }));
   form.addEventListener("submit", event => { event.preventDefault(); ask("taped", { as_read: taped.value }); });
@@ -66,12 +76,12 @@ export function tableScreen() {
   const others = desk.offers.filter(each => each.group === "table").map(each => each.name).filter(name => !FOR_BUMPS.includes(name));
   const moving = h("div", { hidden: true }, h("p", {}, offer("fix", "table.next_cross")), pad());
   const element = h("div", {},
-    h("h1", { text: t("table.title") }), facts,
-    h("section", { class: "card" }, h("h2", { text: t("table.one") }), h("p", { class: "dim", text: t("table.one_how") }), h("p", {}, offer("frame", "table.frame")), photographs("photo", "/photos", bar("bar_x"), bar("bar_y")), h("p", {}, offer("read_photographs", "table.from_folder")), display()),
+    h("h1", { text: t("table.title") }), first, facts,
+    h("section", { class: "card" }, h("h2", { text: t("table.one") }), h("p", { class: "dim", text: t("table.one_how") }), h("details", {}, h("summary", { text: t("setup.title") }), hints()), h("p", {}, offer("frame", "table.frame")), photographs("photo", "/photos", bar("bar_x"), bar("bar_y")), h("p", {}, offer("read_photographs", "table.from_folder")), display()),
     h("section", { class: "card" }, h("h2", { text: t("table.two") }), h("p", { class: "dim", text: t("table.two_how") }), h("p", {}, offer("proof", "table.long_line")), shown, h("label", { for: "as_read", text: t("table.reads") }), form),
     h("section", { class: "card" }, h("h2", { text: t("table.bumped") }), h("p", { class: "dim", text: t("table.bumped_how") }), offers_of("table", others), moving, h("p", {}, h("button", { type: "button", text: t("table.leave"), onclick: () => ask("leave") })),
       h("details", {}, h("summary", { text: t("table.learn") }), h("p", { class: "dim", text: t("table.learn_how") }), photographs("survey", "/survey"))),
-    h("section", { class: "card" }, h("h2", { text: t("table.stand") }), side("worker_side", ["bottom", "right", "top", "left"]), side("lens_side", ["bottom", "right", "top", "left"]), side("cutting_hand", ["right", "left"])),
+    h("section", { class: "card" }, h("h2", { text: t("table.stand") }), side("worker_side", ["bottom", "right", "top", "left"]), ...worker("")),
     h("section", { class: "card" }, h("div", { class: "field" }, h("label", { for: "tongue", text: t("table.language") }), tongue), another_phone(), h("div", { class: "row" }, anew, forget)));
   return {
     element,
@@ -79,8 +89,14 @@ export function tableScreen() {
       const table = snapshot.table;
       facts.replaceChildren(...(table ? [[t("table.shape"), `${number(table.shape_mm)} mm`], [t("table.size"), table.size_percent === null ? t("table.not_taped") : `${number(table.size_percent)} %`], [t("table.spots"), table.spots.length], [t("table.day"), table.day || "–"]] : [[t("table.none"), ""]]).map(([name, value]) => h("tr", {}, h("th", { scope: "row", text: name }), h("td", { class: "n", text: value }))));
       shown.textContent = snapshot.proof_mm ? t("table.line_shown", { length: snapshot.unit === "in" ? `${(snapshot.proof_mm / 25.4).toFixed(2)} in` : `${(snapshot.proof_mm / 10).toFixed(1)} cm` }) : "";
-      for (const each of element.querySelectorAll("select[data-side]")) each.value = snapshot[each.dataset.side];
       moving.hidden = snapshot.mode !== "spots";
+      if (first.dataset.mode !== snapshot.mode) {
+        first.dataset.mode = snapshot.mode;
+        first.hidden = !(snapshot.mode in FIRST);
+        first.replaceChildren(...(FIRST[snapshot.mode]?.() ?? []));
+        if (!first.hidden) window.scrollTo(0, 0);
+      }
+      for (const each of element.querySelectorAll("select[data-side]")) each.value = snapshot[each.dataset.side];
       pressed(element, snapshot);
     },
   };

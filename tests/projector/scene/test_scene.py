@@ -23,7 +23,7 @@ from tests.projector.made_up import snapshot, table, work
 WORK = work()
 SCENES = Scenes.of(WORK)
 STATES = ("stop", "check", "ready", "demonstration")
-MODES = ("steps", "frame", "proof", "align", "spots", "shadow", "error")
+MODES = ("steps", "setup", "frame", "proof", "align", "spots", "shadow", "error")
 
 
 def _scene(shown: Snapshot, state: str = "ready") -> Scene:

@@ -166,3 +166,11 @@ def test_in_the_shadow_test_arrows_point_to_the_lamp_and_turning_chooses_the_han
             assert found.cloth_at == snapshot().cloth_at
         assert apply(shown, WORK, Command("turn", {"deg": 0.1})).cutting_hand == "left"
         assert apply(shown, WORK, Command("turn", {"deg": -0.1})).cutting_hand == "right"
+
+
+@pytest.mark.parametrize("pressed", ["next", "done"])
+@pytest.mark.parametrize(("shown", "after"), [("set_up", "frame"), ("shadow", "steps")])
+def test_a_foot_switch_goes_on_from_what_is_shown_once_and_passes_no_step(pressed: str, shown: str, after: str) -> None:
+    there = apply(snapshot(), WORK, Command(shown))
+    left = apply(there, WORK, Command(pressed, from_step=there.step))
+    assert (left.mode, left.step, left.done) == (after, there.step, there.done)

@@ -42,6 +42,9 @@ async def _calibrate(desk: Desk, url: str, server: Server, folder: Path) -> floa
     on_table = np.asarray(truth_of(scene).mm_from_px(ends))
     taped = float(np.hypot(*(on_table[1] - on_table[0])))
     await desk.prove(taped)
+    assert desk.snapshot.mode == "shadow", "at the first set-up the shadow of lamp and hand is tried"
+    desk.apply(Command("done"))
+    assert (desk.snapshot.mode, desk.snapshot.step, desk.snapshot.done) == ("steps", 0, ())
     return abs(taped - shown)
 
 

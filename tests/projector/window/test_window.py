@@ -216,7 +216,7 @@ def test_a_pulled_display_is_stop_and_its_return_goes_on(tmp_path: Path, monkeyp
 
 
 def test_from_the_framed_demonstration_to_the_projector(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The demonstration never fills the display: it gives way to the frame to photograph, on the display she named."""
+    """The demonstration never fills the display: it gives way to what the lamp needs first, on the display she named."""
 
     async def whole() -> None:
         desk = Desk(WORK, table("demonstration"), tmp_path / "table.yaml", None)
@@ -230,7 +230,7 @@ def test_from_the_framed_demonstration_to_the_projector(tmp_path: Path, monkeypa
         desk.apply(Command("projector", {"display": 2}))
         await _until(desk, lambda: desk.opened is not None and desk.opened.is_full)
         await asyncio.wait_for(desk.until_flipped(desk.snapshot.number), LONGEST_S)
-        assert (desk.snapshot.state, desk.snapshot.mode, desk.table) == ("stop", "frame", None)
+        assert (desk.snapshot.state, desk.snapshot.mode, desk.table) == ("stop", "setup", None)
         desk.close()
 
     with two_outputs(tmp_path) as server:

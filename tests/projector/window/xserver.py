@@ -104,6 +104,17 @@ def plug(server: Server) -> None:
     server.run("xrandr", "--query")  # the dummy driver calls an output connected only when it is asked again
 
 
+SMALLER = "1024x768"
+
+
+def other_mode(server: Server) -> None:
+    """The second output in another mode than the one it was opened in (VESA timings of 1024x768 at 60 Hz)."""
+    timings = ["65.00", "1024", "1048", "1184", "1344", "768", "771", "777", "806"]
+    server.run("xrandr", "--newmode", SMALLER, *timings)
+    server.run("xrandr", "--addmode", "DUMMY1", SMALLER)
+    server.run("xrandr", "--output", "DUMMY1", "--mode", SMALLER)
+
+
 def pull(server: Server) -> None:
     """The second output off."""
     server.run("xrandr", "--output", "DUMMY1", "--off")
