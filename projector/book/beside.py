@@ -1,11 +1,12 @@
-"""What is kept beside the cards: an order's style picture and notes, the shop's own voice for each kind of step.
+"""What is kept beside the cards: a client's or an order's style picture, an order's notes, the shop's own voice for each kind of step.
 
-DIR/beside/ORDER/picture.jpg   DIR/beside/ORDER/notes.jsonl   DIR/voice/KIND.bin
+DIR/pictures/CLIENT.jpg   DIR/beside/ORDER/picture.jpg   DIR/beside/ORDER/notes.jsonl   DIR/voice/KIND.bin
 """
 
 import json
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import Literal
 
 from calibration.errors import WrongInput
 from calibration.keep import forget_kept, keep, read_kept
@@ -17,6 +18,10 @@ LONGEST_NOTE = 400
 MOST_NOTES = 200
 LARGEST_SOUND_BYTES = 2 * 1024 * 1024
 """Half a minute as phones record it; a sentence takes a tenth of that."""
+
+
+Pictured = Literal["clients", "orders"]
+"""Whose a style picture is: hers for whatever she orders, or of one dress."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,14 +57,20 @@ def add_note(book: Path, order: str, note: Note) -> list[Note]:
     return every
 
 
-def picture_file(book: Path, order: str) -> Path:
-    """Where an order's style picture is kept; it need not be there."""
-    return _folder(book, order) / "picture.jpg"
+def picture_file(book: Path, kind: Pictured, name: str) -> Path:
+    """Where the style picture of a client or an order is kept; it need not be there."""
+    return book / "pictures" / f"{checked_name(name)}.jpg" if kind == "clients" else _folder(book, name) / "picture.jpg"
 
 
-def keep_picture(book: Path, order: str, jpeg: bytes) -> None:
+def keep_picture(book: Path, kind: Pictured, name: str, jpeg: bytes) -> None:
     """The style picture, instead of the one before."""
-    keep(picture_file(book, order), jpeg, versions_kept=0)
+    keep(picture_file(book, kind, name), jpeg, versions_kept=0)
+
+
+def forget_picture(book: Path, client: str) -> list[Path]:
+    """Remove a client's style picture. Returns what was removed."""
+    file = picture_file(book, "clients", client)
+    return forget_kept(file) if file.exists() else []
 
 
 def forget_beside(book: Path, order: str) -> list[Path]:

@@ -211,13 +211,14 @@ def forget(book: Path, name: str) -> list[Path]:
 
     Returns what was removed.
     """
-    from projector.book.beside import forget_beside  # it names its files as the book does
+    from projector.book.beside import forget_beside, forget_picture  # it names its files as the book does
 
     gone = _named(book, name)
     orders = [each for each in entries(book, "orders") if each == gone or (gone.kind == "clients" and _is_for(each, gone.name))]
     files = dict.fromkeys([gone.file, *(each.file for each in orders)])
     removed = [one for file in files for one in forget_kept(file)]
-    return removed + [one for order in orders for one in forget_beside(book, order.name)]
+    pictures = forget_picture(book, gone.name) if gone.kind == "clients" else []
+    return removed + pictures + [one for order in orders for one in forget_beside(book, order.name)]
 
 
 def _is_for(order: Entry, client: str) -> bool:

@@ -33,7 +33,8 @@ from projector.web.uploads import photos_in
 
 STATIC = Path(__file__).parent / "static"
 SCRIPTS = (
-    "page", "tools", "table", "client", "order", "dress", "cloth", "hand", "cut", "tape", "beside", "fitting", "voice", "figure"
+    "page", "tools", "table", "client", "order", "dress", "cloth", "hand", "cut", "tape", "beside", "fitting", "voice", "figure",
+    "picture",
 )  # fmt: skip
 FILES = {
     "page.css": "text/css", "en.json": "application/json", "fr.json": "application/json",

@@ -34,6 +34,14 @@ def _op(request: Request) -> str:
     return op
 
 
+def _pictured(request: Request) -> tuple[beside.Pictured, str]:
+    """Whose style picture the path names. Raises WrongInput."""
+    kind = next((each for each in get_args(beside.Pictured) if each == request.path_params["kind"]), None)
+    if kind is None:
+        raise WrongInput("Pictures are kept of clients and orders.", "The path names another kind.", "Load the page again.")
+    return kind, checked_name(request.path_params["name"])
+
+
 class StandingDoor(Protocol):
     """What is on the table now."""
 
@@ -84,18 +92,18 @@ class BesideDoor:
         return told({"notes": [asdict(note) for note in every]})
 
     async def picture(self, request: Request) -> Response:
-        file = beside.picture_file(self.pages.book, request.path_params["order"])
+        file = beside.picture_file(self.pages.book, *_pictured(request))
         if not file.exists():
             raise HTTPException(404)
         return Response(file.read_bytes(), media_type="image/jpeg")
 
     async def keep_picture(self, request: Request) -> Response:
         """Judged by its header, decoded and made small in a job, kept as our own JPEG: nothing of the sent file stays."""
-        order = checked_name(request.path_params["order"])
+        kind, name = _pictured(request)
         with tempfile.TemporaryDirectory() as folder:
             photos, _ = await photos_in(request, Path(folder), 1)
             jpeg = await self.pages.small_picture(photos[0])
-        beside.keep_picture(self.pages.book, order, jpeg)
+        beside.keep_picture(self.pages.book, kind, name, jpeg)
         return told({"bytes": len(jpeg)})
 
     async def voices(self, _: Request) -> Response:
@@ -143,8 +151,8 @@ class BesideDoor:
         return [
             Route("/notes", telling(self.notes)),
             Route("/notes", telling(self.note), methods=["POST"]),
-            Route("/picture/{order:str}", telling(self.picture)),
-            Route("/picture/{order:str}", telling(self.keep_picture), methods=["POST"]),
+            Route("/picture/{kind:str}/{name:str}", telling(self.picture)),
+            Route("/picture/{kind:str}/{name:str}", telling(self.keep_picture), methods=["POST"]),
             Route("/voice", telling(self.voices)),
             Route("/voice/{op:str}", telling(self.voice)),
             Route("/voice/{op:str}", telling(self.keep_voice), methods=["POST"]),

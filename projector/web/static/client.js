@@ -1,5 +1,6 @@
 // Clients: list, card, measures as the tape reads with 1/8 up and down, doubts as she types, earlier values.
 import { desk } from "./page.js";
+import { style_picture } from "./picture.js";
 import { figure } from "./figure.js";
 import { begin_order } from "./order.js";
 import { firm, get, h, has, later, passing, post, t, tell, trying } from "./tools.js";
@@ -116,7 +117,7 @@ function form(data, seen, is_sample, is_new, file, kept_data) {
     h("label", { for: "client-name", text: t("client.name") }), h("div", { class: "row" }, called),
     h("div", { class: "row" }, h("label", { for: "unit", text: t("client.unit") }), unit, h("label", { for: "from", text: t("client.from") }), from),
     rows, verdict, h("div", { class: "row" }, save, is_new ? null : h("button", { type: "button", id: "new-dress", text: t("client.new_dress"), onclick: () => { begin_order(data.name ?? file); location.hash = "dress"; } }), is_new || is_sample ? null : forget),
-    ...earlier(data.history ?? []), ...fittings(data.fittings ?? [])];
+    is_new ? null : style_picture("clients", () => data.name ?? file), ...earlier(data.history ?? []), ...fittings(data.fittings ?? [])];
 }
 const first = value => (Array.isArray(value) ? String(value[0]) : value === undefined ? "" : String(value));
 

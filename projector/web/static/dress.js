@@ -2,6 +2,7 @@
 import { client_names, trade } from "./client.js";
 import { choices, hand, keep_hand, order_bar, save_hand } from "./order.js";
 import { desk } from "./page.js";
+import { style_picture } from "./picture.js";
 import { h, has, later, parsedSvg, post, svg, t, tell, trying } from "./tools.js";
 
 export function dressScreen() {
@@ -27,30 +28,12 @@ export function dressScreen() {
     body.replaceChildren(
       h("label", { for: "order-name", text: t("dress.name") }), h("div", { class: "row" }, name), h("label", { for: "client", text: t("dress.whose") }), h("div", { class: "row" }, client),
       result, ...Object.entries(desk.facts.choices).map(([key, values]) => choices(key, values, style[key], value => set(key, value))),
-      h("details", {}, h("summary", { text: t("dress.amounts") }), ...numbers), picture(),
+      h("details", {}, h("summary", { text: t("dress.amounts") }), ...numbers), style_picture("orders", () => hand.order.name, () => hand.order.client),
       h("p", {}, h("button", { type: "button", class: "main", id: "save-order", text: t("save"), onclick: () => trying(save_hand) })));
     look();
   }
   show();
   return { element: h("div", {}, h("h1", { text: t("nav.dress") }), order_bar(show), body) };
-}
-
-// The picture she brought: kept small and clean beside the order.
-function picture() {
-  const shown = h("img", { class: "style-picture", alt: t("picture.title"), hidden: true });
-  const show = () => { shown.hidden = true; if (hand.order.name) shown.src = `/picture/${encodeURIComponent(hand.order.name)}?${Date.now()}`; };
-  shown.addEventListener("load", () => { shown.hidden = false; });
-  const file = h("input", { type: "file", id: "style-picture", accept: "image/jpeg,image/png" });
-  file.addEventListener("change", () => trying(async () => {
-    if (!hand.order.name) { tell(t("picture.first")); return; }
-    const form = new FormData();
-    form.append("photo", file.files[0]);
-    await post(`/picture/${encodeURIComponent(hand.order.name)}`, form);
-    tell(t("picture.kept"));
-    show();
-  }));
-  show();
-  return h("div", { class: "card" }, h("label", { for: "style-picture", text: t("picture.title") }), shown, file);
 }
 
 // A narrow skirt: a question, answered before cutting; the answer stands on the order's note.

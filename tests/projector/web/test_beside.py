@@ -93,6 +93,21 @@ def test_a_style_picture_is_made_small_upright_and_clean(tmp_path: Path) -> None
         small_picture(file)
 
 
+def test_a_clients_picture_is_hers_and_goes_with_her(app: Guard, tmp_path: Path) -> None:
+    book_folder = tmp_path / "book"
+    card = {"name": "Ottilie", "unit": "in", "measures": {"bust": "36"}}
+    assert post(app, "/book/clients", {"data": card, "seen": ""}).status == 200
+    assert ask(app, "/picture/clients/Ottilie", headers=OWN).status == 404
+    assert send(app, "/picture/clients/Ottilie", "photo", jpeg(640, 480)).status == 200
+    shown = ask(app, "/picture/clients/Ottilie", headers=OWN)
+    assert (shown.status, shown.headers["content-type"]) == (200, "image/jpeg")
+    assert ask(app, "/picture/orders/Ottilie", headers=OWN).status == 404, "a dress of that name has none"
+    assert send(app, "/picture/tables/Ottilie", "photo", jpeg(640, 480)).status == 400
+    assert post(app, "/book/clients/Ottilie/forget", {}).status == 200
+    assert ask(app, "/picture/clients/Ottilie", headers=OWN).status == 404
+    assert not [file for file in book_folder.rglob("*") if file.is_file() and b"JFIF" in file.read_bytes()]
+
+
 def test_spots_are_not_learned_from_anything_but_photographs(app: Guard, desk: Desk) -> None:
     assert send(app, "/survey", "photo", b"<svg/>").status == 400
     told = send(app, "/survey", "photo", jpeg(640, 480))  # a picture of nothing
@@ -105,7 +120,7 @@ def test_spots_are_not_learned_from_anything_but_photographs(app: Guard, desk: D
 def test_a_forgotten_order_leaves_nothing_beside(tmp_path: Path) -> None:
     note = beside.Note("2026-11-25", 3, "Cut", "later")
     beside.add_note(tmp_path, "green silk", note)
-    beside.keep_picture(tmp_path, "green silk", b"jpeg")
+    beside.keep_picture(tmp_path, "orders", "green silk", b"jpeg")
     (tmp_path / "journal").mkdir()
     (tmp_path / "journal" / "green_silk.jsonl").write_text("{}\n", "utf-8")
     assert len(beside.forget_beside(tmp_path, "green silk")) >= 3

@@ -218,7 +218,8 @@ def pictures(a: Table) -> None:
                promised(2**31 - 1, 2**31 - 1), promised(8000, 6300), b"\x89PNG\r\n\x1a\n" + b"\xff" * 5000]  # fmt: skip
     for data in refused:
         assert upload(a, ("x.jpg", data)) == 400, data[:30]
-    for path in ("/survey", "/picture/tomasina_plain", "/picture/..%2fx", "/voice/cut", "/voice/..", "/voice/passwd"):
+    places = ("/picture/orders/tomasina_plain", "/picture/clients/..%2fx", "/picture/passwd/x")
+    for path in ("/survey", *places, "/voice/cut", "/voice/..", "/voice/passwd"):
         for data in refused:
             body, kind = form(("../../x.jpg", data))
             assert a.ask("POST", path, body.replace(b'"photo"', b'"sound"') if "voice" in path else body, **{"Content-Type": kind})[0] in (
