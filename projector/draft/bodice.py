@@ -13,7 +13,7 @@ from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.bodice_back import Back, Shares, back_shares, centre_in_at, draw_back
 from projector.draft.bodice_darts import side_darts, waist_darts, with_fitting_waist
 from projector.draft.bodice_front import Front, PrincessEdges, draw_front, front_waist_ends, princess_edges
-from projector.draft.curve import NoRoot, crossing, flat, length
+from projector.draft.curve import NoRoot, Points, crossing, flat, length, walked
 from projector.draft.frame import Frame, Tuning, frame_of
 from projector.draft.neck import FrontNeck, back_neck, front_depth_mm, front_neck
 from projector.draft.panel import DraftRefused
@@ -21,7 +21,8 @@ from projector.draft.style import Style
 from projector.draft.waistline import OpenDart
 
 ROUNDS_MAX = 80
-STRAP_LEAST_MM = 30.0
+STRAP_LEAST_MM, STRAP_IN_TWO_LEAST_MM = 30.0, 50.0
+"""The second where a princess seam parts it."""
 NECK_OVER_BUST_MM = 20.0
 NECK_HIGHER_MOST_MM = 15.0
 """A taped neck depth may lie this much above the neck's own root; higher it would choke."""
@@ -35,6 +36,7 @@ NECK_CLEAR_MM = 30.0
 """Neck and princess seam or armhole keep their two allowances and a little apart."""
 BESIDE_NECK_MM = 70.0
 """A shoulder princess runs beside the neck for so long."""
+WALK_MM = 4.0
 NECK_FACED_CLEAR_MM, NECK_CORNER_CLEAR_MM = 49.0, 66.0
 """With a neck facing (41 wide at least) and a lining under it; the second: from a square neck's corner."""
 ARMHOLE_OVER_ARM_MOST_MM = 190.0
@@ -89,14 +91,19 @@ def _wanted_neck(frame: Frame, measures: Mapping[str, float], style: Style) -> t
     return widen, drop
 
 
+def _strap_mm(style: Style) -> float:
+    return STRAP_IN_TWO_LEAST_MM if style.princess == "shoulder" else STRAP_LEAST_MM
+
+
 def _neck_cut(frame: Frame, measures: Mapping[str, float], style: Style, said: list[str]) -> NeckCut:
     """Widening and drop as chosen or taped, held where the strap or the bust would be lost (told in a warning)."""
     wanted_widen, wanted_drop = _wanted_neck(frame, measures, style)
-    widen = min(wanted_widen, frame.front_shoulder_length - STRAP_LEAST_MM)
+    strap = _strap_mm(style)
+    widen = min(wanted_widen, frame.front_shoulder_length - strap)
     if widen < wanted_widen - 0.5:
         said.append(
             f"The neck is widened by {widen:.0f} mm, not {wanted_widen:.0f}: "
-            f"the shoulder of {frame.front_shoulder_length:.0f} mm keeps a strap of {STRAP_LEAST_MM:.0f}."
+            f"the shoulder of {frame.front_shoulder_length:.0f} mm keeps a strap of {strap:.0f}."
         )
     root_y = frame.front_neck_point.imag + front_depth_mm(measures["neck"], replace(style, neck_drop_mm=0.0))
     drop = min(wanted_drop, frame.bust_y - NECK_OVER_BUST_MM - root_y)
@@ -264,7 +271,7 @@ def _pass_the_head(bodice: Bodice, measures: Mapping[str, float], style: Style, 
     start = cut
     while _neckline_mm(bodice) < HEAD_GIRTH_MM:
         room = bodice.frame.bust_y - NECK_OVER_BUST_MM - bodice.front_neck.edges[0][1][0].a.imag
-        can_widen = cut.widen + 2 <= bodice.frame.front_shoulder_length - STRAP_LEAST_MM
+        can_widen = cut.widen + 2 <= bodice.frame.front_shoulder_length - _strap_mm(style)
         if room < 3 and not can_widen:
             raise DraftRefused(
                 "The neck does not pass the head.",
@@ -281,23 +288,29 @@ def _pass_the_head(bodice: Bodice, measures: Mapping[str, float], style: Style, 
     return bodice, cut
 
 
+def _apart_mm(one: Points, other: Points) -> float:
+    return float(np.abs(walked(one, WALK_MM)[:, None] - walked(other, WALK_MM)[None, :]).min())
+
+
 def _neck_too_near(bodice: Bodice, style: Style) -> bool:
     """The front neck comes nearer to the armhole, or to a princess seam, than allowances and a neck facing need."""
     is_faced = style.is_sleeved and style.facings
     neck = np.concatenate([flat(curve) for _, curve in bodice.front_neck.edges])
     princess = flat(bodice.princess.centre[:1]) if bodice.princess is not None else np.array([])
-    armhole = flat(bodice.front.armhole)
+    others = [flat(bodice.front.armhole)]
     if style.princess == "shoulder":  # beside the neck at the shoulder, further off below
-        below = princess[np.abs(princess - princess[0]) > BESIDE_NECK_MM]
-        if float(np.abs(neck[:, None] - below[None, :]).min()) < NECK_CLEAR_MM - 0.5:
+        seam = walked(princess, WALK_MM)
+        below = seam[np.abs(seam - seam[0]) > BESIDE_NECK_MM]
+        if _apart_mm(neck, below) < NECK_CLEAR_MM - 0.5:
             return True
-    others = armhole if style.princess == "shoulder" else np.concatenate([armhole, princess])
-    if float(np.abs(neck[:, None] - others[None, :]).min()) < (NECK_FACED_CLEAR_MM if is_faced else NECK_CLEAR_MM) - 0.5:
+    elif len(princess):
+        others.append(princess)
+    if min(_apart_mm(neck, other) for other in others) < (NECK_FACED_CLEAR_MM if is_faced else NECK_CLEAR_MM) - 0.5:
         return True
     if not is_faced or len(bodice.front_neck.edges) < 2:
         return False
-    corner = bodice.front_neck.edges[1][1][0].a  # a square neck's facing reaches out to its own corner
-    return float(np.abs(others - corner).min()) < NECK_CORNER_CLEAR_MM
+    corner = np.array([bodice.front_neck.edges[1][1][0].a] * 2)  # a square neck's facing reaches out to its own corner
+    return min(_apart_mm(corner, other) for other in others) < NECK_CORNER_CLEAR_MM
 
 
 def _clear_neck(bodice: Bodice, measures: Mapping[str, float], style: Style, cut: NeckCut, said: list[str]) -> tuple[Bodice, NeckCut]:

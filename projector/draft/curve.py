@@ -209,3 +209,11 @@ def clamp(value: float, low: float, high: float) -> float:
 def degrees_of(angle: float) -> float:
     """Radians to degrees."""
     return angle * 180 / pi
+
+
+def walked(line: Points, step_mm: float) -> Points:
+    """The line's points and more between them, `step_mm` apart at most: distances between points then stand for the lines'."""
+    steps = np.diff(line)
+    counts = np.maximum(1, np.ceil(np.abs(steps) / step_mm)).astype(int)
+    share = np.concatenate([np.arange(count) / count for count in counts])
+    return np.append(np.repeat(line[:-1], counts) + np.repeat(steps, counts) * share, line[-1])

@@ -20,10 +20,18 @@ from projector.draft.sleeve import Sleeve, draw_sleeve, sleeve_panel
 from projector.draft.style import Style
 from projector.garment.allowances import Allowances, allowances_for
 from projector.garment.extras import extra_words, sleeve_panels, with_extras
-from projector.garment.facing import Facing, facing_panels
+from projector.garment.facing import Facing, neck_facing_widths, neck_facings, one_facings
 from projector.garment.finished import edges_mm, girth
 from projector.garment.first_cut import first_cuts
-from projector.garment.lining import HEM_SHORTER_MM, below_neck_facing, below_one_facing, renamed, to_the_edge
+from projector.garment.lining import (
+    HEM_SHORTER_MM,
+    below_neck_facing,
+    below_one_facing,
+    is_sewable,
+    past_the_shoulder_seam,
+    renamed,
+    to_the_edge,
+)
 from projector.garment.make_piece import make_piece
 from projector.garment.pieces import Garment, Piece
 from projector.garment.sew import Sewing, sew
@@ -53,6 +61,8 @@ def skirt_need(measures: Mapping[str, float], style: Style, bodice: Bodice | Non
         quarter = (measures["waist"] + style.eases.waist_mm) / 4
         g = clamp((6 + (measures["bust"] - measures["underbust"] - 100) / 6) / 2, 2, 7)
         front_mm, back_mm = quarter + g + adjust.side_waist, quarter - g + adjust.side_waist + adjust.centre_back_waist
+        if style.skirt == "circle":  # its quarters are equal, and so are the halves of its band
+            front_mm = back_mm = (front_mm + back_mm) / 2
         return SkirtNeed(front_mm, back_mm, 0.5 * quarter, 0.45 * quarter, adjust)
     front, back = bodice.front.waist, bodice.back.waist
     back_first = length(back.runs[0]) if back.darts else 0.45 * back.length
@@ -98,8 +108,7 @@ def _lining_bodice(bodice: Bodice, panels: Sequence[Panel], facings: Sequence[Fa
         kinds = ("neck",) if style.is_sleeved else ("neck", "armhole")
         return [to_the_edge(panel, kinds) for panel in panels]
     if style.is_sleeved:
-        by_part = {"front": facings[0], "back": facings[1]}
-        return [below_neck_facing(panel, by_part[panel.part].inner) if panel.part in by_part else panel for panel in panels]
+        return _below_neck_facings(bodice, panels, facings, style)
     theta, about = complex(np.exp(1j * bodice.front.turn)), bodice.front.bust_point
     done, kept = [], 0.0
     for panel in panels:
@@ -110,6 +119,37 @@ def _lining_bodice(bodice: Bodice, panels: Sequence[Panel], facings: Sequence[Fa
         kept = mm or kept
         done.append(lined)
     return done
+
+
+def _below_neck_facings(bodice: Bodice, panels: Sequence[Panel], facings: Sequence[Facing], style: Style) -> list[Panel]:
+    """Under neck facings; a facing wider than a shoulder princess' first half reaches into the side panel."""
+    front, back = facings[0].inner, facings[1].inner
+    if style.princess == "shoulder" and bodice.princess is not None:
+        seam = bodice.princess.centre[0].a
+        if abs(front[-1] - bodice.front.point) > abs(seam - bodice.front.point):
+            theta = complex(np.exp(1j * bodice.front.turn))
+            below = past_the_shoulder_seam(panels, front, theta, bodice.front.bust_point)
+            return [below_neck_facing(panel, back) if panel.part == "back" else below.get(panel.part, panel) for panel in panels]
+    by_part = {"front": front, "back": back}
+    return [below_neck_facing(panel, by_part[panel.part]) if panel.part in by_part else panel for panel in panels]
+
+
+def _facings(drafted: Drafted, upper: Sequence[Panel]) -> tuple[Facing, ...]:
+    """Neck and armhole in one without sleeves; with sleeves the widest neck facings that leave the lining a shape to sew."""
+    bodice, style = drafted.bodice, drafted.style
+    if bodice is None or not style.facings:
+        return ()
+    if not style.is_sleeved:
+        return one_facings(bodice, style)
+    for wide in neck_facing_widths(bodice, style):
+        facings = neck_facings(bodice, style, wide)
+        if not style.lining or all(is_sewable(panel) for panel in _lining_bodice(bodice, upper, facings, style)):
+            return facings
+    raise DraftRefused(
+        "No neck facing goes under this neckline with a lining.",
+        f"Even {wide:.0f} mm wide it runs into the lining's other seams.",
+        "Choose facings: false (the lining goes to the edge), or a smaller neck.",
+    )
 
 
 def _lining_panels(drafted: Drafted, main: Sequence[Panel], facings: Sequence[Facing]) -> list[Panel]:
@@ -193,7 +233,7 @@ def build(measures: Mapping[str, float], style: Style, adjust: Adjust = NO_CHANG
         main_panels += skirt_panels(drafted.skirt, style)
     waists = drafted.need.front, drafted.need.back
     main_panels = with_extras(main_panels, drafted.bodice, style, waists)
-    facings = facing_panels(drafted.bodice, style) if drafted.bodice is not None and style.facings else ()
+    facings = _facings(drafted, upper)
     main_allowances = allowances_for(style, "main")
     main = [replace(piece, first_cut=first_cuts(piece, style)) for piece in _pieces(main_panels, "main", "main", main_allowances)]
     pieces = list(main)

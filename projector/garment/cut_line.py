@@ -1,9 +1,9 @@
 """From the sewing outline to the cut line: even along every edge, corners that sew, darts capped as pressed.
 
 Outlines run clockwise as drawn (the piece to the right hand), so outward of a direction d is d·(-i). Complex points, mm.
-Corners: on a fold the line ends on the fold's own line; at a hem the neighbour's cut line is reflected about the hem, so that the
-turned hem lies flat; where a seam sewn first meets a later edge its allowance is ended square, at the same place on both partners, so
-that raw edges meet; other corners are mitred, sharp ones cut off.
+Corners: on a fold the line ends on the fold's own line, a sharp tip there square to it; at a hem the neighbour's cut line is
+reflected about the hem, so that the turned hem lies flat; where a seam sewn first meets a later edge its allowance is ended square,
+at the same place on both partners, so that raw edges meet; other corners are mitred, sharp ones cut off.
 """
 
 from collections.abc import Sequence
@@ -164,6 +164,14 @@ def _mitred(first: _Side, second: _Side, corner: complex, turn: float, interior:
     second.line = _begin_at(second.line, point, second.run.start)
 
 
+def _from_fold(line: Points, heading: complex, corner: complex, outward: complex, allowance: float) -> Points:
+    """The line ended on the fold's own line, which leaves the piece `outward`; a sharp tip there is cut off square to the fold."""
+    if (heading * outward.conjugate()).real < cos(MITRE_LEAST / 2):
+        return end_on(line, heading, corner, outward)
+    tip = corner + outward * allowance
+    return np.append(end_on(line, heading, tip, outward * 1j), tip)
+
+
 def _corner(first: _Side, second: _Side) -> None:
     """Shape the corner between two edges that follow each other."""
     corner = complex(second.run.points[0])
@@ -171,10 +179,10 @@ def _corner(first: _Side, second: _Side) -> None:
     if first.run.fold and second.run.fold:
         return
     if first.run.fold:
-        second.line = begin_on(second.line, second.run.start, corner, first.run.end)
+        second.line = _from_fold(second.line[::-1], -second.run.start, corner, first.run.end, second.run.allowance)[::-1]
         first.line = first.line[:0]
     elif second.run.fold:
-        first.line = end_on(first.line, first.run.end, corner, second.run.start)
+        first.line = _from_fold(first.line, first.run.end, corner, -second.run.start, first.run.allowance)
         second.line = second.line[:0]
     elif abs(turn) < STRAIGHT_ON:
         if first.run.allowance == second.run.allowance:

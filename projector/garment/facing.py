@@ -5,26 +5,29 @@ The front is taken with the bust dart closed, so both princess panels are faced 
 """
 
 from dataclasses import dataclass
-from itertools import pairwise
+from math import ceil
 
 import numpy as np
 
 from projector.draft.bodice import Bodice
 from projector.draft.bodice_darts import LINING_DARTS_LOWER_MM, side_darts
 from projector.draft.bodice_panels import ARMHOLE_MARK_SHARE
-from projector.draft.curve import Curve, Points, crossing, direction, flat, length, line, smooth, unit
+from projector.draft.curve import Curve, Points, crossing, direction, flat, length, line, smooth, unit, walked
 from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.draft.style import Style
 from projector.garment.cut_line import offset
-from projector.garment.lines import end_on
+from projector.garment.lines import end_on, thinned
 
 NECK_WIDE_MM = 60.0
 ARMHOLE_WIDE_MM = 50.0
 STRAP_OF_LINING_MM = 10.0
 """A narrow strap is shared: so much is left to the lining, the facing is narrower there."""
 CLEAR_OF_DART_MM = 8.0
-CLEAR_OF_PRINCESS_MM, BESIDE_SHOULDER_MM = 8.0, 20.0
-"""Inner edge and princess seam; a shoulder princess starts beside it."""
+EASED_OVER_MM = 80.0
+"""A line that must end elsewhere is bent over so much of its length."""
+OFF_CENTRE_MM = 0.5
+CRUMB_MM = 0.3
+"""A parallel inside a bend ends in steps that small, some of them backwards."""
 LEAST_MM = 41.0
 """38 and a little, so that a flattened line keeps it."""
 
@@ -47,7 +50,7 @@ def _centre_above(centre: Curve, y: float) -> Curve:
 
 def _parallel(neck: tuple[tuple[str, Curve], ...], shoulder: Curve, wide: float, centre_x: float) -> tuple[Points, ...]:
     """Lines `wide` inside each neck edge, from the centre outward, ended on the centre and on the shoulder line."""
-    lines = [offset(flat(curve), -wide) for _, curve in neck]
+    lines = [thinned(offset(flat(curve), -wide), CRUMB_MM) for _, curve in neck]
     first = flat(neck[0][1])
     lines[0] = end_on(lines[0][::-1], -unit(complex(first[1] - first[0])), complex(centre_x, 0), 1j)[::-1]
     last = flat(neck[-1][1])
@@ -58,10 +61,13 @@ def _parallel(neck: tuple[tuple[str, Curve], ...], shoulder: Curve, wide: float,
     return tuple(lines)
 
 
-def _neck_facing(name: str, neck: tuple[tuple[str, Curve], ...], shoulder: Curve, centre: Curve, is_fold: bool, wide: float) -> Facing:
-    inner = _parallel(neck, shoulder, wide, centre[-1].d.real)
-    above = _centre_above(centre, float(inner[0][0].imag))
-    inner[0][0] = above[0].a
+def _neck_facing(
+    name: str, runs: tuple[Points, ...], neck: tuple[tuple[str, Curve], ...], shoulder: Curve, centre: Curve, is_fold: bool
+) -> Facing:
+    """The panel between the neck edges and their parallels `runs`, which begin on the centre line and end on the shoulder."""
+    above = _centre_above(centre, float(runs[0][0].imag))
+    start = above[0].a
+    inner = [np.concatenate([[start], runs[0][1:][runs[0][1:].real > start.real + OFF_CENTRE_MM]]), *runs[1:]]
     names = ("facing", "facing upright") if len(inner) == 2 else ("facing",)
     edges = (
         *(PanelEdge(edge, "neck", curve) for edge, curve in neck),
@@ -73,38 +79,42 @@ def _neck_facing(name: str, neck: tuple[tuple[str, Curve], ...], shoulder: Curve
     return Facing(panel, np.concatenate([inner[0], *(run[1:] for run in inner[1:])]))
 
 
-def neck_facing_wide(bodice: Bodice, style: Style) -> float:
-    """Width that leaves the lining some shoulder."""
+def neck_facing_widths(bodice: Bodice, style: Style) -> tuple[float, ...]:
+    """Widths to try, the widest first. A shoulder that is all strap is shared with the lining, if there is one."""
     shoulder = abs(bodice.front.tip - bodice.front.point)
-    part = shoulder / 2 if style.princess == "shoulder" else shoulder
-    wide = min(NECK_WIDE_MM, max(min(LEAST_MM, shoulder - STRAP_OF_LINING_MM), 0.8 * part if style.princess == "shoulder" else part - 25))
-    least = STRAP_OF_LINING_MM if style.princess == "shoulder" else LEAST_MM
-    while wide > least and _meets_princess(bodice, wide):
-        wide = max(least, wide - 2)
-    return wide
+    most = min(NECK_WIDE_MM, shoulder - (STRAP_OF_LINING_MM if style.lining else 0.0))
+    least = min(LEAST_MM, most)
+    return tuple(np.linspace(most, least, 1 + ceil((most - least) / 3)).tolist())
 
 
-def _meets_princess(bodice: Bodice, wide: float) -> bool:
-    """The facing's inner edge comes too near the princess seam for the lining's front to have an edge there."""
-    if bodice.princess is None:
-        return False
-    front = bodice.front
-    inner = np.concatenate(_parallel(bodice.front_neck.edges, (line(front.point, front.tip),), wide, 0.0))
-    points = np.concatenate([np.linspace(p, q, 8) for p, q in pairwise(inner)]) if len(inner) < 8 else inner
-    seam = flat(bodice.princess.centre[:1])
-    away = np.abs(points[:, None] - seam[None, np.abs(seam - seam[0]) > BESIDE_SHOULDER_MM])
-    return float(away.min()) < CLEAR_OF_PRINCESS_MM
+def _ended_at(run: Points, end: complex) -> Points:
+    """The run moved over its last EASED_OVER_MM so that it ends there."""
+    if len(run) == 2:
+        return np.array([run[0], end])
+    run = walked(run, 4.0)
+    left = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(run[::-1])))])[::-1]
+    share = np.clip(1 - left / min(EASED_OVER_MM, 0.8 * float(left[0])), 0, 1)
+    eased: Points = run + (end - run[-1]) * share * share * (3 - 2 * share)
+    return eased
 
 
-def neck_facings(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:
-    """Front (on the fold) and back neck facing."""
+def neck_facings(bodice: Bodice, style: Style, wide: float) -> tuple[Facing, Facing]:
+    """Front (on the fold) and back neck facing, equally wide on the shoulder so that they and the lining meet there."""
     front, back = bodice.front, bodice.back
-    wide = neck_facing_wide(bodice, style)
     shoulder = (line(front.point, front.tip),)
     centre = (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),)
+    behind = (("neck", back.neck),)
+    drawn = (_parallel(bodice.front_neck.edges, shoulder, wide, 0.0), _parallel(behind, back.shoulder, wide, back.centre[-1].d.real))
+    starts = front.point, back.shoulder[0].a
+    most = abs(front.tip - front.point) - (STRAP_OF_LINING_MM if style.lining else 0.0)
+    over = min(most, max(abs(complex(runs[-1][-1]) - start) for runs, start in zip(drawn, starts, strict=True)))
+    ended = [
+        (*runs[:-1], _ended_at(runs[-1], run[0].a + over * unit(run[0].d - run[0].a)))
+        for runs, run in zip(drawn, (shoulder, back.shoulder), strict=True)
+    ]
     return (
-        _neck_facing("front neck facing", bodice.front_neck.edges, shoulder, centre, True, wide),
-        _neck_facing("back neck facing", (("neck", back.neck),), back.shoulder, back.centre, style.zip == "side", wide),
+        _neck_facing("front neck facing", ended[0], bodice.front_neck.edges, shoulder, centre, True),
+        _neck_facing("back neck facing", ended[1], behind, back.shoulder, back.centre, style.zip == "side"),
     )
 
 
@@ -179,8 +189,3 @@ def one_facings(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:
         deep = min(deep + 4, deepest)
         low |= {upper.name: low[upper.name] + 8 for upper in tight}
     return one.facing(deep, low[one.name]), two.facing(deep, low[two.name])
-
-
-def facing_panels(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:
-    """The facings of one bodice: with sleeves the neck alone, without them neck and armhole in one."""
-    return neck_facings(bodice, style) if style.is_sleeved else one_facings(bodice, style)

@@ -8,16 +8,16 @@ ON_LINE_MM = 0.005
 NO_STEP_MM = 0.02
 
 
-def thinned(line: Points) -> Points:
-    """The line without steps under 0.02 mm, which have no direction worth the name; its ends stay."""
+def thinned(line: Points, step_mm: float = NO_STEP_MM) -> Points:
+    """The line without steps under `step_mm`, which have no direction worth the name; its ends stay."""
     steps = np.abs(np.diff(line))
-    if len(line) < 3 or steps.min() >= NO_STEP_MM:
+    if len(line) < 3 or steps.min() >= step_mm:
         return line
     kept = [line[0]]
     for point in line[1:-1]:
-        if abs(point - kept[-1]) >= NO_STEP_MM:
+        if abs(point - kept[-1]) >= step_mm:
             kept.append(point)
-    if len(kept) > 1 and abs(line[-1] - kept[-1]) < NO_STEP_MM:
+    if len(kept) > 1 and abs(line[-1] - kept[-1]) < step_mm:
         kept.pop()
     return np.array([*kept, line[-1]])
 

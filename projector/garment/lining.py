@@ -3,12 +3,14 @@
 Hems 25 mm shorter (from memory; the trade's 1 in). Edges that the lining shares with a facing are of kind `facing`.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 from math import copysign
 
 import numpy as np
+from shapely.geometry import LineString, Polygon
 
-from projector.draft.curve import Points, length, unit
+from projector.draft.curve import Points, length, unit, walked
 from projector.draft.curve import line as line_of
 from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.garment.cut_line import offset
@@ -19,6 +21,9 @@ HEM_SHORTER_MM = 25.0
 KEPT_MARK_MM = 12.0
 EASED_OVER_MM = 80.0
 TIP_CLEAR_MM = 18.0
+SHARPEST = np.pi / 6
+SHORTEST_EDGE_MM, SHORTEST_FACED_MM, NARROWEST_MM = 6.0, 15.0, 8.0
+"""What is left of a lining beside a facing: shorter edges cannot be sewn to a line, narrower straps fray. Ours."""
 
 
 def renamed(panel: Panel) -> Panel:
@@ -65,7 +70,8 @@ def below_neck_facing(panel: Panel, inner: Points) -> Panel:
             edges.append(replace(edge, curve=(), drawn=_up_to(edge.flat(), complex(inner[0]))))
         else:
             edges.append(edge)
-    return _with_edges(panel, tuple(edges))
+    lowered = _lowered_darts(replace(panel, edges=tuple(edges)), inner)
+    return _with_edges(replace(panel, darts=lowered.darts), lowered.edges)
 
 
 def _facing_edges(inner: Points) -> list[PanelEdge]:
@@ -118,6 +124,47 @@ def below_one_facing(panel: Panel, inner: Points, turn: complex, about: complex,
     return _with_edges(panel, _below(edges, top, replace(last, curve=(), drawn=_up_to(last.flat(), complex(top[0]))), panel)), kept_mm
 
 
+def past_the_shoulder_seam(panels: Sequence[Panel], inner: Points, turn: complex, about: complex) -> dict[str, Panel]:
+    """By part: front and front side under a neck facing that crosses a shoulder princess seam, as in `below_one_facing`."""
+    by_part = {panel.part: panel for panel in panels}
+    centre, kept_mm = below_one_facing(by_part["front"], inner, 1 + 0j, about, None)
+    side = by_part["front_side"]
+    princess = side.edges[-1]
+    kept = part_up_to(princess.flat(), kept_mm)
+    top = _started_at(about + (inner - about) * turn, princess.flat(), complex(kept[-1]))
+    edges = _facing_edges(top)
+    for edge in side.edges[:-1]:
+        is_shoulder = edge.kind == "shoulder"
+        edges.append(replace(edge, curve=(), drawn=np.array([top[-1], edge.flat()[-1]])) if is_shoulder else edge)
+    return {"front": centre, "front_side": _with_edges(side, (*edges, replace(princess, curve=(), drawn=kept)))}
+
+
+def _is_sharp(one: PanelEdge, two: PanelEdge) -> bool:
+    """A princess seam meets the facing too sharply, or too bluntly on its partner's side, for allowances that meet."""
+    if {one.kind, two.kind} != {"facing", "princess"}:
+        return False
+    turn = abs(float(np.angle(heading_at_end(two.flat()[:2]) / heading_at_end(one.flat()))))
+    return not SHARPEST <= turn <= np.pi - SHARPEST
+
+
+def is_sewable(panel: Panel) -> bool:
+    """The outline does not cross itself, no edge is a crumb, and the facing's edge keeps off all that it does not meet."""
+    ring = np.concatenate([edge.flat()[:-1] for edge in panel.edges])
+    if not Polygon(np.column_stack([ring.real, ring.imag])).is_valid:
+        return False
+    count = len(panel.edges)
+    lines = [LineString(np.column_stack([edge.flat().real, edge.flat().imag])) for edge in panel.edges]
+    for place, edge in enumerate(panel.edges):
+        if lines[place].length < (SHORTEST_FACED_MM if edge.kind == "facing" else SHORTEST_EDGE_MM):
+            return False
+        beside = {place, (place + 1) % count, (place - 1) % count}
+        if edge.kind == "facing" and any(_is_sharp(panel.edges[n], panel.edges[(n + 1) % count]) for n in ((place - 1) % count, place)):
+            return False
+        if edge.kind == "facing" and any(lines[place].distance(lines[n]) < NARROWEST_MM for n in range(count) if n not in beside):
+            return False
+    return True
+
+
 def _started_at(cut: Points, princess: Points, start: complex) -> Points:
     """The cut from the princess edge outward, its first 80 mm eased over so that it starts at `start`."""
     found = crossing_of(cut, princess[::-1])
@@ -130,11 +177,11 @@ def _started_at(cut: Points, princess: Points, start: complex) -> Points:
 
 def _lowered_darts(panel: Panel, top: Points) -> Panel:
     """Dart tips too near the facing's edge slide down their own axis."""
-    edges, darts = list(panel.edges), []
+    edges, darts, near = list(panel.edges), [], walked(top, 3.0)
     for inner, tip, outer in panel.darts:
         mouth = (inner + outer) / 2
         axis, moved = unit(mouth - tip), tip
-        while (np.abs(top - moved).min() < TIP_CLEAR_MM or _is_above(moved, top)) and abs(moved - mouth) > 30:
+        while (np.abs(near - moved).min() < TIP_CLEAR_MM or _is_above(moved, top)) and abs(moved - mouth) > 30:
             moved += 3 * axis
         darts.append((inner, moved, outer))
         for place, edge in enumerate(edges):

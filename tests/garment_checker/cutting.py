@@ -26,6 +26,13 @@ def _reach(piece: Piece, edge: Edge) -> float:
     return CORNER_REACH * max(beside) + 2.0
 
 
+def _off_line_mm(edge: Edge, points: Line) -> Line:
+    """How far points lie from the endless line through a straight edge: a fold's cut edge runs on beyond the sewing line."""
+    along = (edge.line[-1] - edge.line[0]) / np.hypot(*(edge.line[-1] - edge.line[0]))
+    away = points - edge.line[0]
+    return np.asarray(np.abs(away[:, 0] * along[1] - away[:, 1] * along[0]))
+
+
 def outside(piece: Piece) -> Iterator[Fault]:
     """The cut line holds the sewing line."""
     away = piece.shape.difference(piece.cut_shape.buffer(INSIDE_MM))
@@ -44,8 +51,8 @@ def even(piece: Piece) -> Iterator[Fault]:
         points = points[ends > reach] if (ends > reach).any() else points[len(points) // 2 : len(points) // 2 + 1]
         for fold in piece.edges:  # beside a fold at a sharp corner the cut line on the fold is nearer
             if fold.fold and fold is not edge:
-                beside = shapely.distance(shapely.points(points), fold.shape) > edge.allowance_mm + 1.0
-                points, ends = points[beside], ends[: len(beside)]
+                beside = _off_line_mm(fold, points) > edge.allowance_mm + 1.0
+                points = points[beside]
         if not len(points):
             continue
         away = shapely.distance(shapely.points(points), piece.cut_ring)
@@ -61,6 +68,9 @@ def tight(piece: Piece) -> Iterator[Fault]:
     """Every point of the cut line that faces an edge squarely is at that edge's allowance, and corners do not stick out."""
     ring = np.vstack([piece.cut, piece.cut[:1]])
     points = walked(ring, 8.0)
+    for fold in piece.edges:  # no allowance is asked for along the fold
+        if fold.fold:
+            points = points[_off_line_mm(fold, points) > EVEN_MM]
     lines = [edge.shape for edge in piece.edges]
     away = shapely.distance(np.array(lines)[:, None], shapely.points(points)[None, :])
     nearest = np.argmin(away, axis=0)

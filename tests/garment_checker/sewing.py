@@ -68,7 +68,8 @@ def partners(garment: Garment) -> Iterator[Fault]:
     for seam in garment.seams:
         both = {*seam.a, *seam.b}
         own = {garment.pieces[piece].of for piece, _ in both}
-        hung = {piece for piece, _ in both if garment.pieces[piece].part.startswith("peplum")}  # lies between bodice and skirt
+        # a peplum lies between bodice and skirt, a flutter cap between the armhole and what finishes it
+        hung = {piece for piece, _ in both if garment.pieces[piece].part.startswith(("peplum", "flutter"))}
         for at in both:
             times.setdefault(at, 0)
             if own == {garment.pieces[at[0]].of} and (not hung or at[0] in hung):
