@@ -11,7 +11,7 @@ from projector.lay.bias import bias_strips
 from projector.lay.cloth import Budget, Cloth, length_from_text
 from projector.lay.lay import Lay
 from projector.lay.needs import need_of
-from projector.lay.stage import ASSUMED_MM, Ask, lay_out
+from projector.lay.stage import Ask, cloth_named, lay_out
 from projector.lay.task import Tools
 from projector.lay.together import Saving, tagged, together
 from projector.lay_jobs import motif_on
@@ -60,7 +60,7 @@ def lay_together(orders: Sequence[Order], fold: str | None, budget: Budget, tool
 
 def cloth_of(order: Order, name: str) -> Cloth:
     """The order's cloth of that name, or the usual one it was laid on."""
-    return order.cloths.get(name) or Cloth(name, ASSUMED_MM.get(name, ASSUMED_MM["lining"]))
+    return cloth_named(order.cloths, name)
 
 
 def needs_told(lay: Lay, order: Order) -> list[str]:

@@ -35,3 +35,8 @@ def journal_file(order: str, book: Path | None) -> Path:
     if Path(order).is_file():
         name += "-" + hashlib.sha256(str(Path(order).resolve()).encode()).hexdigest()[:8]
     return book_folder(book) / "journal" / f"{name}.jsonl"
+
+
+def by_hand_file(book: Path | None) -> Path:
+    """Where the lay in her hand is kept, command by command, until it is on the table."""
+    return book_folder(book) / "journal" / "in-hand" / "lay.jsonl"

@@ -1,7 +1,6 @@
 """Lays for the page, on a warm worker: made, moved by hand, told as drawings. A lay and plain data out."""
 
-import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from time import monotonic
@@ -9,20 +8,19 @@ from typing import Any
 
 from shapely import LineString
 
-from calibration.errors import WrongInput
 from calibration.table import Table
-from calibration.units import length_text, yards_text
+from calibration.units import yards_text
 from projector.book.orders import Order, order_from
 from projector.garment.pieces import Garment, Line, Point
-from projector.lay.again import eased
-from projector.lay.by_hand import flipped, into_region, moved, place_of, renewed, turned, wrong_with
-from projector.lay.cloth import Budget, Cloth, Light
+from projector.lay.cloth import Budget, Light
 from projector.lay.lay import Lay
 from projector.lay.print_place import Motif, Partner, partners
-from projector.lay.stage import ASSUMED_MM, Ask, lay_out
+from projector.lay.stage import Ask, lay_out
 from projector.lay_jobs import motif_on, search_tools
 from projector.making import garment_of, plan_from
 from projector.scene.view import lay_light
+from projector.session.by_hand import HandWork, InHand, Stood, apply_by_hand, taken_in_hand
+from projector.session.commands import Command
 from projector.steps.stack import cloth_from_piece, frames
 
 PAGE_TRIALS = 300
@@ -30,17 +28,15 @@ PATIENCE_S = 12.0
 """A lay on the page is searched no longer than this, however few trials that is on a slow laptop."""
 SIMPLE_MM = 1.0
 """Drawings of a lay on the phone: a millimetre of cloth is a fifth of a pixel there."""
-SIDES = {"x0": "the cut end", "x1": "the far end", "y0": "the near edge", "y1": "the far edge"}
-_BESIDE = re.compile(r"from (x0|x1|y0|y1) of \S+?,")
-
-Made = tuple[Lay, dict[str, Any]]
 
 
 def _light(table: Table | None) -> Light:
     return lay_light(table) if table else Light()
 
 
-def lay(order: dict[str, Any], book: Path, fold: str | None, motif: Mapping[str, Any] | None, table: Table | None) -> Made:
+def lay(
+    order: dict[str, Any], book: Path, fold: str | None, motif: Mapping[str, Any] | None, table: Table | None
+) -> tuple[InHand, dict[str, Any]]:
     """How the order's cloths are folded and laid, a motif's row kept in step where one is placed. Raises what the stages raise."""
     read = order_from(order, "dress", None, book, book)
     garment = garment_of(read)
@@ -48,7 +44,8 @@ def lay(order: dict[str, Any], book: Path, fold: str | None, motif: Mapping[str,
     ask = Ask(plan_from(fold), Budget(PAGE_TRIALS, 1), _light(table), placed)
     end = monotonic() + PATIENCE_S
     whole = lay_out(garment, read.cloths, ask, replace(search_tools(), keep_going=lambda: monotonic() < end))
-    return whole, _told(whole, read, garment, placed)
+    in_hand = taken_in_hand(whole, _work(read, garment, table))
+    return in_hand, _told(in_hand.now, read, garment, placed)
 
 
 def _motif(typed: Mapping[str, Any], garment: Garment, order: Order) -> Motif:
@@ -57,91 +54,42 @@ def _motif(typed: Mapping[str, Any], garment: Garment, order: Order) -> Motif:
     return motif_on(garment, piece, level, lower, order.client.shown)
 
 
-def by_hand(order: dict[str, Any], book: Path, lay: Lay, act: Mapping[str, Any], locked: frozenset[str], table: Table | None) -> Made:
-    """The lay after one thing was done by hand. `act`: {do, cloth, number, dx_mm, dy_mm}; `locked`: pieces that stay.
-
-    Raises WrongInput for a piece or act that is not there, NotByHand for what would spoil the print or a hand.
-    """
+def by_hand(
+    order: dict[str, Any], book: Path, in_hand: InHand, commands: Sequence[Command], motif: Mapping[str, Any] | None, table: Table | None
+) -> tuple[InHand, dict[str, Any]]:
+    """The lay in hand after these commands, one after the other, and as the page shows it. Raises as `apply_by_hand`."""
     read = order_from(order, "dress", None, book, book)
     garment = garment_of(read)
-    name, number = str(act.get("cloth", lay.cloth.name)), act.get("number", 0)
-    lays = {lay.cloth.name: lay, **lay.others}
-    if name not in lays or not isinstance(number, int):
-        raise WrongInput(f"There is no cloth {name!r} in this lay.", f"There are {', '.join(lays)}.", "Lay it again.")
-    one = lays[name]
-    do = str(act.get("do"))
-    if do != "tidy" and place_of(one, number).piece in locked:
-        raise WrongInput(f"{one.placed[number].piece} is locked.", "It stays where it lies.", "Unlock it first.")
-    cloth = read.cloths.get(name) or Cloth(name, ASSUMED_MM.get(name, ASSUMED_MM["lining"]))
-    changed = renewed(_done(one, number, do, act, garment, locked), cloth, _light(table))
-    top = {**lays, name: changed}[lay.cloth.name]
-    whole = replace(top, others={key: changed if key == name else each for key, each in lay.others.items()})
-    return whole, _told(whole, read, garment, None)
+    work = _work(read, garment, table)
+    for command in commands:
+        in_hand = apply_by_hand(in_hand, work, command)
+    return in_hand, _told(in_hand.now, read, garment, _motif(motif, garment, read) if motif else None)
 
 
-def _done(one: Lay, number: int, do: str, act: Mapping[str, Any], garment: Garment, locked: frozenset[str]) -> Lay:
-    acts: Mapping[str, Callable[[], Lay]] = {
-        "move": lambda: moved(one, number, _mm(act, "dx_mm"), _mm(act, "dy_mm")),
-        "turn": lambda: turned(one, number),
-        "flip": lambda: flipped(one, number, garment.piece(one.placed[number].piece)),
-        "stack": lambda: _other_stack(one, number),
-        "tidy": lambda: eased(one, locked),
-    }
-    if do not in acts:
-        raise WrongInput(f"{do!r} cannot be done by hand.", f"There are {', '.join(acts)}.", "Choose one of them.")
-    return acts[do]()
-
-
-def _mm(act: Mapping[str, Any], name: str) -> float:
-    value = act.get(name, 0.0)
-    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= 5000.0:
-        raise WrongInput("That is no way to move.", f"{str(value)[:40]} was asked.", "Give mm, at most 5000.")
-    return float(value)
-
-
-def _other_stack(one: Lay, number: int) -> Lay:
-    """The piece in the next stack of as many layers, at its near corner. Raises WrongInput where there is one stack only."""
-    placed = place_of(one, number)
-    here = next(n for n, region in enumerate(one.regions) if region.id == placed.region)
-    others = [region for region in (*one.regions[here + 1 :], *one.regions[:here]) if len(region.ply) == len(one.regions[here].ply)]
-    if not others:
-        raise WrongInput("There is one stack only.", "No other has as many layers.", "Lay it with another fold.")
-    there = others[0]
-    return into_region(one, number, there, (there.x[0] + one.cloth.end_mm, there.y[0]))
-
-
-def told(order: dict[str, Any], book: Path, lay: Lay) -> dict[str, Any]:
-    """A lay as the page shows it, unchanged."""
+def by_hand_again(
+    order: dict[str, Any], book: Path, lay: Lay, commands: Sequence[Command], motif: Mapping[str, Any] | None, table: Table | None
+) -> tuple[InHand, dict[str, Any]]:
+    """A lay as it was made and everything done to it since, after the program ended. Raises as `apply_by_hand`."""
     read = order_from(order, "dress", None, book, book)
-    return _told(lay, read, garment_of(read), None)
+    in_hand = taken_in_hand(lay, _work(read, garment_of(read), table))
+    return by_hand(order, book, in_hand, commands, motif, table)
 
 
-def _told(whole: Lay, order: Order, garment: Garment, motif: Motif | None) -> dict[str, Any]:
+def _work(order: Order, garment: Garment, table: Table | None) -> HandWork:
+    return HandWork({piece.name: piece for piece in garment.pieces}, order.cloths, _light(table), order.client.shown)
+
+
+def _told(stood: Stood, order: Order, garment: Garment, motif: Motif | None) -> dict[str, Any]:
+    whole = stood.lay
     lays = (whole, *whole.others.values())
     met = _met(garment, motif) if motif else []
     crosses = _crosses(whole, garment, motif, met) if motif else {}
-    wrong = [_BESIDE.sub(lambda found: f"from {SIDES[found[1]]},", fault) for one in lays for fault in wrong_with(one)]
-    short = [fault for one in lays for fault in _short(one, order)]
     return {
         "cloths": [_cloth(one, order) for one in lays],
         "drawings": [each for one in lays for each in _drawings(one, crosses)],
-        "wrong": [*dict.fromkeys(wrong), *short],
+        "wrong": list(stood.wrong),
         "partners": [{"piece": each.piece, "seam": each.seam} for each in met],
     }
-
-
-def _short(one: Lay, order: Order) -> list[str]:
-    """Cloth in hand that does not reach: each length by itself."""
-    named = order.cloths.get(one.cloth.name)
-    if named is None or not named.lengths_mm:
-        return []
-    unit = order.client.shown
-    reach = {region.bundle: max(ply.x[1] for ply in region.ply) for region in one.regions}
-    return [
-        f"{one.cloth.name}: {length_text(far - named.lengths_mm[bundle], unit)} too short."
-        for bundle, far in reach.items()
-        if far > named.lengths_mm[bundle] + 1.0
-    ]
 
 
 def _cloth(one: Lay, order: Order) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from projector.desk.hand_tasks import card as card
 from projector.desk.hand_tasks import retape as retape
 from projector.desk.hand_tasks import said as said
 from projector.desk.lay_tasks import by_hand as by_hand
+from projector.desk.lay_tasks import by_hand_again as by_hand_again
 from projector.desk.lay_tasks import lay as lay
 from projector.garment.pieces import Garment
 from projector.garment.seam_check import seam_report

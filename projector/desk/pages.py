@@ -59,7 +59,8 @@ class Pages:
 
     async def open_order(self, name: str, order: dict[str, Any] | None = None) -> None:
         """Put an order on the table, on the lay made here of the same `order`. Where another was in hand its journal keeps its step."""
-        await self.table().open(name, self._hand.for_table(order) if order else None)
+        by_hand = await self._hand.for_table(order, self.desk.table) if order else None
+        await self.table().open(name, by_hand)
 
     def changeable(self, step: Step) -> list[bool]:
         """For each number of a tape check: whether she may change it."""

@@ -27,6 +27,11 @@ ASSUMED_MM = {"lining": 1400.0, "interfacing": 900.0}
 """Width of a cloth that the order does not name: what shops mostly keep (common practice, no source)."""
 
 
+def cloth_named(cloths: Mapping[str, Cloth], name: str) -> Cloth:
+    """The order's cloth of that name, or one of the usual width."""
+    return cloths.get(name) or Cloth(name, ASSUMED_MM.get(name, ASSUMED_MM["lining"]))
+
+
 USUAL_BUDGET, USUAL_LIGHT = Budget(), Light()
 
 
@@ -60,7 +65,7 @@ def lay_out(garment: Garment, cloths: Mapping[str, Cloth], ask: Ask, tools: Tool
     for name in (*names[1:], names[0]):  # the main cloth last: what patience is left is its
         is_top = name == names[0]
         own = ask if is_top else replace(ask, plan=None, budget=replace(ask.budget, trials=min(ask.budget.trials, OTHER_TRIALS)))
-        cloth = cloths.get(name) or Cloth(name, ASSUMED_MM.get(name, ASSUMED_MM["lining"]))
+        cloth = cloth_named(cloths, name)
         printed = _print_on(garment, name, ask.motif)
         patient = tools if is_top else replace(tools, keep_going=tools.keep_going_beside or tools.keep_going)
         lay = lay_cloth(cloth, wanted[name], own, patient, is_top, printed)
