@@ -5,15 +5,14 @@ from collections.abc import Callable, Sequence
 from shapely.geometry import LineString
 
 from projector.garment.pieces import Piece
-from projector.steps.before import Bench
-from projector.steps.shown import as_line, body_of, cut_now, name_label, pins_of, snips_of
+from projector.steps.before import INTERFACING, Bench
+from projector.steps.shown import as_line, body_of, cut_now, name_label, pins_of, snip_values, snips_of
 from projector.steps.stack import ON_LINE_MM, Kept
 from projector.steps.step import Handle, Op, Step, StepLabel, StepLine
 
 Held = Sequence[tuple[Bench, list[Kept]]]
 FULL_MM = 160.0
 """A skirt piece whose hem is this much wider than its waist hangs before its hem is levelled (common practice, no source)."""
-INTERFACING = "interfacing"
 
 
 def fuse_and_trim(held: Held, number: dict[str, int]) -> list[Step]:
@@ -25,18 +24,12 @@ def fuse_and_trim(held: Held, number: dict[str, int]) -> list[Step]:
     blocks = [(bench, [kept for kept in every if kept.piece.block_mm]) for bench, every in held]
     blocks = [(bench, every) for bench, every in blocks if every]
     blocks.sort(key=lambda one: one[0].lay.cloth.name != INTERFACING)
-    told = [
-        _at(
-            bench,
-            "fuse",
-            _text(bench, "lay_on" if bench.lay.cloth.name == INTERFACING else "fuse", every),
-            every,
-            [],
-            with_handles=True,
-            labels=_names(bench, every, number),
-        )
-        for bench, every in blocks
-    ]
+    told = []
+    for bench, every in blocks:
+        is_glue = bench.lay.cloth.name == INTERFACING
+        text, labels = _text(bench, "lay_on" if is_glue else "fuse", every), _names(bench, every, number)
+        needs = (_need(bench, "need_off", every),) if is_glue or len(blocks) == 1 else (bench.words.said("need_laid_on"),)
+        told.append(_at(bench, "fuse", text, every, [], with_handles=True, labels=labels, needs=needs))
     for bench, every in reversed(blocks):
         is_back = bench.lay.cloth.name == INTERFACING and len(blocks) > 1
         for group in _side_by_side(every):
@@ -64,11 +57,12 @@ def _trim(bench: Bench, kepts: list[Kept], number: dict[str, int], is_back: bool
     lines = [line for one in kepts for line in _true_lines(one)]
     body = [line for one in kepts for line in body_of(one)]
     labels = _names(bench, kepts, number)
-    need = (bench.words.said("need_fused", pieces=bench.words.listed([one.piece.name for one in kepts])),)
+    need = (_need(bench, "need_fused", kepts),)
+    laid = (bench.words.said("need_lies"),)
     told = [
-        _at(bench, "place", _text(bench, "turn_over" if is_back else "lay_fused", kepts), kepts, block, labels=labels),
+        _at(bench, "place", _text(bench, "turn_over" if is_back else "lay_fused", kepts), kepts, block, labels=labels, needs=need),
         _at(bench, "cut", _text(bench, "trim_back" if is_back else "trim", kepts), kepts, [*lines, *block, *body], with_handles=True,
-            with_plies=True, labels=labels, needs=need, is_fact=True),
+            with_plies=True, labels=labels, needs=(*need, *laid), is_fact=True),
     ]  # fmt: skip
     makers: tuple[tuple[str, Callable[..., list[StepLine]]], ...] = (("snip", snips_of), ("pin", pins_of))
     for key, make in makers:
@@ -85,7 +79,7 @@ def _trim(bench: Bench, kepts: list[Kept], number: dict[str, int], is_back: bool
                     with_plies=True,
                     is_marked=True,
                     labels=labels,
-                    needs=(bench.words.said("need_lies"),),
+                    needs=(_need(bench, "need_true", kepts), *laid),
                 )
             )
     return told
@@ -96,6 +90,11 @@ def _true_lines(kept: Kept) -> list[StepLine]:
     ring = kept.true.exterior
     shape = ring.difference(kept.folds.buffer(ON_LINE_MM)) if not kept.folds.is_empty else ring
     return [line for one in getattr(shape, "geoms", [shape]) for line in cut_now([LineString(one.coords)], kept.piece.name)]
+
+
+def _need(bench: Bench, key: str, kepts: Sequence[Kept]) -> str:
+    """What must be true of these pieces, in words."""
+    return bench.words.said(key, pieces=bench.words.listed([one.piece.name for one in kepts]))
 
 
 def _names(bench: Bench, kepts: Sequence[Kept], number: dict[str, int]) -> tuple[StepLabel, ...]:
@@ -112,8 +111,9 @@ def _text(bench: Bench, key: str, kepts: Sequence[Kept]) -> tuple[str, str]:
     more = "_more" if len(names) > 1 and key + "_more" in bench.words.texts else ""
     layers = bench.words.layers(max(len(kept.placed.on) for kept in kepts))
     return bench.words.text(
-        key + more, piece=bench.words.piece(names[0]), pieces=bench.words.listed(names), count=len(names), layers=layers
-    )
+        key + more, piece=bench.words.piece(names[0]), pieces=bench.words.listed(names), count=len(names), layers=layers,
+        **snip_values(bench.unit),
+    )  # fmt: skip
 
 
 def _at(
@@ -146,7 +146,8 @@ def hang(held: Held, number: dict[str, int]) -> list[Step]:
     for bench, every in held:
         full = [kept for kept in every if is_full(kept.piece)]
         if full:
-            told.append(_at(bench, "hang", _text(bench, "hang", full), full, [], with_handles=True, labels=_names(bench, full, number)))
+            labels, needs = _names(bench, full, number), (_need(bench, "need_off", full),)
+            told.append(_at(bench, "hang", _text(bench, "hang", full), full, [], with_handles=True, labels=labels, needs=needs))
     return told
 
 

@@ -17,6 +17,8 @@ from projector.steps.step import Op, Step, StepLabel, StepLine
 from projector.steps.words import Words
 
 CROSS_MM = 25.0
+INTERFACING = "interfacing"
+"""The cloth with glue on it: no iron before it is laid on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,14 +81,17 @@ def set_up(bench: Bench, first_part: int, kept: list[Kept]) -> list[Step]:
     long = StepLabel(
         amount(lay.cloth.lengths_mm[bench.bundle] if lay.cloth.lengths_mm else lay.cloth_needed_mm, bench.unit), _middle(regions[0]), 24.0
     )
+    kind = "prepare_fusible" if lay.cloth.name == INTERFACING else "prepare"
+    shrunk = () if lay.cloth.name == INTERFACING else (words.said("need_shrunk"),)
     told = [
-        bench.step("prepare", words.text("prepare", **named), first_part, labels=(long,)),
-        bench.step("check", words.text("width", **named), first_part, labels=(width,)),
+        bench.step("prepare", words.text(kind, **named), first_part, labels=(long,), needs=shrunk),
+        bench.step("check", words.text("width", **named), first_part, labels=(width,), needs=(words.said("need_square"),)),
         _fold(bench, first_part, regions, named),
     ]
     every = tuple(ply.id for ply in regions[0].ply)
+    counted = (words.said("need_counted"),)
     told += [_layers(bench, first_part, region) for region in regions]
-    told.append(bench.step("prepare", words.text("weights"), first_part, _outline(regions[0]), every))
+    told.append(bench.step("prepare", words.text("weights"), first_part, _outline(regions[0]), every, needs=counted))
     told.append(_light(bench, first_part, regions[0]))
     if lay.cloth.up != "none":
         told.append(_print(bench, first_part, kept))
@@ -111,15 +116,18 @@ def _outline(region: Region) -> list[StepLine]:
 
 
 def _fold(bench: Bench, part: int, regions: list[Region], named: dict[str, str]) -> Step:
-    words, lay, top = bench.words, bench.lay, regions[0]
+    words, lay, top, unit = bench.words, bench.lay, regions[0], bench.unit
     face = words.said("up" if top.ply[0].face == "right" else "down")
-    short = max((ply.y[0] - top.y[0] for ply in top.ply), default=0.0) or max((ply.x[0] - top.x[0] for ply in top.ply), default=0.0)
+    beyond = [ply.y[0] - top.y[0] for ply in top.ply]  # in quarters: how far the backs reach beyond the fronts' fold
+    short = max(beyond) + lay.cloth.selvedge_mm if any(beyond) else max(ply.x[0] - top.x[0] for ply in top.ply)
     text = words.text(
-        lay.plan, face=face, short=length_text(short, bench.unit), depth=length_text(top.y[1] - max(top.y[0], 0.0), bench.unit),
-        along=length_text(top.x[1] - top.x[0], bench.unit), **named,
+        lay.plan, face=face, short=length_text(short, unit), along=length_text(top.x[1] - max(top.x[0], 0.0), unit),
+        depth=length_text(top.y[1] - max(top.y[0], 0.0) + lay.cloth.selvedge_mm, unit),
+        whole=length_text(4.0 * top.x[1] + 2.0 * short, unit), **named,
     )  # fmt: skip
     labels = tuple(StepLabel(str(len(region.ply)), _middle(region), 40.0) for region in regions)
-    return bench.step("fold", text, part, _outline(top), tuple(ply.id for ply in top.ply), labels=labels)
+    needs = (words.said("need_width", width=named["width"]),)
+    return bench.step("fold", text, part, _outline(top), tuple(ply.id for ply in top.ply), labels=labels, needs=needs)
 
 
 def _layers(bench: Bench, part: int, region: Region) -> Step:
@@ -132,7 +140,7 @@ def _layers(bench: Bench, part: int, region: Region) -> Step:
     text = bench.words.text(key, layers=bench.words.layers(len(region.ply)), depth=length_text(y1 - y0, bench.unit))
     label = StepLabel(amount(y1 - y0, bench.unit), (x + 60.0, (y0 + y1) / 2), 24.0)
     count = StepLabel(f"×{len(region.ply)}", (x - 60.0, (y0 + y1) / 2), 40.0)
-    return bench.step("check", text, part, [bar], labels=(label, count))
+    return bench.step("check", text, part, [bar], labels=(label, count), needs=(bench.words.said("need_folded"),))
 
 
 def corners(region: Region, rect: tuple[float, float, float, float]) -> tuple[tuple[float, float], tuple[float, float]]:
@@ -151,6 +159,7 @@ def _light(bench: Bench, part: int, region: Region) -> Step:
         part,
         [*cross(ax, ay), *cross(bx, by), *fold],
         tuple(ply.id for ply in region.ply),
+        needs=(bench.words.said("need_weights"),),
     )
 
 
@@ -166,7 +175,8 @@ def _print(bench: Bench, part: int, every: list[Kept]) -> Step:
     size = 60.0
     way = ((x - size, y), (x + size, y)) if up != "across" else ((x, y - size), (x, y + size))
     text = bench.words.text("print", up=bench.words.said(up))
-    return bench.step("place", text, part, [*cross(x, y), StepLine("grain", kept.piece.name, "now", way)])
+    needs = (bench.words.said("need_light"),)
+    return bench.step("place", text, part, [*cross(x, y), StepLine("grain", kept.piece.name, "now", way)], needs=needs)
 
 
 def _placed_motif(bench: Bench, part: int, every: list[Kept]) -> tuple[Kept, tuple[float, float]] | None:

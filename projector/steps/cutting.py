@@ -17,8 +17,19 @@ from projector.garment.pieces import Garment
 from projector.lay.lay import Part
 from projector.steps.before import Bench, stroke
 from projector.steps.remains import SLIVER_MM
-from projector.steps.shown import allowance_labels, amount, body_of, bold, count_label, name_label, outline_later, pins_of, snips_of
-from projector.steps.stack import ON_LINE_MM, Kept, Stack, left_to_cut, outer_line, runs_of, to_folds, uncut
+from projector.steps.shown import (
+    allowance_labels,
+    asides,
+    body_of,
+    bold,
+    count_label,
+    name_label,
+    outline_later,
+    pins_of,
+    snip_values,
+    snips_of,
+)
+from projector.steps.stack import ON_LINE_MM, Stack, left_to_cut, outer_line, runs_of, to_folds, uncut
 from projector.steps.step import Handle, Step, StepLabel, StepLine
 from projector.steps.tape import tape_step
 from projector.steps.unit import LOOSE_MM, Unit, is_loose, units_of
@@ -122,9 +133,8 @@ class Cutting:
         told: list[LineString] = []
         for line in lines:
             runs = runs_of(line.intersection(rect))
-            told += [
-                LineString(one.coords) for one in runs if one.difference(done).length > LEAST_MM
-            ]  # not the start in the earlier cut alone
+            # not the start in the earlier cut alone
+            told += [LineString(one.coords) for one in runs if one.difference(done).length > LEAST_MM]
         return told
 
     def _stack(self, stack: Stack, acting: list[Unit]) -> None:
@@ -232,6 +242,11 @@ class Cutting:
             for other in self.open
         )
 
+    def _is_over(self, unit: Unit) -> bool:
+        """Cloth lies below it."""
+        order = [ply.id for ply in unit.stack.region.ply]
+        return any(self.bench.remains.covers(ply, unit.kept.keep) for ply in order[order.index(unit.plies[-1]) + 1 :])
+
     def _waste_over(self, unit: Unit, shown: Iterable[StepLine]) -> tuple[str, ...]:
         """Layers of waste over it and under these lines, which hang on until its last edge is cut: marks go through them."""
         lies = self.bench.remains.under(unary_union([stroke(line) for line in shown]))
@@ -260,9 +275,9 @@ class Cutting:
         shown = [line for one in kepts for line in (outline_later(one), *body_of(one))]
         middle = kepts[0].keep.representative_point()
         labels = (StepLabel(f"{len(upper)} | {count - len(upper)}", (middle.x, middle.y), 24.0),)
-        self.steps.append(
-            self.bench.step("part", text, self.part, shown, labels=labels, through=tuple(upper), needs=(self.words.said("need_light"),))
-        )
+        needs = [self.words.said("need_light")]
+        needs += [self.words.said("need_begun")] if not self._done(stack, upper[0]).is_empty else []
+        self.steps.append(self.bench.step("part", text, self.part, shown, labels=labels, through=tuple(upper), needs=tuple(needs)))
         return need
 
     def _tape(self, acting: list[Unit]) -> None:
@@ -286,14 +301,14 @@ class Cutting:
         labels += [name_label(one, self.number[one.piece.name], words.piece(one.piece.name)) for one in kepts]
         values = {
             "piece": words.piece(names[0]), "pieces": words.listed(names), "count": len(names), "layers": words.layers(len(through)),
-            "room": amount(kepts[0].piece.block_mm, bench.unit),
+            "room": length_text(kepts[0].piece.block_mm, bench.unit),
         }  # fmt: skip
         title, say = words.text(key, **values)
         if key == "cut_rest" and len(names) > 1:
             title = words.text("cut_more", **values)[0]
         shown = [*bold(kepts, lines), *later, *(line for one in kepts for line in body_of(one))]
         step = bench.step(
-            "cut", (title, say + self._asides(kepts, drawn)), self.part, shown, labels=tuple(labels), through=through, is_fact=True
+            "cut", (title, say + asides(words, kepts, drawn)), self.part, shown, labels=tuple(labels), through=through, is_fact=True
         )
         bench.remains.cut(lines, through)
         for ply in through:
@@ -316,18 +331,6 @@ class Cutting:
                     told[Handle(unit.name, ply)] = None
         return tuple(told)
 
-    def _asides(self, kepts: Sequence[Kept], drawn: BaseGeometry) -> str:
-        """What else the sentence says: shallow first lines, bias."""
-        told = ""
-        for one in kepts:
-            for line in one.piece.first_cut:
-                if drawn.distance(LineString(one.at(line.points)).interpolate(0.5, normalized=True)) < 0.5:
-                    key = "first_waist" if "skirt" in one.piece.part else "first"
-                    told += self.words.text(key, edge=self.words.piece(line.edge))[1]
-        if any(one.piece.part == "binding" for one in kepts):
-            told += self.words.text("bias")[1]
-        return told
-
     def _mark(self, units: Sequence[Unit]) -> None:
         """Snips, then pins, through the layers of these pieces; each mark once, in the light that shows it."""
         plain = [unit for unit in units if not unit.kept.piece.block_mm]
@@ -344,7 +347,8 @@ class Cutting:
             through = self._waste_over(who[0], shown) + who[0].plies
             names = self.words.listed([unit.name for unit in who])
             layers = self.words.layers(len(through))
-            words = self.words.text("pin_one" if key == "pin" and len(through) == 1 else key, layers=layers, pieces=names)
+            text = "pin_one" if key == "pin" and len(through) == 1 else key
+            words = self.words.text(text, layers=layers, pieces=names, **snip_values(self.bench.unit))
             labels = tuple(count_label(line, len(through)) for line in lines if line.kind in ("notch", "point"))
             self.steps.append(
                 self.bench.step(
@@ -385,9 +389,11 @@ class Cutting:
         self.steps.append(
             bench.step("tag", text, self.part, shown, labels=labels, handles=handles, needs=(words.said("need_cut", **values),))
         )
-        text = words.text("lift" + more, **values)
+        title, say = words.text("lift" + more, **values)
+        say += words.text("together")[1] if any(len(unit.plies) > 1 for unit in units) else ""
+        say += words.text("below")[1] if any(self._is_over(unit) for unit in units) else ""
         self.steps.append(
-            bench.step("lift", text, self.part, shown, labels=labels, handles=handles, needs=(words.said("need_tag", **values),))
+            bench.step("lift", (title, say), self.part, shown, labels=labels, handles=handles, needs=(words.said("need_tag", **values),))
         )
         for unit in units:
             bench.remains.lift(unit.kept, unit.plies)

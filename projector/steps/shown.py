@@ -11,6 +11,7 @@ from calibration.units import MM_PER_INCH, Unit, eighths_text
 from projector.garment.pieces import Line, Notch
 from projector.steps.stack import ON_LINE_MM, Kept, cut_edges, outward
 from projector.steps.step import StepLabel, StepLine, When
+from projector.steps.words import Words
 
 DOUBLE_NOTCH_MM = 10.0
 NAME_MM, AMOUNT_MM = 16.0, 10.0
@@ -23,6 +24,11 @@ def amount(mm: float, unit: Unit) -> str:
     if unit == "in":
         return eighths_text(mm)
     return f"{mm / 10:.1f}".removesuffix(".0") if unit == "cm" else f"{mm:.0f}"
+
+
+def snip_values(unit: Unit) -> dict[str, str]:
+    """How deep a snip is and how far it keeps from the sewing line, as her tape reads it (3 to 6 mm, and 3 mm)."""
+    return {"depth": "1/8 in", "clear": "1/8 in"} if unit == "in" else {"depth": "4 mm", "clear": "3 mm"}
 
 
 def split(mm: float, sewn_mm: float, unit: Unit) -> tuple[str, str, str]:
@@ -204,3 +210,13 @@ def bold(kepts: Sequence[Kept], lines: list[LineString]) -> list[StepLine]:
         owners = {one.piece.name for one in kepts if one.first.exterior.buffer(ON_LINE_MM * 2, quad_segs=2).covers(line)}
         told += cut_now([line], owners.pop() if len(owners) == 1 else None)
     return told
+
+
+def asides(words: Words, kepts: Sequence[Kept], drawn: BaseGeometry) -> str:
+    """What else the sentence of a cut says: shallow first lines, bias."""
+    told = ""
+    for one in kepts:
+        for line in one.piece.first_cut:
+            if drawn.distance(LineString(one.at(line.points)).interpolate(0.5, normalized=True)) < 0.5:
+                told += words.text("first_waist" if "skirt" in one.piece.part else "first", edge=words.piece(line.edge))[1]
+    return told + (words.text("bias")[1] if any(one.piece.part == "binding" for one in kepts) else "")

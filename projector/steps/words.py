@@ -15,6 +15,10 @@ ENGLISH: Mapping[str, Text] = {
         "{cloth}: press, square the end, trim",
         "{cloth}: press it, pull a thread or set a square on the selvedge, and trim the raw end square.",
     ),
+    "prepare_fusible": (
+        "{cloth}: square the end, no iron",
+        "{cloth}: do not iron it, the glue would melt. Smooth it by hand, set a square on the selvedge, and trim the raw end square.",
+    ),
     "width": (
         "Measure the width in three places",
         "{cloth}: measure from edge to edge at both ends and in the middle. The lay was made for {width}; if narrower, lay again.",
@@ -22,24 +26,27 @@ ENGLISH: Mapping[str, Text] = {
     "open": ("Lay it open, right side {face}", "{cloth}: one layer, right side {face}, grain along the table, no fold."),
     "lengthwise": (
         "Fold once along the cloth",
-        "{cloth}: fold right sides together along its length, so that the folded layer is {depth} deep.",
+        "{cloth}: fold right sides together along its length, selvedge on selvedge: the folded layer is {depth} deep.",
     ),
     "off_centre": (
         "Fold along, {depth} deep",
-        "{cloth}: fold right sides together along its length, only {depth} deep; the rest stays a single layer.",
+        "{cloth}: fold right sides together along its length, the upper selvedge {depth} from the fold; the rest stays a single layer.",
     ),
-    "crosswise": ("Fold once across the cloth", "{cloth}: fold right sides together across its length; each half is {along} long."),
+    "crosswise": (
+        "Fold once across the cloth",
+        "{cloth}: fold the end back right sides together, {along} from end to fold, selvedges on selvedges.",
+    ),
     "quarters_along": (
         "Fold in quarters along: four layers",
-        "{cloth}: fold along the middle, right sides together: the centre front. Bring that fold to {short} short of the free edges.",
+        "{cloth}: fold along the middle, right sides together: the centre front. Bring that fold over to {short} short of the free edges.",
     ),
     "quarters_across": (
         "Fold in quarters across: four layers",
-        "{cloth}: fold across the middle, right sides together: the centre front. Bring that fold to {short} short of the cut ends.",
+        "{cloth}: cut off {whole}. Fold it across the middle, right sides together: centre front. Bring that fold {short} from the ends.",
     ),
     "crossed_four": (
         "Fold across, then along: four layers",
-        "{cloth}: fold across, right sides together, then once along, so that four layers lie {depth} deep.",
+        "{cloth}: fold the end back right sides together, {along} from end to fold, then once along, so that four layers lie {depth} deep.",
     ),
     "layers": (
         "Check {layers} and {depth}",
@@ -66,9 +73,15 @@ ENGLISH: Mapping[str, Text] = {
         "Pin marks, pull, marks meet",
         "Pin the two marks, pull the cloth along until both pins lie on the crosses again, then set the weights.",
     ),
-    "tape": ("Tape {piece}", "Lay your tape on the lines: {lengths}."),
-    "cut_one": ("Cut {piece}: {layers}", "Follow the bold line of {pieces} through {layers}, a hand ahead of the blade."),
-    "cut_more": ("Cut {count} pieces: {layers}", "Follow the bold lines of {pieces} through {layers}, a hand ahead of the blade."),
+    "tape": (
+        "Tape {piece}",
+        "Lay your tape on the lines: {lengths}. Edge to edge stands first, then what is sewn and the allowances.",
+    ),
+    "cut_one": ("Cut {piece}: {layers}", "Follow the bold line of {pieces} through {layers}, your eyes a hand ahead of the blade."),
+    "cut_more": (
+        "Cut {count} pieces: {layers}",
+        "Follow the bold lines of {pieces} through {layers}, your eyes a hand ahead of the blade.",
+    ),
     "cut_outer": (
         "Cut the outer line: {layers}",
         "Cut {layers} along the bold line, the outer line of {pieces}. Dotted lines come later: do not touch them.",
@@ -86,25 +99,27 @@ ENGLISH: Mapping[str, Text] = {
         "Slip a card under the upper {count}. Look at the dotted outline: {pieces} must lie on top. The card stays until they are lifted.",
     ),
     "snip": (
-        "Snip 4 mm: {layers}",
-        "Snip {pieces} at the bright marks through {layers}: 4 mm from the edge inward, never nearer than 3 mm to the sewing line.",
+        "Snip {depth}: {layers}",
+        "Snip {pieces} at the bright marks through {layers}: {depth} from the edge inward, never nearer than {clear} to the sewing line.",
     ),
     "pin": (
         "Pin darts and points: {layers}",
-        "Pins straight down through {layers} of {pieces}; part the layers, dot or thread each on its wrong side. Never cut a dart.",
+        "Pins straight down through {layers} of {pieces}. Once lifted, part the layers, dot each on its wrong side. Never cut a dart.",
     ),
     "pin_one": (
         "Pin darts and points: {layers}",
-        "A pin straight down at each bright point of {pieces}; turn it over, dot or thread each on the wrong side. Never cut a dart.",
+        "A pin straight down at each bright point of {pieces}. Once lifted, dot or thread each on the wrong side. Never cut a dart.",
     ),
     "snip_back": (
         "Same snips through the interfacing",
-        "See that every snip goes through the interfacing too: {pieces}, 4 mm from the edge inward.",
+        "See that every snip goes through the interfacing too: {pieces}, {depth} from the edge inward.",
     ),
-    "tag": ("Tag {piece}: {layers}", "Pin a tag on every layer: {pieces}. Write the allowances on it."),
-    "tag_more": ("Tag {count} pieces: {layers}", "Pin a tag on every layer of {pieces}."),
-    "lift": ("Lift {piece} off", "Lift {pieces} off, still pinned. What lies below must not move."),
-    "lift_more": ("Lift {count} pieces off", "Lift {pieces} off the table and keep each stack together."),
+    "tag": ("Tag {piece}: {layers}", "Pin a tag on every layer of {pieces}: number, name, allowances."),
+    "tag_more": ("Tag {count} pieces: {layers}", "Pin a tag on every layer of {pieces}: number, name, allowances."),
+    "lift": ("Lift {piece} off", "Lift {pieces} off the table."),
+    "lift_more": ("Lift {count} pieces off", "Lift {pieces} off the table."),
+    "together": ("", " Keep the layers of each pinned together."),
+    "below": ("", " What lies below must not move."),
     "lay_on": ("Lay on {piece}", "Lay {pieces} on its block of cloth, glue to the wrong side."),
     "lay_on_more": ("Lay on {count} interfacings", "Lay {pieces} on their blocks of cloth, glue to the wrong side."),
     "fuse": ("Fuse {piece}", "Press {pieces} until the interfacing holds, and let the block lie flat until cold."),
@@ -119,8 +134,11 @@ ENGLISH: Mapping[str, Text] = {
         "Cut {count} fused pieces true",
         "Cut the fused blocks of {pieces} along the bold lines, cloth and interfacing together.",
     ),
-    "turn_over": ("Turn it over", "Turn the piece over, interfacing up, and lay it on the outline."),
-    "turn_over_more": ("Turn {count} pieces over", "Turn the pieces over, interfacing up, and lay each on its outline."),
+    "turn_over": ("Lay {piece} on its outline", "Lay the fused piece on the outline of {pieces}, turned over where it lies the other way."),
+    "turn_over_more": (
+        "Lay {count} pieces on their outlines",
+        "Lay the fused pieces on the outlines of {pieces}, turned over where they lie the other way.",
+    ),
     "trim_back": ("Interfacing on the same line", "The interfacing must end on the bold line too: cut away what stands out of {pieces}."),
     "fit": (
         "Tack {cloth}, fit, then go on",
@@ -142,6 +160,16 @@ SAID: Mapping[str, str] = {
     "fold_to_edge": "fold to edge at {length}",
     "edge_to_edge": "edge to edge at {length}",
     "down_middle": "top to bottom through the middle {length}",
+    "need_shrunk": "washed or shrunk first, as the dress will be",
+    "need_square": "the raw end is square",
+    "need_width": "no width measured under {width}",
+    "need_folded": "it lies as the step before says",
+    "need_counted": "layers counted, none short of the bar",
+    "need_weights": "the weights are set",
+    "need_begun": "the cut through all layers is made",
+    "need_off": "{pieces} lifted off",
+    "need_laid_on": "the interfacing lies on its block, glue down",
+    "need_true": "{pieces} cut true",
     "need_proof": "the long line agrees with your tape",
     "need_light": "the light lies on the cloth",
     "need_card": "the card lies between layers {above} and {below}",
@@ -183,5 +211,5 @@ class Words:
         return shown[0] if len(shown) == 1 else ", ".join(shown[:-1]) + self.said("and") + shown[-1]
 
 
-EN = Words()
+EN = Words(names={"main": "dress cloth"})
 LANGUAGES: Mapping[str, Words] = {"en": EN, "fr": Words(FRENCH, SAID_FRENCH, NAMES)}

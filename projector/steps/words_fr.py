@@ -7,6 +7,10 @@ FRENCH: Mapping[str, tuple[str, str]] = {
         "{cloth} : repasser, équerrer, couper",
         "{cloth} : repassez, tirez un fil ou posez une équerre sur la lisière, et coupez le bout droit.",
     ),
+    "prepare_fusible": (
+        "{cloth} : équerrer, sans fer",
+        "{cloth} : pas de fer, la colle fondrait. Lissez à la main, posez une équerre sur la lisière, et coupez le bout droit.",
+    ),
     "width": (
         "Mesurer la largeur à trois endroits",
         "{cloth} : mesurez de bord à bord aux deux bouts et au milieu. Le placement vaut pour {width} ; si moins, placez de nouveau.",
@@ -14,24 +18,27 @@ FRENCH: Mapping[str, tuple[str, str]] = {
     "open": ("Étendre ouvert, endroit {face}", "{cloth} : une couche, endroit {face}, droit fil le long de la table, sans pli."),
     "lengthwise": (
         "Plier une fois en long",
-        "{cloth} : pliez endroit contre endroit dans la longueur, la couche pliée a {depth} de profondeur.",
+        "{cloth} : pliez endroit contre endroit dans la longueur, lisière sur lisière : la couche pliée a {depth} de profondeur.",
     ),
     "off_centre": (
         "Plier en long, {depth} de profondeur",
-        "{cloth} : pliez endroit contre endroit dans la longueur, seulement sur {depth} ; le reste garde une couche.",
+        "{cloth} : pliez endroit contre endroit en long, la lisière du dessus à {depth} du pli ; le reste garde une couche.",
     ),
-    "crosswise": ("Plier une fois en travers", "{cloth} : pliez endroit contre endroit en travers ; chaque moitié mesure {along}."),
+    "crosswise": (
+        "Plier une fois en travers",
+        "{cloth} : rabattez le bout endroit contre endroit, {along} du bout au pli, lisières sur lisières.",
+    ),
     "quarters_along": (
         "Plier en quatre en long",
         "{cloth} : pliez au milieu, endroit contre endroit : le milieu devant. Amenez ce pli à {short} des bords libres.",
     ),
     "quarters_across": (
         "Plier en quatre en travers",
-        "{cloth} : pliez en travers au milieu, endroit contre endroit : le milieu devant. Amenez ce pli à {short} des bouts coupés.",
+        "{cloth} : coupez {whole}. Pliez en travers au milieu, endroit contre endroit : milieu devant. Amenez ce pli à {short} des bouts.",
     ),
     "crossed_four": (
         "Plier en travers, puis en long",
-        "{cloth} : pliez en travers, endroit contre endroit, puis une fois en long : quatre couches sur {depth} de profondeur.",
+        "{cloth} : rabattez le bout endroit contre endroit, {along} du bout au pli, puis une fois en long : quatre couches sur {depth}.",
     ),
     "layers": (
         "Vérifier {layers} et {depth}",
@@ -58,9 +65,15 @@ FRENCH: Mapping[str, tuple[str, str]] = {
         "Épingler, tirer, les marques se rejoignent",
         "Épinglez les deux marques, tirez le tissu jusqu'à ce que les épingles soient sur les croix, puis posez les poids.",
     ),
-    "tape": ("Mesurer : {piece}", "Posez votre ruban sur les lignes : {lengths}."),
-    "cut_one": ("Couper {piece} : {layers}", "Suivez la ligne forte de {pieces} à travers {layers}, une main devant la lame."),
-    "cut_more": ("Couper {count} pièces : {layers}", "Suivez les lignes fortes de {pieces} à travers {layers}, une main devant la lame."),
+    "tape": (
+        "Mesurer : {piece}",
+        "Posez votre ruban sur les lignes : {lengths}. D'abord de bord à bord, puis ce qui est cousu et les coutures.",
+    ),
+    "cut_one": ("Couper {piece} : {layers}", "Suivez la ligne forte de {pieces} à travers {layers}, les yeux une main devant la lame."),
+    "cut_more": (
+        "Couper {count} pièces : {layers}",
+        "Suivez les lignes fortes de {pieces} à travers {layers}, les yeux une main devant la lame.",
+    ),
     "cut_outer": (
         "Couper la ligne extérieure : {layers}",
         "Coupez {layers} sur la ligne forte, le tour de {pieces}. Les lignes en points viennent plus tard : n'y touchez pas.",
@@ -81,22 +94,30 @@ FRENCH: Mapping[str, tuple[str, str]] = {
         "Glissez un carton sous les {count} du dessus. Voyez le tour en points : {pieces} dessus. Le carton reste jusqu'à leur retrait.",
     ),
     "snip": (
-        "Cranter 4 mm : {layers}",
-        "Crantez {pieces} aux marques claires à travers {layers} : 4 mm depuis le bord, jamais à moins de 3 mm de la couture.",
+        "Cranter {depth} : {layers}",
+        "Crantez {pieces} aux marques claires à travers {layers} : {depth} depuis le bord, jamais à moins de {clear} de la couture.",
     ),
     "pin": (
         "Épingler pinces et points : {layers}",
-        "Épingles droites à travers {layers} de {pieces} ; séparez, marquez chaque couche sur l'envers. Ne coupez jamais une pince.",
+        "Épingles droites à travers {layers} de {pieces}. Une fois enlevé, séparez, marquez sur l'envers. Ne coupez jamais une pince.",
     ),
     "pin_one": (
         "Épingler pinces et points : {layers}",
-        "Une épingle droite à chaque point clair de {pieces} ; retournez, marquez chacun sur l'envers. Ne coupez jamais une pince.",
+        "Une épingle droite à chaque point clair de {pieces}. Une fois enlevé, marquez chacun sur l'envers. Ne coupez jamais une pince.",
     ),
-    "snip_back": ("Mêmes crans à travers l'entoilage", "Voyez que chaque cran traverse aussi l'entoilage : {pieces}, 4 mm depuis le bord."),
-    "tag": ("Étiqueter {piece} : {layers}", "Épinglez une étiquette sur chaque couche : {pieces}. Écrivez-y les coutures."),
-    "tag_more": ("Étiqueter {count} pièces : {layers}", "Épinglez une étiquette sur chaque couche de {pieces}."),
-    "lift": ("Enlever {piece}", "Enlevez {pieces}, encore épinglé. Ce qui est dessous ne doit pas bouger."),
-    "lift_more": ("Enlever {count} pièces", "Enlevez {pieces} de la table et gardez chaque pile ensemble."),
+    "snip_back": (
+        "Mêmes crans à travers l'entoilage",
+        "Voyez que chaque cran traverse aussi l'entoilage : {pieces}, {depth} depuis le bord.",
+    ),
+    "tag": ("Étiqueter {piece} : {layers}", "Épinglez une étiquette sur chaque couche de {pieces} : numéro, nom, coutures."),
+    "tag_more": (
+        "Étiqueter {count} pièces : {layers}",
+        "Épinglez une étiquette sur chaque couche de {pieces} : numéro, nom, coutures.",
+    ),
+    "lift": ("Enlever {piece}", "Enlevez {pieces} de la table."),
+    "lift_more": ("Enlever {count} pièces", "Enlevez {pieces} de la table."),
+    "together": ("", " Gardez les couches de chacun épinglées ensemble."),
+    "below": ("", " Ce qui est dessous ne doit pas bouger."),
     "lay_on": ("Poser sur {piece}", "Posez {pieces} sur son bloc de tissu, colle contre l'envers."),
     "lay_on_more": ("Poser {count} entoilages", "Posez {pieces} sur leurs blocs de tissu, colle contre l'envers."),
     "fuse": ("Thermocoller {piece}", "Pressez {pieces} jusqu'à ce que l'entoilage tienne, et laissez le bloc à plat jusqu'à froid."),
@@ -114,8 +135,11 @@ FRENCH: Mapping[str, tuple[str, str]] = {
         "Couper juste {count} pièces collées",
         "Coupez les blocs collés de {pieces} sur les lignes fortes, tissu et entoilage ensemble.",
     ),
-    "turn_over": ("Retourner", "Retournez la pièce, entoilage dessus, et posez-la sur son tour."),
-    "turn_over_more": ("Retourner {count} pièces", "Retournez les pièces, entoilage dessus, et posez chacune sur son tour."),
+    "turn_over": ("Poser {piece} sur son tour", "Posez la pièce collée sur le tour de {pieces}, retournée où il va dans l'autre sens."),
+    "turn_over_more": (
+        "Poser {count} pièces sur leurs tours",
+        "Posez les pièces collées sur les tours de {pieces}, retournées où ils vont dans l'autre sens.",
+    ),
     "trim_back": ("Entoilage sur la même ligne", "L'entoilage aussi finit sur la ligne forte : coupez ce qui dépasse de {pieces}."),
     "fit": (
         "Bâtir {cloth}, essayer, continuer",
@@ -133,6 +157,11 @@ SAID: Mapping[str, str] = {
     "along": "le long du tissu", "across": "en travers du tissu", "either": "en long ou en travers du tissu",
     "fold_to_edge": "du pli au bord à {length}", "edge_to_edge": "de bord à bord à {length}",
     "down_middle": "de haut en bas au milieu {length}",
+    "need_shrunk": "d'abord lavé ou décati, comme sera la robe", "need_square": "le bout est d'équerre",
+    "need_width": "aucune largeur sous {width}", "need_folded": "il est posé comme à l'étape d'avant",
+    "need_counted": "les couches sont comptées, aucune trop courte", "need_weights": "les poids sont posés",
+    "need_begun": "la coupe à travers toutes les couches est faite", "need_off": "{pieces} : enlevé",
+    "need_laid_on": "l'entoilage est sur son bloc, colle dessous", "need_true": "{pieces} : coupé juste",
     "need_proof": "la longue ligne est d'accord avec votre ruban", "need_light": "la lumière est posée sur le tissu",
     "need_card": "le carton est entre les couches {above} et {below}", "need_lies": "les pièces sont sur leurs tours",
     "need_cut": "{pieces} : coupé", "need_tag": "{pieces} : étiqueté", "need_fused": "{pieces} : collé et froid",

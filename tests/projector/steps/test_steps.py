@@ -234,3 +234,28 @@ def test_a_changed_order_goes_on_from_the_cloth_already_cut_or_is_refused(tmp_pa
         carried(tmp_path, done, garment("pear", DRESS), "in")
     with pytest.raises(WrongInput, match="cannot be done"):
         carried(tmp_path, 10_000, narrower, "in")
+
+
+@pytest.mark.parametrize("plan", ["lengthwise", "quarters_along", "quarters_across", "crosswise", "crossed_four", "off_centre"])
+def test_the_fold_as_told_gives_the_layers_as_drawn(plan: Plan) -> None:
+    """Folded by her tape as the sentence says, selvedges and all, the folds lie where the lay has them (told to the millimetre)."""
+    _, laid, _ = made(plan, False)
+    told = next(step.say for step in make_steps(garment("middle", QUARTERS), laid, "mm") if step.op == "fold")
+    said = [float(number) for number in re.findall(r"(\d+(?:\.\d+)?) mm", told)]
+    top, width, selvedge = laid.regions[0], laid.cloth.width_mm, laid.cloth.selvedge_mm
+    if plan == "quarters_along":
+        assert (width / 2 - said[0]) / 2 == pytest.approx(top.ply[0].y[1], abs=1.0)
+    elif plan == "quarters_across":
+        assert (said[0] / 2 - said[1]) / 2 == pytest.approx(top.ply[0].x[1], abs=1.0)
+    elif plan == "crosswise":
+        assert said == [pytest.approx(top.x[1], abs=1.0)]
+    else:
+        depth = top.y[1] + selvedge
+        assert said[-1] == pytest.approx(depth if plan == "off_centre" else width / 2, abs=1.0)
+        assert depth == pytest.approx(said[-1], abs=1.0)
+
+
+@pytest.mark.parametrize("which", [whole, quarters])
+def test_every_step_but_the_first_says_what_must_be_true_before(which: Any) -> None:
+    assert [step.title for step in which()[2] if not step.needs and step.cloth != "interfacing"] == []
+    assert sum(not step.needs for step in which()[2]) <= 1  # interfacing begins with nothing done
