@@ -179,6 +179,11 @@ def _pieces(panels: Sequence[Panel], of: str, cloth: str, allowances: Allowances
     return [make_piece(panel, of, cloth, allowances, block_mm) for panel in panels]
 
 
+def _as_main(piece: Piece, style: Style) -> Piece:
+    """A piece of the dress itself: lines of a first dress, and a waistband as the block its interfacing is fused to."""
+    return replace(piece, first_cut=first_cuts(piece, style), block_mm=BLOCK_MM if piece.part == "waistband" else 0.0)
+
+
 def _finished(main: Sequence[Piece], drafted: Drafted) -> dict[str, float | None]:
     body = [piece for piece in main if not piece.part.startswith("sleeve")]
     uppers = [piece for piece in body if piece.part in BODICE_PARTS]
@@ -235,15 +240,16 @@ def build(measures: Mapping[str, float], style: Style, adjust: Adjust = NO_CHANG
     main_panels = with_extras(main_panels, drafted.bodice, style, waists)
     facings = _facings(drafted, upper)
     main_allowances = allowances_for(style, "main")
-    main = [replace(piece, first_cut=first_cuts(piece, style)) for piece in _pieces(main_panels, "main", "main", main_allowances)]
+    main = [_as_main(piece, style) for piece in _pieces(main_panels, "main", "main", main_allowances)]
     pieces = list(main)
     faced = [facing.panel for facing in facings]
     pieces += _pieces(faced, "facing", "main", allowances_for(style, "facing"), BLOCK_MM)
     if style.lining:
         pieces += _pieces(_lining_panels(drafted, upper, facings), "lining", "lining", allowances_for(style, "lining"))
     bands = [panel for panel in main_panels if panel.part == "waistband"]
-    stiff = [replace(panel, name=f"{panel.name} interfacing") for panel in (*faced, *bands)]
-    pieces += _pieces(stiff, "interfacing", "interfacing", allowances_for(style, "facing"), BLOCK_MM)
+    for panels, allowances in ((faced, allowances_for(style, "facing")), (bands, main_allowances)):
+        stiff = [replace(panel, name=f"{panel.name} interfacing") for panel in panels]
+        pieces += _pieces(stiff, "interfacing", "interfacing", allowances, BLOCK_MM)
     if style.inset is not None and drafted.bodice is not None:
         pieces += _pieces([inset_panel(drafted.bodice, style.inset)], "inset", "inset", allowances_for(style, "facing"))
     sewing: Sewing = sew(pieces, drafted.bodice, style)

@@ -350,11 +350,8 @@ class Cutting:
             text = "pin_one" if key == "pin" and len(through) == 1 else key
             words = self.words.text(text, layers=layers, pieces=names, **snip_values(self.bench.unit))
             labels = tuple(count_label(line, len(through)) for line in lines if line.kind in ("notch", "point"))
-            self.steps.append(
-                self.bench.step(
-                    "mark", words, self.part, shown, labels=labels, through=through, needs=(self.words.said("need_cut", pieces=names),)
-                )
-            )
+            need = self.words.said("need_cut" if all(self._is_free(unit) for unit in who) else "need_lit", pieces=names)
+            self.steps.append(self.bench.step("mark", words, self.part, shown, labels=labels, through=through, needs=(need,)))
 
     def _is_fresh(self, unit: Unit, kind: str, number: int, line: StepLine) -> bool:
         """Not yet marked, and wholly in this light (where the piece is larger than the light)."""

@@ -42,10 +42,11 @@ def tape_step(bench: Bench, kept: Kept, part: int, rect: Polygon) -> Step:
     lines = [StepLine("ruler", name, "now", one.line) for one in lengths]
     labels = tuple(StepLabel(one.text(unit), LineString(one.line).interpolate(0.5, normalized=True).coords[0]) for one in lengths)
     told = "; ".join(words.said(one.how, length=one.text(unit)) for one in lengths)
-    text = words.text("tape", piece=words.piece(name), lengths=told)
+    title, say = words.text("tape", piece=words.piece(name), lengths=told)
+    say += words.text("tape_split")[1] if "=" in told else ""
     reads = tuple(TapeRead(name, one.where, one.mm, one.sewn_mm) for one in lengths)
     shown = [*lines, outline_later(kept), *body_of(kept), *levels_of(kept)]
-    return bench.step("check", text, part, shown, labels=labels, tapes=reads, needs=(words.said("need_light"),))
+    return bench.step("check", (title, say), part, shown, labels=labels, tapes=reads, needs=(words.said("need_light"),))
 
 
 def taped(kept: Kept) -> list[Taped]:

@@ -73,10 +73,8 @@ ENGLISH: Mapping[str, Text] = {
         "Pin marks, pull, marks meet",
         "Pin the two marks, pull the cloth along until both pins lie on the crosses again, then set the weights.",
     ),
-    "tape": (
-        "Tape {piece}",
-        "Lay your tape on the lines: {lengths}. Edge to edge stands first, then what is sewn and the allowances.",
-    ),
+    "tape": ("Tape {piece}", "Lay your tape on the lines: {lengths}."),
+    "tape_split": ("", " Edge to edge stands first, then what is sewn and the allowances."),
     "cut_one": ("Cut {piece}: {layers}", "Follow the bold line of {pieces} through {layers}, your eyes a hand ahead of the blade."),
     "cut_more": (
         "Cut {count} pieces: {layers}",
@@ -89,7 +87,7 @@ ENGLISH: Mapping[str, Text] = {
     "cut_rest": ("Now only {piece}: {layers}", "Cut what is left of {pieces}, {layers} only. Start in the earlier cut."),
     "cut_block": (
         "Block for {piece}: {layers}",
-        "Cut this block {room} outside the cut line of {pieces}, through {layers}. It is fused first and cut true after.",
+        "Cut the block on the bold line, {room} outside the cut line of {pieces}, through {layers}. It is fused first and cut true after.",
     ),
     "first": ("", " The {edge} is cut at its shallow line; it is deepened at the fitting."),
     "first_waist": ("", " The {edge} is cut short of its line; it is let out once the skirt has hung."),
@@ -124,20 +122,23 @@ ENGLISH: Mapping[str, Text] = {
     "lay_on_more": ("Lay on {count} interfacings", "Lay {pieces} on their blocks of cloth, glue to the wrong side."),
     "fuse": ("Fuse {piece}", "Press {pieces} until the interfacing holds, and let the block lie flat until cold."),
     "fuse_more": ("Fuse {count} blocks", "Press {pieces} until the interfacing holds, and let the blocks lie flat until cold."),
-    "lay_fused": ("Lay the fused block here", "Lay the fused block of {pieces} inside the thin outline, folded as it was cut."),
+    "lay_fused": ("Lay the fused block here", "Lay the fused block of {pieces} inside the thin outline, as it lay when it was cut."),
     "lay_fused_more": (
         "Lay {count} fused blocks here",
-        "Lay the fused blocks of {pieces} inside the thin outlines, folded as they were cut.",
+        "Lay the fused blocks of {pieces} inside the thin outlines, as they lay when they were cut.",
     ),
     "trim": ("Cut {piece} true", "Cut the fused block of {pieces} along the bold line, cloth and interfacing together."),
     "trim_more": (
         "Cut {count} fused pieces true",
         "Cut the fused blocks of {pieces} along the bold lines, cloth and interfacing together.",
     ),
-    "turn_over": ("Lay {piece} on its outline", "Lay the fused piece on the outline of {pieces}, turned over where it lies the other way."),
+    "turn_over": (
+        "Lay {piece} on its outline",
+        "Lay the fused piece on the outline of {pieces}, folded or turned over as the outline asks.",
+    ),
     "turn_over_more": (
         "Lay {count} pieces on their outlines",
-        "Lay the fused pieces on the outlines of {pieces}, turned over where they lie the other way.",
+        "Lay the fused pieces on the outlines of {pieces}, folded or turned over as the outlines ask.",
     ),
     "trim_back": ("Interfacing on the same line", "The interfacing must end on the bold line too: cut away what stands out of {pieces}."),
     "fit": (
@@ -175,6 +176,7 @@ SAID: Mapping[str, str] = {
     "need_card": "the card lies between layers {above} and {below}",
     "need_lies": "the pieces lie on their outlines",
     "need_cut": "{pieces} cut loose",
+    "need_lit": "{pieces} cut as far as this light reaches",
     "need_tag": "{pieces} tagged",
     "need_fused": "{pieces} fused and cold",
     "need_lifted": "everything cut in this light is lifted",

@@ -65,10 +65,8 @@ FRENCH: Mapping[str, tuple[str, str]] = {
         "Épingler, tirer, les marques se rejoignent",
         "Épinglez les deux marques, tirez le tissu jusqu'à ce que les épingles soient sur les croix, puis posez les poids.",
     ),
-    "tape": (
-        "Mesurer : {piece}",
-        "Posez votre ruban sur les lignes : {lengths}. D'abord de bord à bord, puis ce qui est cousu et les coutures.",
-    ),
+    "tape": ("Mesurer : {piece}", "Posez votre ruban sur les lignes : {lengths}."),
+    "tape_split": ("", " D'abord de bord à bord, puis ce qui est cousu et les coutures."),
     "cut_one": ("Couper {piece} : {layers}", "Suivez la ligne forte de {pieces} à travers {layers}, les yeux une main devant la lame."),
     "cut_more": (
         "Couper {count} pièces : {layers}",
@@ -84,7 +82,7 @@ FRENCH: Mapping[str, tuple[str, str]] = {
     ),
     "cut_block": (
         "Bloc pour {piece} : {layers}",
-        "Coupez ce bloc à {room} hors de la ligne de {pieces}, à travers {layers}. On le thermocolle puis on le coupe juste.",
+        "Coupez le bloc sur la ligne forte, à {room} hors du tracé de {pieces}, à travers {layers}. On le colle, puis on coupe juste.",
     ),
     "first": ("", " {edge} : coupé peu profond, creusé à l'essayage."),
     "first_waist": ("", " {edge} : coupé en deçà de sa ligne, relâché quand la jupe a pendu."),
@@ -125,20 +123,20 @@ FRENCH: Mapping[str, tuple[str, str]] = {
         "Thermocoller {count} blocs",
         "Pressez {pieces} jusqu'à ce que l'entoilage tienne, et laissez les blocs à plat jusqu'à froid.",
     ),
-    "lay_fused": ("Poser ici le bloc collé", "Posez le bloc collé de {pieces} dans le tour fin, plié comme il fut coupé."),
+    "lay_fused": ("Poser ici le bloc collé", "Posez le bloc collé de {pieces} dans le tour fin, comme il était à la coupe."),
     "lay_fused_more": (
         "Poser ici {count} blocs collés",
-        "Posez les blocs collés de {pieces} dans les tours fins, pliés comme ils furent coupés.",
+        "Posez les blocs collés de {pieces} dans les tours fins, comme ils étaient à la coupe.",
     ),
     "trim": ("Couper juste : {piece}", "Coupez le bloc collé de {pieces} sur la ligne forte, tissu et entoilage ensemble."),
     "trim_more": (
         "Couper juste {count} pièces collées",
         "Coupez les blocs collés de {pieces} sur les lignes fortes, tissu et entoilage ensemble.",
     ),
-    "turn_over": ("Poser {piece} sur son tour", "Posez la pièce collée sur le tour de {pieces}, retournée où il va dans l'autre sens."),
+    "turn_over": ("Poser {piece} sur son tour", "Posez la pièce collée sur le tour de {pieces}, pliée ou retournée comme le tour le veut."),
     "turn_over_more": (
         "Poser {count} pièces sur leurs tours",
-        "Posez les pièces collées sur les tours de {pieces}, retournées où ils vont dans l'autre sens.",
+        "Posez les pièces collées sur les tours de {pieces}, pliées ou retournées comme les tours le veulent.",
     ),
     "trim_back": ("Entoilage sur la même ligne", "L'entoilage aussi finit sur la ligne forte : coupez ce qui dépasse de {pieces}."),
     "fit": (
@@ -164,6 +162,7 @@ SAID: Mapping[str, str] = {
     "need_laid_on": "l'entoilage est sur son bloc, colle dessous", "need_true": "{pieces} : coupé juste",
     "need_proof": "la longue ligne est d'accord avec votre ruban", "need_light": "la lumière est posée sur le tissu",
     "need_card": "le carton est entre les couches {above} et {below}", "need_lies": "les pièces sont sur leurs tours",
+    "need_lit": "{pieces} : coupé jusqu'au bord de cette lumière",
     "need_cut": "{pieces} : coupé", "need_tag": "{pieces} : étiqueté", "need_fused": "{pieces} : collé et froid",
     "need_lifted": "tout ce qui fut coupé dans cette lumière est enlevé",
 }  # fmt: skip
