@@ -6,7 +6,7 @@ from pathlib import Path
 from time import monotonic
 from typing import Any
 
-from shapely import LineString
+from shapely import LineString, Polygon, get_parts
 
 from calibration.table import Table
 from calibration.units import yards_text
@@ -28,6 +28,8 @@ PATIENCE_S = 12.0
 """A lay on the page is searched no longer than this, however few trials that is on a slow laptop."""
 SIMPLE_MM = 1.0
 """Drawings of a lay on the phone: a millimetre of cloth is a fifth of a pixel there."""
+ROOM_SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
+"""Heights of a piece at which its name is tried."""
 
 
 def _light(table: Table | None) -> Light:
@@ -111,13 +113,12 @@ def _drawings(one: Lay, crosses: Mapping[Line, list[Point]]) -> list[dict[str, A
         plies = [ply for region in regions for ply in region.ply]
         x0, x1 = min(ply.x[0] for ply in plies), max(ply.x[1] for ply in plies)
         y0, y1 = min(ply.y[0] for ply in plies), max(ply.y[1] for ply in plies)
-        placed = [
-            {
-                "number": number, "piece": each.piece, "layers": each.plies, "d": _path(each.outline), "at": _middle(each.outline),
-                "is_fold": each.on_fold,
-            }
-            for number, each in enumerate(one.placed) if each.region in names
-        ]  # fmt: skip
+        placed = []
+        for number, each in enumerate(one.placed):
+            if each.region in names:
+                at, wide = _room(each.outline)
+                shape = {"d": _path(each.outline), "at": at, "wide": wide, "is_fold": each.on_fold}
+                placed.append({"number": number, "piece": each.piece, "layers": each.plies, **shape})
         box = [round(x0) - 20, round(-y1) - 20, round(x1 - x0) + 40, round(y1 - y0) + 40]
         told.append(
             {
@@ -140,9 +141,16 @@ def _path(outline: Line) -> str:
     return "M" + " ".join(f"{x:.0f},{-y:.0f}" for x, y in simple) + "Z"
 
 
-def _middle(outline: Line) -> list[int]:
-    xs, ys = [x for x, _ in outline], [y for _, y in outline]
-    return [round((min(xs) + max(xs)) / 2), round(-(min(ys) + max(ys)) / 2)]
+def _room(outline: Line) -> tuple[list[int], int]:
+    """Where the piece's name has most room along the cloth: the middle of the longest level stretch inside it, and its length."""
+    shape, (x0, y0, x1, y1) = Polygon(outline), Polygon(outline).bounds
+    best: tuple[float, float, float] = (0.0, (x0 + x1) / 2, (y0 + y1) / 2)
+    for share in ROOM_SHARES:
+        y = y0 + share * (y1 - y0)
+        for part in get_parts(shape.intersection(LineString([(x0 - 1.0, y), (x1 + 1.0, y)]))):
+            best = max(best, (part.length, part.centroid.x, y))
+    wide, x, y = best
+    return [round(x), round(-y)], round(wide)
 
 
 def _met(garment: Garment, motif: Motif) -> list[Partner]:

@@ -37,7 +37,7 @@ SCRIPTS = (
     "picture",
 )  # fmt: skip
 FILES = {
-    "page.css": "text/css", "en.json": "application/json", "fr.json": "application/json",
+    "page.css": "text/css", "en.json": "application/json", "fr.json": "application/json", "fr_said.json": "application/json",
     **{f"{name}.js": "text/javascript" for name in SCRIPTS},
 }  # fmt: skip
 """Every file of the page; a name that is not here is not looked for on the disk."""

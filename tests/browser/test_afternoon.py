@@ -256,6 +256,10 @@ def in_french(phone: Phone) -> None:
     phone.find("html[lang=fr]")
     phone.until("nav a[data-name=client]", "Cliente")
     every_screen_is_narrow(phone)
+    phone.go("cut")
+    phone.tap("#next")  # a sentence of the program itself, in her language
+    phone.until("#message", "C'est la dernière étape.")
+    phone.go("table")
     phone.select("#tongue", "en")
     phone.find("html[lang=en]")
 

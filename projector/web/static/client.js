@@ -3,7 +3,7 @@ import { desk } from "./page.js";
 import { style_picture } from "./picture.js";
 import { figure } from "./figure.js";
 import { begin_order } from "./order.js";
-import { firm, get, h, has, later, passing, post, t, tell, trying } from "./tools.js";
+import { firm, foreign, get, h, has, later, passing, post, say, t, tell, trying } from "./tools.js";
 
 const FIRST = { shoulder: ["bust", "underbust", "waist", "hip", "half_length", "back_half_length", "shoulder_bust", "bust_span", "shoulder_hip", "shoulder_knee", "full_length", "shoulder_width", "across_back", "upper_arm", "wrist", "arm_length", "round_sleeve", "neck"],
   waist: ["bust", "underbust", "waist", "hip", "nape_waist", "front_waist", "stature", "neck_bust", "bust_span", "waist_hip", "waist_knee", "full_length", "shoulder_width", "across_back", "upper_arm", "wrist", "arm_length", "neck"] };
@@ -86,9 +86,10 @@ function form(data, seen, is_sample, is_new, file, kept_data) {
         field.input.placeholder = is_worked_out ? measure.shown : "";
         field.note.textContent = stop ? stop.text : (field.input.value.trim() && measure?.doubt) || (is_worked_out ? t("worked_out") : "");
         field.note.className = stop ? "stop" : "dim";
+        field.note.lang = foreign(stop || measure?.doubt ? field.note.textContent : "") ?? "";
         field.input.setAttribute("aria-invalid", Boolean(stop));
       }
-      verdict.replaceChildren(...told.stop.filter(each => !fields.has(each.key) || !fields.get(each.key).input.value).map(each => h("p", { class: "stop", text: each.text })), told.stop.length ? "" : h("p", { class: "good", text: told.doubt.length ? t("client.drafts", { n: told.doubt.length }) : t("client.drafts_well") }));
+      verdict.replaceChildren(...told.stop.filter(each => !fields.has(each.key) || !fields.get(each.key).input.value).map(each => say({ class: "stop" }, each.text)), told.stop.length ? "" : h("p", { class: "good", text: told.doubt.length ? t("client.drafts", { n: told.doubt.length }) : t("client.drafts_well") }));
     } catch (error) { verdict.replaceChildren(h("p", { class: "stop", text: error.message })); }
   }, 150);
   function show_rows() {
@@ -115,7 +116,7 @@ function form(data, seen, is_sample, is_new, file, kept_data) {
   show_rows();
   return [
     h("label", { for: "client-name", text: t("client.name") }), h("div", { class: "row" }, called),
-    h("div", { class: "row" }, h("label", { for: "unit", text: t("client.unit") }), unit, h("label", { for: "from", text: t("client.from") }), from),
+    h("div", { class: "field" }, h("label", { for: "unit", text: t("client.unit") }), unit), h("div", { class: "field" }, h("label", { for: "from", text: t("client.from") }), from),
     rows, verdict, h("div", { class: "row" }, save, is_new ? null : h("button", { type: "button", id: "new-dress", text: t("client.new_dress"), onclick: () => { begin_order(data.name ?? file); location.hash = "dress"; } }), is_new || is_sample ? null : forget),
     is_new ? null : style_picture("clients", () => data.name ?? file), ...earlier(data.history ?? []), ...fittings(data.fittings ?? [])];
 }

@@ -2,7 +2,7 @@
 import { handPad } from "./hand.js";
 import { hand, keep_hand, NEW_CLOTH, order_bar, save_hand } from "./order.js";
 import { desk } from "./page.js";
-import { h, has, post, t, tell, trying } from "./tools.js";
+import { h, has, post, say, t, tell, trying } from "./tools.js";
 
 const of = name => (has(`of.${name}`) ? t(`of.${name}`) : name);
 
@@ -78,12 +78,12 @@ export function clothScreen() {
 
 function show_lay(result, told) {
   const words = h("div", {});
-  const say = now => words.replaceChildren(
-    ...now.wrong.map(text => h("p", { class: "stop", text })),
+  const judge = now => words.replaceChildren(
+    ...now.wrong.map(text => say({ class: "stop" }, text)),
     now.wrong.length ? "" : h("p", { class: "good", text: t("cloth.may_be_cut") }),
     now.partners?.length ? h("p", { text: t("print.partners", { seams: [...new Set(now.partners.map(each => each.seam))].join(", ") }) }) : "");
-  const needs = told.cloths.map(each => h("div", { class: "card" }, h("b", { text: `${of(each.name)}: ${each.needed}` }), h("p", { text: t(`plan.${each.plan}`) }), each.why.length ? h("details", {}, h("summary", { text: t("cloth.why") }), each.why.map(text => h("p", { class: "dim", text }))) : ""));
+  const needs = told.cloths.map(each => h("div", { class: "card" }, h("b", { text: `${of(each.name)}: ${each.needed}` }), h("p", { text: t(`plan.${each.plan}`) }), each.why.length ? h("details", {}, h("summary", { text: t("cloth.why") }), each.why.map(text => say({ class: "dim" }, text))) : ""));
   result.dataset.order = hand.order.name;
-  say(told);
-  result.replaceChildren(...needs, words, handPad(told, say));
+  judge(told);
+  result.replaceChildren(...needs, words, handPad(told, judge));
 }

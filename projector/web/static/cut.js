@@ -29,10 +29,10 @@ export function pad() {
   const push = (sign, word, dx, dy) => h("button", { type: "button", class: "arrow", "data-move": word, text: sign, onclick: () => ask("move", { dx_mm: dx * far, dy_mm: dy * far }) });
   const turn = deg => h("button", { type: "button", "aria-label": t(deg > 0 ? "turn.left" : "turn.right", { deg: Math.abs(deg) }), text: `${deg > 0 ? "↺" : "↻"} ${Math.abs(deg)}°`, onclick: () => ask("turn", { deg }) });
   const arrows = h("div", { class: "cross-pad" }, h("span", {}), push("▲", "away", 0, 1), h("span", {}), push("◀", "left", -1, 0), h("span", {}), push("▶", "right", 1, 0), h("span", {}), push("▼", "near", 0, -1), h("span", {}));
-  const steps = h("div", { class: "row", role: "group", "aria-label": t("hand.far") }, [0.5, 1, 10, 100].map(mm => h("button", { type: "button", "data-far": mm, text: `${mm} mm`, onclick: () => choose(mm) })));
+  const steps = h("div", { class: "row", role: "group", "aria-label": t("hand.far") }, [0.5, 1, 10, 100].map(mm => h("button", { type: "button", "data-far": mm, text: `${mm}`, onclick: () => choose(mm) })), h("span", { class: "unit", text: "mm" }));
   function choose(mm) {
     far = mm;
-    for (const button of steps.children) button.setAttribute("aria-pressed", Number(button.dataset.far) === far);
+    for (const button of steps.querySelectorAll("button")) button.setAttribute("aria-pressed", Number(button.dataset.far) === far);
     for (const button of arrows.querySelectorAll("button")) button.setAttribute("aria-label", t(`move.${button.dataset.move}`, { far }));
   }
   choose(far);

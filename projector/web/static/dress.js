@@ -3,7 +3,9 @@ import { client_names, trade } from "./client.js";
 import { choices, hand, keep_hand, order_bar, save_hand } from "./order.js";
 import { desk } from "./page.js";
 import { style_picture } from "./picture.js";
-import { h, has, later, parsedSvg, post, svg, t, tell, trying } from "./tools.js";
+import { h, has, later, parsedSvg, post, say, svg, t, tell, trying } from "./tools.js";
+
+const OF_BODICE = ["neck", "princess", "sleeve", "facings"];
 
 export function dressScreen() {
   const body = h("div", {}), result = h("div", { id: "look", "aria-live": "polite" });
@@ -14,7 +16,9 @@ export function dressScreen() {
     try { const told = await post("/look", { order: hand.order, pieces: is_open }); if (mine === asked) show_look(result, told, is_open, open => { is_open = open; if (open) look(); }); }
     catch (error) { if (mine === asked) result.replaceChildren(h("p", { class: "stop", text: error.message })); }
   }, 60);
-  const set = (key, value) => { hand.order.style = { ...hand.order.style, [key]: value }; keep_hand(); look(); };
+  const fields = {};  // a choice that says nothing for this dress is not asked
+  const apt = style => { for (const [key, field] of Object.entries(fields)) field.hidden = (key === "circle_turn" && style.skirt !== "circle") || (OF_BODICE.includes(key) && !style.bodice); };
+  const set = (key, value) => { hand.order.style = { ...hand.order.style, [key]: value }; apt({ ...desk.facts.default, ...hand.order.style }); keep_hand(); look(); };
   function show() {
     if (!hand.order) { body.replaceChildren(h("p", { class: "dim", text: t("dress.none") })); return; }
     const style = { ...desk.facts.default, ...hand.order.style };
@@ -27,9 +31,10 @@ export function dressScreen() {
     });
     body.replaceChildren(
       h("label", { for: "order-name", text: t("dress.name") }), h("div", { class: "row" }, name), h("label", { for: "client", text: t("dress.whose") }), h("div", { class: "row" }, client),
-      result, ...Object.entries(desk.facts.choices).map(([key, values]) => choices(key, values, style[key], value => set(key, value))),
+      result, ...Object.entries(desk.facts.choices).map(([key, values]) => { fields[key] = choices(key, values, style[key], value => set(key, value)); return fields[key]; }),
       h("details", {}, h("summary", { text: t("dress.amounts") }), ...numbers), style_picture("orders", () => hand.order.name, () => hand.order.client),
       h("p", {}, h("button", { type: "button", class: "main", id: "save-order", text: t("save"), onclick: () => trying(save_hand) })));
+    apt(style);
     look();
   }
   show();
@@ -58,8 +63,8 @@ function show_look(result, told, is_open, on_open) {
     h("div", { class: "sketch card" }, views),
     h("table", {}, h("tr", {}, h("th", { text: t("dress.finished") }), h("th", {}), h("th", { text: t("dress.ease") })), told.girths.map(each => h("tr", {}, h("th", { scope: "row", text: trade_of(each.key) }), h("td", { class: "n", text: each.finished }), h("td", { class: "n", text: each.ease })))),
     h("p", { class: told.seams.apart.length ? "stop" : "good", text: told.seams.apart.length ? t("dress.apart", { seams: told.seams.apart.join(", ") }) : t("dress.meet", { n: told.seams.count }) }),
-    h("details", {}, h("summary", { text: t("dress.seams") }), told.seams.report.map(text => h("p", { class: "dim", text }))),
-    told.walking ? walking(told.walking) : "", ...told.warnings.map(text => h("p", { class: "dim", text })), pieces);
+    h("details", {}, h("summary", { text: t("dress.seams") }), told.seams.report.map(text => say({ class: "dim" }, text))),
+    told.walking ? walking(told.walking) : "", ...told.warnings.map(text => say({ class: "dim" }, text)), pieces);
   result.dataset.seen = String(Number(result.dataset.seen ?? 0) + 1);
 }
 

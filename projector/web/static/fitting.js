@@ -3,7 +3,7 @@ import { notes_list } from "./beside.js";
 import { client_names } from "./client.js";
 import { choices, hand, pick_order } from "./order.js";
 import { desk } from "./page.js";
-import { get, h, has, post, svg, t, tell, trying } from "./tools.js";
+import { get, h, has, post, say, svg, t, tell, trying } from "./tools.js";
 
 export function fittingScreen() {
   const client = h("select", { id: "fit-client" }), order = h("select", { id: "fit-order" }), rows = h("div", {}), note = h("input", { type: "text", id: "fit-note", maxlength: "300" });
@@ -57,11 +57,11 @@ export function fittingScreen() {
 function show_fit(result, told) {
   const short = told.covers.filter(each => !each.is_covered);
   result.replaceChildren(
-    ...short.map(each => h("p", { class: "stop", text: each.says })),
+    ...short.map(each => say({ class: "stop" }, each.says)),
     short.length ? "" : h("p", { class: "good", text: t("fit.covered", { n: told.covers.length }) }),
-    ...told.seams.bad.map(text => h("p", { class: "stop", text })),
+    ...told.seams.bad.map(text => say({ class: "stop" }, text)),
     told.seams.bad.length ? "" : h("p", { class: "good", text: t("dress.meet", { n: told.seams.count }) }),
-    told.covers.length ? h("details", {}, h("summary", { text: t("fit.left") }), told.covers.map(each => h("p", { class: "dim", text: each.says }))) : "",
+    told.covers.length ? h("details", {}, h("summary", { text: t("fit.left") }), told.covers.map(each => say({ class: "dim" }, each.says))) : "",
     told.trims.length ? h("h2", { text: t("fit.trim") }) : "",
     ...[...new Set(told.trims.map(each => each.piece))].map(name => { const own = told.trims.filter(each => each.piece === name); return h("div", { class: "card" }, h("b", { text: name }), h("p", { class: "dim", text: own.map(each => `${each.edge}: ${each.most}`).join(", ") }), h("div", { class: "step" }, svg(own[0].box.join(" "), [["later", own[0].was], ...own.map(each => ["cut now", each.now])], `${t("fit.trim")}: ${name}`))); }));
 }

@@ -19,8 +19,9 @@ function drawing(lay, locked, chosen, choose) {
   for (const piece of lay.placed) {
     const is_chosen = chosen && chosen.cloth === lay.cloth && chosen.number === piece.number;
     const group = drawn("g", { class: `piece${is_chosen ? " chosen" : ""}`, role: "button", tabindex: "0", "aria-pressed": Boolean(is_chosen), "aria-label": `${piece.piece}${locked.includes(piece.piece) ? `, ${t("hand.locked")}` : ""}` });
-    const [x, y] = piece.at;
-    group.append(drawn("path", { d: piece.d, class: "placed" }), drawn("text", { x, y, "font-size": size, "text-anchor": "middle" }, `${locked.includes(piece.piece) ? "▪ " : ""}${piece.piece}`));
+    const [x, y] = piece.at, name = `${locked.includes(piece.piece) ? "▪ " : ""}${piece.piece}`;
+    const fits = Math.max(size * 0.6, Math.min(size, piece.wide / (0.58 * name.length)));  // a letter is about 0.58 of its size wide
+    group.append(drawn("path", { d: piece.d, class: "placed" }), drawn("text", { x, y: y + fits * 0.35, "font-size": fits, "text-anchor": "middle" }, name));
     const pick = () => choose({ cloth: lay.cloth, number: piece.number, piece: piece.piece });
     group.addEventListener("click", pick);
     group.addEventListener("keydown", event => { if (event.key === "Enter" || event.key === " ") { event.preventDefault(); pick(); } });
@@ -41,7 +42,7 @@ export function handPad(told, say) {
     say(now);
   });
   const move = (sign, word, x, y) => h("button", { type: "button", class: "arrow", "data-move": word, "aria-label": t(`hand.${word}`), text: sign, onclick: () => act({ do: "move", dx_mm: x * far, dy_mm: y * far }) });
-  const steps = h("div", { class: "row", role: "group", "aria-label": t("hand.far") }, [1, 5, 25].map(mm => h("button", { type: "button", "data-far": mm, text: `${mm} mm`, onclick: () => { far = mm; show(); } })));
+  const steps = h("div", { class: "row", role: "group", "aria-label": t("hand.far") }, [1, 5, 25].map(mm => h("button", { type: "button", "data-far": mm, text: `${mm}`, onclick: () => { far = mm; show(); } })), h("span", { class: "unit", text: "mm" }));
   const lock = h("button", { type: "button", id: "hand-lock", onclick: () => act({ do: "lock" }) });
   const undo = h("button", { type: "button", id: "hand-undo", text: t("hand.undo"), onclick: () => act({ do: "undo" }) });
   const acts = ACTS.map(each => h("button", { type: "button", "data-act": each, text: t(`hand.${each}`), onclick: () => act({ do: each }) }));
@@ -58,7 +59,7 @@ export function handPad(told, say) {
     lock.setAttribute("aria-pressed", Boolean(is_locked));
     for (const button of pad.querySelectorAll("button")) if (button !== undo && button.dataset.act !== "tidy" && !button.dataset.far) button.disabled = !chosen;
     undo.disabled = !now.can_undo;
-    for (const button of steps.children) button.setAttribute("aria-pressed", Number(button.dataset.far) === far);
+    for (const button of steps.querySelectorAll("button")) button.setAttribute("aria-pressed", Number(button.dataset.far) === far);
   }
   show();
   return h("div", {}, pictures, pad);

@@ -6,7 +6,7 @@ import { dressScreen } from "./dress.js";
 import { fittingScreen } from "./fitting.js";
 import { ICONS } from "./figure.js";
 import { tableScreen } from "./table.js";
-import { get, h, loadWords, post, stored, svg, t, tell, trying } from "./tools.js";
+import { get, h, loadWords, post, said, stored, svg, t, tell, trying } from "./tools.js";
 
 const SCREENS = { table: tableScreen, client: clientScreen, dress: dressScreen, cloth: clothScreen, cut: cutScreen, fitting: fittingScreen };
 const at = id => document.getElementById(id);
@@ -25,7 +25,7 @@ function show(snapshot) {
   at("state").dataset.state = snapshot.state;
   at("order").textContent = snapshot.order;
   const message = snapshot.message;
-  const told = snapshot.job || (message ? [message.what, message.why, message.next_step].filter(Boolean).join(" ") : snapshot.stop_reason);
+  const told = said(snapshot.job) || (message ? [message.what, message.why, message.next_step].filter(Boolean).map(said).join(" ") : said(snapshot.stop_reason));
   if (told !== last_told) tell(told);
   last_told = told;
   screen?.update?.(snapshot);

@@ -82,7 +82,7 @@ export function tableScreen() {
     h("section", { class: "card" }, h("h2", { text: t("table.bumped") }), h("p", { class: "dim", text: t("table.bumped_how") }), offers_of("table", others), moving, h("p", {}, h("button", { type: "button", text: t("table.leave"), onclick: () => ask("leave") })),
       h("details", {}, h("summary", { text: t("table.learn") }), h("p", { class: "dim", text: t("table.learn_how") }), photographs("survey", "/survey"))),
     h("section", { class: "card" }, h("h2", { text: t("table.stand") }), side("worker_side", ["bottom", "right", "top", "left"]), ...worker("")),
-    h("section", { class: "card" }, h("div", { class: "field" }, h("label", { for: "tongue", text: t("table.language") }), tongue), another_phone(), h("div", { class: "row" }, anew, forget)));
+    h("section", { class: "card" }, h("div", { class: "field" }, h("label", { for: "tongue", text: t("table.language") }), tongue), language === "en" ? null : h("p", { class: "dim", text: t("table.english") }), another_phone(), h("div", { class: "row" }, anew, forget)));
   return {
     element,
     update(snapshot) {

@@ -1,5 +1,5 @@
 // Small things every page uses: words, elements, asking the desk, telling what happened.
-let words = {};
+let words = {}, sayings = [];
 export let language = "en";
 export const t = (key, values = {}) => (words[key] ?? key.replace(/^[a-z]+\./, "").replaceAll("_", " ")).replace(/\{(\w+)\}/g, (_, name) => values[name] ?? "");
 export const has = key => key in words;
@@ -7,8 +7,15 @@ export const has = key => key in words;
 export async function loadWords(wanted) {
   language = ["en", "fr"].includes(wanted) ? wanted : "en";
   words = await (await fetch(`/file/${language}.json`)).json();
+  const told = language === "en" ? {} : await (await fetch(`/file/${language}_said.json`)).json();
+  sayings = Object.entries(told).map(([text, own]) => [new RegExp(`^${text.replace(/[.*+?^$()|[\]\\]/g, "\\$&").replace(/\{(\w+)\}/g, "(?<$1>.+?)")}$`), own]);
   document.documentElement.lang = language;
 }
+// What the program itself says, in the phone's language where that sentence is known; null: it stays English.
+const in_own = text => { for (const [pattern, own] of sayings) { const found = pattern.exec(text); if (found) return own.replace(/\{(\w+)\}/g, (_, name) => found.groups[name]); } return null; };
+export const said = text => in_own(text) ?? text;
+export const foreign = text => (language !== "en" && text && in_own(text) === null ? "en" : undefined);
+export const say = (props, text) => h("p", { ...props, text: said(text), lang: foreign(text) });
 
 export function h(tag, props = {}, ...children) {
   const made = document.createElement(tag);
@@ -41,7 +48,7 @@ export function parsedSvg(text, label) {
 }
 
 export class Refusal extends Error {
-  constructor(told) { super([told.what, told.why, told.next].filter(Boolean).join(" ")); this.told = told; }
+  constructor(told) { super([told.what, told.why, told.next].filter(Boolean).map(said).join(" ")); this.told = told; }
 }
 async function answer(response) {
   const told = await response.json().catch(() => ({ error: { what: t("no_answer"), why: `${response.status}`, next: "" } }));

@@ -185,6 +185,19 @@ def test_both_languages_have_the_same_words_and_every_word_used() -> None:
     assert used <= set(english)
 
 
+def test_every_sentence_told_in_french_is_one_the_program_says() -> None:
+    """A sentence changed in the program and not in the list would stay English in silence: its words must stand in the source."""
+    folder = Path(__file__).resolve().parents[3] / "projector"
+    told = json.loads((folder / "web" / "static" / "fr_said.json").read_text("utf-8"))
+    source = " ".join(file.read_text("utf-8") for file in folder.rglob("*.py"))
+    for english, french in told.items():
+        assert sorted(re.findall(r"\{\w+\}", english)) == sorted(re.findall(r"\{\w+\}", french))
+        parts = [part for part in re.split(r"\{\w+\}", english) if part.strip()]
+        # `farther apart` and `nearer together` are put together by the program: their sentence is looked for word group by word group
+        groups = [group for part in parts for group in re.split(r"(?<=apart)|(?<=together)|(?= farther)|(?= nearer)", part)]
+        assert all(group.strip() in source for group in groups), english
+
+
 @pytest.mark.parametrize("path", ["/photos", "/survey", "/picture/clients/Ottilie", "/voice/cut"])
 def test_two_uploads_at_a_time_whatever_they_are(path: str) -> None:
     """The third is refused before a byte of it is kept, and taken once another has ended."""
