@@ -1,7 +1,9 @@
 """From an order to pieces, lay and steps: the one way every command, the desk and other programs go."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from calibration.errors import Refused
 from calibration.names import unknown_name
 from projector.book.fittings import pinned
 from projector.book.orders import Order
@@ -9,8 +11,11 @@ from projector.garment.alter import alter
 from projector.garment.figure import draft_measures
 from projector.garment.own import garment_of_blocks
 from projector.garment.pieces import Garment
-from projector.lay.cloth import Budget, Light
+from projector.lay.choose import CONVENIENT, PLAN_WORDS
+from projector.lay.cloth import Budget, Cloth, Light
+from projector.lay.errors import FoldRefused
 from projector.lay.lay import PLANS, Lay, Plan
+from projector.lay.parts import fits
 from projector.lay.print_place import Motif, where_printed
 from projector.lay.stage import Ask, lay_out
 from projector.lay.task import Tools
@@ -52,8 +57,48 @@ def plan_from(fold: str | None) -> Plan | None:
 
 
 def lay_of(order: Order, garment: Garment, fold: str | None, budget: Budget, tools: Tools, light: Light | None = None) -> Lay:
-    """Fold and lay every cloth of the order, its motif where the order says. Raises ClothTooSmall, FoldRefused, WrongInput."""
-    return lay_out(garment, order.cloths, Ask(plan_from(fold), budget, light or Light(), _motif_of(order, garment)), tools)
+    """Fold and lay every cloth of the order, its motif where the order says, so that an order of cuts is found.
+
+    Raises ClothTooSmall, FoldRefused (also where a piece is larger than the light and no order of cuts is found: it names a
+    fold that goes), WrongInput, Refused when no fold goes.
+    """
+    return lay_to_cut(garment, order.cloths, Ask(plan_from(fold), budget, light or Light(), _motif_of(order, garment)), tools)
+
+
+def lay_to_cut(garment: Garment, cloths: Mapping[str, Cloth], ask: Ask, tools: Tools) -> Lay:
+    """`lay_out`, and another fold where no order of cuts is found for its lay. Raises as `lay_of`."""
+    lay = lay_out(garment, cloths, ask, tools)
+    cause = _no_order_of_cuts(garment, lay)
+    return lay if cause is None else _other_fold(garment, cloths, ask, tools, lay.plan, cause)
+
+
+def _no_order_of_cuts(garment: Garment, lay: Lay) -> Refused | None:
+    """Why this lay cannot be cut in any order; only asked where a piece is larger than the light, else one is always found."""
+    if all(fits(placed, one.parts[placed.part]) for one in (lay, *lay.others.values()) for placed in one.placed):
+        return None
+    try:
+        make_steps(garment, lay)
+    except Refused as cause:
+        return cause
+    return None
+
+
+def _other_fold(garment: Garment, cloths: Mapping[str, Cloth], ask: Ask, tools: Tools, plan: Plan, cause: Refused) -> Lay:
+    """The first other fold that can be cut, told why; raised instead where one fold was asked for. None goes: the cause."""
+    for other in (*CONVENIENT, *(each for each in PLANS if each not in CONVENIENT)):
+        if other == plan:
+            continue
+        try:
+            lay = lay_out(garment, cloths, replace(ask, plan=other), tools)
+        except Refused:
+            continue  # this fold does not go either; its own reason is told by the lay that is chosen
+        if _no_order_of_cuts(garment, lay) is not None:
+            continue
+        if ask.plan is not None:
+            next_step = f"Choose {other} ({PLAN_WORDS[other]}), or hang the lamp higher for a larger light."
+            raise FoldRefused(f"Not {PLAN_WORDS[plan]}: {cause.what}", cause.why, next_step)
+        return replace(lay, why=(*lay.why, f"{PLAN_WORDS[plan]}: no. {cause.what}"))
+    raise cause
 
 
 def _motif_of(order: Order, garment: Garment) -> Motif | None:

@@ -15,9 +15,9 @@ from projector.garment.pieces import Garment, Line, Point
 from projector.lay.cloth import Budget, Light
 from projector.lay.lay import Lay
 from projector.lay.print_place import Motif, Partner, partners
-from projector.lay.stage import Ask, lay_out
+from projector.lay.stage import Ask
 from projector.lay_jobs import motif_on, search_tools
-from projector.making import garment_of, plan_from
+from projector.making import garment_of, lay_to_cut, plan_from
 from projector.scene.view import lay_light
 from projector.session.by_hand import HandWork, InHand, Stood, apply_by_hand, taken_in_hand
 from projector.session.commands import Command
@@ -45,7 +45,7 @@ def lay(
     placed = _motif(motif, garment, read) if motif else None
     ask = Ask(plan_from(fold), Budget(PAGE_TRIALS, 1), _light(table), placed)
     end = monotonic() + PATIENCE_S
-    whole = lay_out(garment, read.cloths, ask, replace(search_tools(), keep_going=lambda: monotonic() < end))
+    whole = lay_to_cut(garment, read.cloths, ask, replace(search_tools(), keep_going=lambda: monotonic() < end))
     in_hand = taken_in_hand(whole, _work(read, garment, table))
     return in_hand, _told(in_hand.now, read, garment, placed)
 

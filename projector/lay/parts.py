@@ -79,6 +79,12 @@ def make_parts(placed: Sequence[Placed], regions: Sequence[Region], light: Light
     return tuple(replace(each, part=numbered[number]) for number, each in enumerate(placed)), tuple(parts)
 
 
+def fits(placed: Placed, part: Part) -> bool:
+    """The piece lies whole in this light."""
+    x0, y0, x1, y1 = box_of(placed.outline)
+    return part.rect[0] <= x0 + 0.5 and part.rect[1] <= y0 + 0.5 and x1 <= part.rect[2] + 0.5 and y1 <= part.rect[3] + 0.5
+
+
 def _best_window(rects: Sequence[Box], box: Box) -> int:
     """The window that holds the box whole and nearest its middle (under the lens), the earliest of equals; else the one that
     holds most of it."""
