@@ -10,7 +10,7 @@ SHIFT = 6
 """Fraction bits: steps of 1/64 px."""
 FARTHEST_PX = 1e6
 """Beyond 2^31 / 2^SHIFT px OpenCV drops a line in silence; lines are cut in mm long before, this only guards."""
-PASSES_PX: Mapping[int, tuple[float, ...]] = {1: (0.0,), 2: (-0.6, 0.6), 3: (-1.25, 0.0, 1.25)}
+PASSES_PX: Mapping[int, tuple[float, ...]] = {1: (0.0,), 2: (-0.6, 0.6), 3: (-1.25, 0.0, 1.25), 4: (-2.5, -1.25, 0.0, 1.25, 2.5)}
 """Passes of thickness 1 only: OpenCV's own thicker lines are off by up to 0.4 px and 1.3 px too long (measured)."""
 SHARPEST = 2.0
 """An outer pass runs at most this many times its distance past a corner."""

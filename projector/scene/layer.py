@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from projector.scene.lines import KINDS, Look
+from projector.scene.lines import KINDS, Look, bolder
 from projector.scene.occupied import Occupied
 from projector.scene.primitives import Area, Label, Stroke
 from projector.scene.shapes import arrow_heads, circle, finely, pointer, stroke
@@ -72,9 +72,8 @@ def _points(line: StepLine) -> Array:
 
 
 def _look(line: StepLine, see: See) -> Look:
-    if line.kind == "sew" and not see.allowances and line.when == "now":
-        return ALONE
-    return KINDS[line.kind].look(line.when)
+    look = ALONE if line.kind == "sew" and not see.allowances and line.when == "now" else KINDS[line.kind].look(line.when)
+    return bolder(look) if see.bold and line.kind != "grid" else look
 
 
 def _strokes(line: StepLine, points: Array, look: Look) -> list[Stroke]:

@@ -6,6 +6,7 @@ the meaning. Bright is what to do now, thin is marking only, dotted is for later
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import sqrt
 from typing import Literal
 
 from projector.steps.step import LineKind, When
@@ -17,22 +18,27 @@ grid, words, and the bars of STOP. The picture gives each its light."""
 Dash = tuple[float, float] | None
 """[on, off] in mm on the cloth, None for a whole line."""
 
-WIDTH_PX: Mapping[int, float] = {1: 1.42, 2: 2.53, 3: 3.71}
-"""What really comes out of one pass, two at ±0.6 px and three at 0, ±1.25 px; measured from drawn pictures, full width of
-equal light (tests/projector/picture measures it again)."""
+WIDTH_PX: Mapping[int, float] = {1: 1.42, 2: 2.53, 3: 3.71, 4: 6.06}
+"""What really comes out of one pass, two at ±0.6 px, three at 0, ±1.25 px and five at 0, ±1.25, ±2.5 px; measured from drawn
+pictures, full width of equal light (tests/projector/picture measures it again)."""
 
-WIDTH_RAW_PX: Mapping[int, float] = {1: 1.04, 2: 2.08, 3: 3.17}
+WIDTH_RAW_PX: Mapping[int, float] = {1: 1.04, 2: 2.08, 3: 3.17, 4: 5.29}
 """The same where code values are drawn directly (pictures of 1600 rows and more): thinner, since edges lose light."""
 
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """One line as thrown. `weight`: 1, 2, 3 (WIDTH_PX); `light` 0 to 1, linear."""
+    """One line as thrown. `weight`: 1 to 4 (WIDTH_PX); `light` 0 to 1, linear."""
 
     weight: int
     dash_mm: Dash
     role: Role
     light: float
+
+
+def bolder(look: Look) -> Look:
+    """The look on nearly black cloth, where a line adds little light: a weight more, dim ones brighter, still in their order."""
+    return Look(look.weight + 1, look.dash_mm, look.role, sqrt(look.light))
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,6 +36,7 @@ OFFERS: tuple[Offer, ...] = (
     Offer("body_lines", "what I see", "body lines", "y"),
     Offer("grid", "what I see", "50 mm grid", "g"),
     Offer("long_line", "what I see", "long line", "t"),
+    Offer("bold", "what I see", "dark cloth: bolder lines", "i"),
     Offer("light_off", "what I see", "light off", "b"),
     Offer("plain_light", "what I see", "plain light", "p"),
     Offer("colour", "what I see", "colour", "c", {"to": "yellow, white, green, cyan; left out: the next one"}),

@@ -57,7 +57,8 @@ class ClothAt:
 
 @dataclass(frozen=True, slots=True)
 class See:
-    """What I see: toggles. Allowances off hides every cut line and shows the sewing line alone."""
+    """What I see: toggles. Allowances off hides every cut line and shows the sewing line alone; bold: every line wider and brighter,
+    for cloth that is nearly black."""
 
     allowances: bool = True
     sewing_lines: bool = True
@@ -67,6 +68,7 @@ class See:
     body_lines: bool = True
     grid: bool = False
     long_line: bool = False
+    bold: bool = False
     light: Light = "lines"
 
 

@@ -51,7 +51,7 @@ ENGLISH: Mapping[str, str] = {
     "error_thick": "wider than a chalk line (0.3 mm) in places",
     "error_title": "how true: circles {times} times larger",
     "help_title": "keys",
-    "next_piece": "next: {piece}",
+    "next_piece": "next piece: {piece}",
 }
 
 LANGUAGES: Mapping[str, Mapping[str, str]] = {"en": ENGLISH}

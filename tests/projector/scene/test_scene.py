@@ -174,7 +174,7 @@ def test_words_at_the_edge_of_the_light_are_moved_in_and_nothing_else_is() -> No
 
 def test_the_next_piece_is_hinted() -> None:
     texts = [label.text for label in _scene(snapshot()).labels]
-    assert "next: skirt front" in texts
+    assert "next piece: skirt front" in texts
     last = replace(snapshot(), step=3)
     assert not [label for label in _scene(last).labels if label.text.startswith("next:")]
 
@@ -215,3 +215,13 @@ def test_a_refusal_is_told_on_the_table_in_its_three_sentences() -> None:
             assert upper[:, 1].min() > lower[:, 1].max()
     noted = _scene(replace(snapshot(), message=Message("note", "This is the last step.")))
     assert "This is the last step." in [label.text for label in noted.labels]
+
+
+def test_on_dark_cloth_every_line_is_wider_and_no_dim_one_passes_a_bright_one() -> None:
+    """Near-black cloth gives back little light: width and light of each kind grow, their order stays."""
+    plain, bold = (_scene(replace(snapshot("ready"), see=replace(snapshot().see, bold=on))).laid().strokes for on in (False, True))
+    pairs = [(a.look, b.look) for a, b in zip(plain, bold, strict=True) if a.kind in ("cut", "sew", "notch", "level") and a.piece]
+    assert pairs
+    assert all(after.weight == before.weight + 1 and after.light >= before.light for before, after in pairs)
+    assert sorted(pairs, key=lambda pair: pair[0].light) == sorted(pairs, key=lambda pair: (pair[1].light, pair[0].light))
+    assert min(after.light for _, after in pairs) < 0.6 * max(after.light for _, after in pairs), "later is still dim"
