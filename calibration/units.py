@@ -5,7 +5,7 @@ Imports nothing but the error family and the standard library.
 
 import re
 from fractions import Fraction
-from math import ceil, isfinite
+from math import ceil, floor, isfinite
 from typing import Literal
 
 from calibration.errors import WrongInput
@@ -105,6 +105,15 @@ def yards_up(mm: float) -> Fraction:
 
 def yards_text(mm: float) -> str:
     """`2 3/8 yd`, rounded up to the eighth."""
-    whole, rest = divmod(yards_up(mm), 1)
+    return _yards(yards_up(mm))
+
+
+def yards_saved_text(mm: float) -> str:
+    """`3/8 yd`, rounded down to the eighth: no more is promised than is saved."""
+    return _yards(Fraction(max(0, floor((mm + 0.01) / MM_PER_YARD * 8)), 8))
+
+
+def _yards(yards: Fraction) -> str:
+    whole, rest = divmod(yards, 1)
     part = f" {rest}" if rest and whole else (f"{rest}" if rest else "")
     return f"{whole if whole or not rest else ''}{part} yd"

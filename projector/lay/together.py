@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from calibration.errors import WrongInput
-from calibration.units import yards_text
+from calibration.units import yards_saved_text
 from projector.garment.pieces import Garment, Join, Piece, Seam
 
 
@@ -53,6 +53,9 @@ class Saving:
 
     @property
     def words(self) -> str:
-        """`saves 3/8 yd`, or that it saves nothing."""
-        saved = self.apart_mm - self.together_mm
-        return f"saves {yards_text(saved)} ({saved / 10:.0f} cm)" if saved > 0 else "saves nothing"
+        """`saves 3/8 yd (37 cm)`, both rounded down; under a centimetre is nothing."""
+        saved_cm = int((self.apart_mm - self.together_mm) / 10.0)
+        if saved_cm < 1:
+            return "saves nothing"
+        yards = yards_saved_text(self.apart_mm - self.together_mm)
+        return f"saves {saved_cm} cm" if yards == "0 yd" else f"saves {yards} ({saved_cm} cm)"

@@ -88,3 +88,29 @@ def _copies_faults(lay: Told, region: Told, ways: dict[str, Way], ends: tuple[fl
         if shape.bounds[0] < ends[0] + end - TOL_MM or shape.bounds[2] > ends[1] - end + TOL_MM:
             found.append(f"flat: {placed['piece']} lies too near a cut end")
     return found
+
+
+def flaws_on_plies(lay: Told, flaws: list[Told]) -> list[Told]:
+    """Where flaws of the flat cloth (x from the cut end, y from the left selvedge, right side up; mm) show on each layer as folded."""
+    found, trim = [], lay["cloth"]["selvedge_mm"]
+    for bundle in {region["bundle"] for region in lay["fold"]["regions"]}:
+        here = [region for region in lay["fold"]["regions"] if region["bundle"] == bundle]
+        ways = {name: way for region in here for name, way in _ways(region)[0].items()}
+        plies = [ply for region in here for ply in region["ply"]]
+        flat = [_flat(box(ply["x"][0], ply["y"][0], ply["x"][1], ply["y"][1]), ways[ply["id"]]) for ply in plies]
+        left = min(shape.bounds[1] for shape in flat) - trim
+        for flaw in flaws:
+            if flaw["bundle"] == bundle:
+                spot = box(flaw["x"], left + flaw["y"], flaw["x"] + flaw["along"], left + flaw["y"] + flaw["across"])
+                found += [
+                    {"cloth": lay["cloth"]["name"], "ply": ply["id"], "outline": _folded(spot, ways[ply["id"]])}
+                    for ply, shape in zip(plies, flat, strict=True)
+                    if shape.buffer(trim, join_style="mitre").intersects(spot)
+                ]
+    return found
+
+
+def _folded(shape: Polygon, way: Way) -> list[list[float]]:
+    """The other way: from the flat cloth to where it lies."""
+    back = affine_transform(shape, [way[0], 0.0, 0.0, way[1], -way[0] * way[2], -way[1] * way[3]])
+    return [[float(x), float(y)] for x, y in back.exterior.coords[:-1]]

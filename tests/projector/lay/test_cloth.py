@@ -143,6 +143,21 @@ def test_two_dresses_lie_together() -> None:
         together({"a:b": both})
 
 
+@pytest.mark.parametrize(
+    ("saved_mm", "words"),
+    [
+        (114.0, "saves 11 cm"),  # under an eighth of a yard (114.3 mm): no eighth is promised
+        (114.3, "saves 1/8 yd (11 cm)"),
+        (239.0, "saves 1/4 yd (23 cm)"),  # 23.9 cm are not 24
+        (1200.0, "saves 1 1/4 yd (120 cm)"),
+        (9.9, "saves nothing"),
+        (-50.0, "saves nothing"),
+    ],
+)
+def test_a_saving_is_rounded_down(saved_mm: float, words: str) -> None:
+    assert Saving(3000.0, 3000.0 + saved_mm).words == words
+
+
 @pytest.mark.parametrize("plan", PLANS)
 def test_folding_is_drawn(plan: Plan) -> None:
     lay = laid(dress(0.9)[:6], Cloth("main", 1700.0), plan, trials=2)
