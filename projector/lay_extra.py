@@ -33,7 +33,7 @@ def has_extra() -> bool:
 
 def suits(task: Task) -> bool:
     """One open layer of one length, nothing held, no print to keep in step."""
-    return task.plan == "open" and len(task.board.bays) == 1 and not task.start.spots and not task.board.repeat_mm
+    return task.plan == "open" and len(task.board.bays) == 1 and not task.start.spots and not any(task.board.repeats_mm)
 
 
 def nothing() -> None:

@@ -46,19 +46,30 @@ class _Way:
     first_x: int
     first_y: int
     last_y: int
-    every: int = 1
-    """Only each so-manieth column keeps the print in step; first_x is one of them."""
+    every_x: int = 1
+    every_y: int = 1
+    """Only each so-manieth column and row keeps the print in step; first_x and first_y are among them."""
+
+    def in_step(self, column: int, row: int, last_x: int | None = None) -> tuple[int, int]:
+        """The nearest lower place that is in step with the print and in its room."""
+        column = max(column, self.first_x) if last_x is None else min(max(column, self.first_x), last_x)
+        row = min(max(row, self.first_y), self.last_y)
+        return self.first_x + (column - self.first_x) // self.every_x * self.every_x, (
+            self.first_y + (row - self.first_y) // self.every_y * self.every_y
+        )
 
 
 class Board:
     """One or several lengths folded one way, as lattices. Lengths are filled in the order given."""
 
-    def __init__(self, folded: Sequence[FoldedCloth], bays: Sequence[Bay], grids: Grids, tallest: float, repeat_mm: float = 0.0) -> None:
-        """tallest: greatest y extent of any shape; repeat_mm: of the print along the cloth, a multiple of the step, or 0."""
-        self.folded, self.bays, self.step_mm = tuple(folded), tuple(bays), grids.step_mm
-        self.tallest, self.repeat_mm, self.phase_mm = tallest, repeat_mm, 0.0
+    def __init__(
+        self, folded: Sequence[FoldedCloth], bays: Sequence[Bay], grids: Grids, tallest: float, repeats_mm: tuple[float, float] = (0.0, 0.0)
+    ) -> None:
+        """tallest: greatest y extent of any shape; repeats_mm: of the print along x and y, multiples of the steps, or 0."""
+        self.folded, self.bays, self.steps_mm = tuple(folded), tuple(bays), grids.steps_mm
+        self.tallest, self.repeats_mm, self.phase_mm = tallest, repeats_mm, (0.0, 0.0)
         deepest = max(bay.top - bay.origin[1] for bay in bays)
-        self.masks = Masks(grids, ceil((deepest + tallest) / self.step_mm) + 12)
+        self.masks = Masks(grids, ceil((deepest + tallest) / self.steps_mm[1]) + 12)
         self.length_of_bay = [next(n for n, cloth in enumerate(folded) if bay in cloth.bays) for bay in bays]
         self._ways: dict[int, _Way | None] = {}
         self._valid: dict[tuple[int, int], int] = {}
@@ -75,17 +86,21 @@ class Board:
         inset_x = 0.0 if option.fold == "x0" else bay.inset[0]
         inset_y = 0.0 if option.fold == "y0" else bay.inset[1]
         room = bay.top - bay.origin[1] - option.shape.size[1] + HAIR_MM
-        first_y, last_y = ceil(inset_y / self.step_mm - HAIR_MM), floor(room / self.step_mm)
+        first_y, last_y = ceil(inset_y / self.steps_mm[1] - HAIR_MM), floor(room / self.steps_mm[1])
         if option.fold == "y0":
             last_y = min(last_y, 0)
-        if last_y < first_y:
-            return None
-        first_x = ceil(inset_x / self.step_mm - HAIR_MM)
-        if option.row_mm is None or not self.repeat_mm:
-            return _Way(option, first_x, first_y, last_y)
-        every = round(self.repeat_mm / self.step_mm)
-        behind = (self.phase_mm - bay.origin[0] - option.row_mm) / self.step_mm - first_x
-        return _Way(option, first_x + round(behind) % every, first_y, last_y, every)
+        first_x = ceil(inset_x / self.steps_mm[0] - HAIR_MM)
+        first_x, every_x = self._in_step(0, bay, option.print_at[0], first_x)
+        first_y, every_y = self._in_step(1, bay, option.print_at[1], first_y)
+        return None if last_y < first_y else _Way(option, first_x, first_y, last_y, every_x, every_y)
+
+    def _in_step(self, axis: int, bay: Bay, at: float | None, first: int) -> tuple[int, int]:
+        """The first lattice place along an axis that keeps the print in step, and how many places its repeat is."""
+        repeat, step = self.repeats_mm[axis], self.steps_mm[axis]
+        if at is None or not repeat:
+            return first, 1
+        every = round(repeat / step)
+        return first + round((self.phase_mm[axis] - bay.origin[axis] - at) / step - first) % every, every
 
     def _valid_bits(self, way: _Way, last_x: int) -> int:
         if way.option.fold == "x0":
@@ -95,7 +110,7 @@ class Board:
         if found is None:
             if len(self._valid) > 4000:
                 self._valid.clear()
-            found = self._valid[key] = box_bits(way.first_x, last_x, way.first_y, way.last_y, self.masks.stride, way.every)
+            found = self._valid[key] = box_bits(way.first_x, last_x, way.first_y, way.last_y, self.masks.stride, way.every_x, way.every_y)
         return found
 
     def place(self, option: Option, pull: int, laid: Sequence[tuple[Option, int, int]], reach: float) -> tuple[int, int] | None:
@@ -104,7 +119,7 @@ class Board:
         if way is None:
             return None
         bay = self.bays[option.bay]
-        last_x = floor((reach - bay.origin[0] - option.shape.size[0] + HAIR_MM) / self.step_mm)
+        last_x = floor((reach - bay.origin[0] - option.shape.size[0] + HAIR_MM) / self.steps_mm[0])
         if last_x < way.first_x:
             return None
         stride, shape, bits = self.masks.stride, option.shape, self.masks.bits
@@ -126,4 +141,4 @@ class Board:
     def spot(self, job: Job, option: Option, column: int, row: int) -> Spot:
         """A lattice place in mm."""
         origin = self.bays[option.bay].origin
-        return Spot(job, option, origin[0] + column * self.step_mm, origin[1] + row * self.step_mm)
+        return Spot(job, option, origin[0] + column * self.steps_mm[0], origin[1] + row * self.steps_mm[1])

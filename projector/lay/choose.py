@@ -9,6 +9,7 @@ from projector.garment.pieces import Piece
 from projector.lay.cloth import Cloth
 from projector.lay.errors import ClothTooSmall, FoldRefused
 from projector.lay.lay import PLANS, Plan
+from projector.lay.print_place import Matched
 from projector.lay.search import KeepGoing
 from projector.lay.task import Bench, Done, Task, Tools, make_task, run_task, run_with_closer
 
@@ -163,7 +164,7 @@ def try_plans(
     return [try_plan(bench, cloth, plan, pieces, trials if plan in CONVENIENT else 1, seed, tools) for plan in plans]
 
 
-def recommend(candidates: Sequence[Candidate], is_printed: bool = False) -> tuple[Candidate, str]:
+def recommend(candidates: Sequence[Candidate], printed: Matched | None = None) -> tuple[Candidate, str]:
     """One plan and one reason; a print that is placed is seen only on open cloth, right side up.
 
     Raises the most telling refusal when no plan can be.
@@ -173,8 +174,9 @@ def recommend(candidates: Sequence[Candidate], is_printed: bool = False) -> tupl
         refusals = {each.plan: each.refusal for each in candidates if each.refusal is not None}
         small = [refusal for refusal in refusals.values() if isinstance(refusal, ClothTooSmall)]
         raise refusals.get("open") or [*small, *refusals.values()][0]
-    if is_printed and "open" in by_plan:
-        return by_plan["open"], "the print is placed by eye: one layer, right side up"
+    if printed is not None and "open" in by_plan:
+        how = "placed by eye" if printed.motif is not None else "matched at the seams"
+        return by_plan["open"], f"the print is {how}: one layer, right side up"
     best: tuple[Candidate, str] | None = None
     for plan in (*CONVENIENT, *(plan for plan in PLANS if plan not in CONVENIENT)):
         new = by_plan.get(plan)

@@ -26,7 +26,7 @@ def cell_of(board: Board, fat_book: ShapeBook, spot: Spot) -> Cell:
     is_on_fold = option.fold is not None
     fat = fat_book.shape(piece, is_on_fold or not piece.on_fold, option.shape.turn, is_on_fold)
     origin = board.bays[option.bay].origin
-    column, row = (round((value - start) / board.step_mm) for value, start in zip((spot.x, spot.y), origin, strict=True))
+    column, row = (round((value - start) / step) for value, start, step in zip((spot.x, spot.y), origin, board.steps_mm, strict=True))
     return replace(option, shape=fat), column, row
 
 

@@ -111,17 +111,17 @@ def _crossings(rings: Array, step: float, first: int, columns: int) -> tuple[Arr
 
 
 class Grids:
-    """No-fit areas of pairs of shapes on one lattice step, made when first asked for and shared by all folds of a cloth."""
+    """No-fit areas of pairs of shapes on one lattice (steps along x and y), made when first asked for and shared by all folds."""
 
-    def __init__(self, step_mm: float) -> None:
-        self.step_mm = step_mm
+    def __init__(self, steps_mm: tuple[float, float]) -> None:
+        self.steps_mm = steps_mm
         self._kept: dict[tuple[int, int], tuple[NDArray[np.uint8], int, int, int]] = {}
 
     def grid(self, still: Shape, moving: Shape) -> tuple[NDArray[np.bool_], int, int]:
         """(columns, rows) of booleans, and the first column's and row's number."""
         key, back = (still.key, moving.key), (moving.key, still.key)
         if key not in self._kept and back not in self._kept:
-            grid, first_x, first_y = inside_grid(sum_rings(still, moving), self.step_mm, self.step_mm)
+            grid, first_x, first_y = inside_grid(sum_rings(still, moving), *self.steps_mm)
             self._kept[key] = (np.packbits(grid, axis=1, bitorder="little"), grid.shape[1], first_x, first_y)
         packed, rows, first_x, first_y = self._kept[key] if key in self._kept else self._kept[back]
         grid = np.unpackbits(packed, axis=1, count=rows, bitorder="little").view(np.bool_)
@@ -159,10 +159,10 @@ class Masks:
         return told, first_x * self.stride + first_y
 
 
-def box_bits(first_x: int, last_x: int, first_y: int, last_y: int, stride: int, every: int = 1) -> int:
-    """The bit set of all places of a box (each so-manieth column), ends included; 0 when it is empty."""
+def box_bits(first_x: int, last_x: int, first_y: int, last_y: int, stride: int, every_x: int = 1, every_y: int = 1) -> int:
+    """The bit set of all places of a box (each so-manieth column and row), ends included; 0 when it is empty."""
     if last_x < first_x or last_y < first_y:
         return 0
     wide = np.zeros((last_x + 1, stride), dtype=np.bool_)
-    wide[first_x::every, first_y : last_y + 1] = True
+    wide[first_x::every_x, first_y : last_y + 1 : every_y] = True
     return int.from_bytes(np.packbits(wide.ravel(), bitorder="little").tobytes(), "little")

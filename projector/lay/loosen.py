@@ -92,7 +92,7 @@ class Loosened:
         if way is None:
             return None
         origin = self.board.bays[option.bay].origin[0]
-        last = floor((reach - origin - option.shape.size[0] + HAIR_MM) / self.board.step_mm)
+        last = floor((reach - origin - option.shape.size[0] + HAIR_MM) / self.board.steps_mm[0])
         if option.fold == "x0":
             last = min(last, 0)
         return (way.first_x, last, way.first_y, way.last_y) if last >= way.first_x else None
@@ -125,12 +125,12 @@ class Loosened:
             if room is None:
                 continue
             way = self.board.way(option)
-            every = way.every if way is not None else 1
-            costs = self._costs(number, option, room)[::every]
+            every_x, every_y = (way.every_x, way.every_y) if way is not None else (1, 1)
+            costs = self._costs(number, option, room)[::every_x, ::every_y]
             column, row = divmod(int(costs.argmin()), costs.shape[1])
             cost = float(costs[column, row])
             if best is None or cost < best[0]:
-                best = (cost, option, column * every + room[0], row + room[2])
+                best = (cost, option, column * every_x + room[0], row * every_y + room[2])
         return best
 
     def _costs(self, number: int, option: Option, room: tuple[int, int, int, int]) -> NDArray[np.float32]:
@@ -159,8 +159,8 @@ class Loosened:
             room = self.room(item.option, reach)
             if room is not None:
                 way = self.board.way(item.option)
-                every = way.every if way is not None else 1
-                item.column = room[0] + (min(max(item.column, room[0]), room[1]) - room[0]) // every * every
+                if way is not None:
+                    item.column, item.row = way.in_step(item.column, item.row, room[1])
             else:
                 best = self.best_place(number, reach)
                 if best is None:
@@ -211,8 +211,7 @@ class Loosened:
             for item in (one, other):
                 way = self.board.way(item.option)
                 if way is not None:  # back within its room and in step with the print
-                    item.column = way.first_x + max(0, item.column - way.first_x) // way.every * way.every
-                    item.row = min(max(item.row, way.first_y), way.last_y)
+                    item.column, item.row = way.in_step(item.column, item.row)
 
     def spots(self) -> tuple[Spot, ...]:
         """Where everything lies, in mm."""
@@ -230,10 +229,10 @@ def items_of(board: Board, spots: Sequence[Spot], start: Start) -> list[_Item]:
             continue
         origin = board.bays[spot.option.bay].origin
         way = board.way(spot.option)
-        column, row = (floor((value - start) / board.step_mm + HAIR_MM) for value, start in zip((spot.x, spot.y), origin, strict=True))
+        places = zip((spot.x, spot.y), origin, board.steps_mm, strict=True)
+        column, row = (floor((value - start) / step + HAIR_MM) for value, start, step in places)
         if way is not None:
-            column = way.first_x + round(max(0, column - way.first_x) / way.every) * way.every
-            row = min(max(row, way.first_y), way.last_y)
+            column, row = way.in_step(column, row)
         made.append(_Item(spot.job, spot.option, column, row))
     return made
 

@@ -1,25 +1,28 @@
 """Placing the print: where a motif sits on one piece, where the same row of the print meets every partner, and keeping in step.
 
 A row of the print runs square to the garment's length. Two pieces match when their rows meet on the sewing line (DRAFT R6).
-Pure geometry in the piece frame; the search keeps a row in step with the repeat by taking only every so-manieth column.
+Pure geometry in the piece frame; the search keeps the print in step with its repeat, along the cloth and across it, by taking only every
+so-manieth place. On layers the same motifs lie on each other: then one phase holds for all of them.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import pairwise, product
 from math import dist
 
 import numpy as np
 
 from calibration.errors import WrongInput
-from projector.garment.pieces import Edge, Garment, Line, Point
+from projector.garment.pieces import Edge, Garment, Line, Piece, Point
 from projector.lay.board import Board, Spot
 from projector.lay.errors import ClothTooSmall
 from projector.lay.shapes import lifted
 from projector.lay.wanted import Job, Option
 
 MATCHED_KINDS = frozenset({"side", "princess", "centre", "opening", "under", "waist"})
-"""Seams at which a print is looked at; sleeves are set by eye at the front notch (common practice, no source)."""
+"""Seams at which a print is looked at; a sleeve is set level at the front notch (common practice, no source)."""
+LEVELS = ("bust", "hip", "biceps")
+"""Where a print whose repeat was typed is kept in step, in this order, when no motif says it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +37,11 @@ class Motif:
 
 @dataclass(frozen=True, slots=True)
 class Matched:
-    """A print to be kept in step: its row's level on every piece it is carried to, and the motif it starts from."""
+    """A print to be kept in step: by piece the place (piece frame) that gets the same place of the print, and the motif it starts
+    from; None when only the repeat is known."""
 
-    levels: Mapping[str, float]
-    motif: Motif
+    crosses: Mapping[str, Point]
+    motif: Motif | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +148,27 @@ def rows(garment: Garment, piece: str, y_mm: float) -> dict[str, float]:
             if partner.piece not in found:
                 found[partner.piece] = partner.point[1]
                 open_ends.append(partner.piece)
+    return {**found, **_sleeve_rows(garment, found)}
+
+
+def _sleeve_rows(garment: Garment, levels: Mapping[str, float]) -> dict[str, float]:
+    """The row on each sleeve: as far below its front notch as on the bodice, so that both stand level beside each other."""
+    found: dict[str, float] = {}
+    for seam in garment.seams:
+        for cap, armhole in ((seam.a, seam.b), (seam.b, seam.a)):
+            if any(_edge(garment, *each).kind != "cap" for each in cap):
+                continue
+            notches = [(name, at) for name, edge in cap if name not in levels for at in _single_notches(garment, name, edge)]
+            beside = [(name, at) for name, edge in armhole if name in levels for at in _single_notches(garment, name, edge)]
+            for (sleeve, on_cap), (body, on_armhole) in product(notches, beside):
+                found.setdefault(sleeve, on_cap[1] + levels[body] - on_armhole[1])
     return found
+
+
+def _single_notches(garment: Garment, piece: str, edge: str) -> list[Point]:
+    """Front notches of an edge (one snip; the back has two), the lowest first."""
+    found = [notch.at for notch in garment.piece(piece).notches if notch.edge == edge and notch.count == 1]
+    return sorted(found, key=lambda at: -at[1])
 
 
 def spot_at(board: Board, job: Job, option: Option, point: Point, at: Point) -> Spot:
@@ -154,41 +178,81 @@ def spot_at(board: Board, job: Job, option: Option, point: Point, at: Point) -> 
     return Spot(job, option, float(at[0] - told[0]), float(at[1] - told[1]))
 
 
-def step_for(repeat_mm: float, wanted_mm: float) -> float:
-    """A lattice step near the one wanted that divides the repeat."""
-    return repeat_mm / max(1, round(repeat_mm / wanted_mm))
+def steps_for(repeats_mm: tuple[float, float], wanted_mm: float) -> tuple[float, float]:
+    """Lattice steps near the one wanted, along x and y, each dividing the print's repeat that way (0: there is none)."""
+    along, across = (repeat / max(1, round(repeat / wanted_mm)) if repeat else wanted_mm for repeat in repeats_mm)
+    return along, across
 
 
-def in_step(job: Job, levels: Mapping[str, float], board: Board, keys: Iterator[int]) -> Job:
-    """The job with its options moved within their boxes so that a lattice column puts its row on the print's. Along lays only."""
-    if job.piece.name not in levels:
+def in_step(job: Job, crosses: Mapping[str, Point], board: Board, keys: Iterator[int]) -> Job:
+    """The job with its options moved within their boxes so that a lattice place puts its cross on the print's."""
+    if job.piece.name not in crosses:
         return job
-    level = levels[job.piece.name]
-    options = tuple(_in_step(option, level, board, next(keys)) for option in job.options)
-    return replace(job, options=options, apart=())
+    options = tuple(_in_step(option, crosses[job.piece.name], board, next(keys)) for option in job.options)
+    return replace(job, options=options, apart=tuple(in_step(one, crosses, board, keys) for one in job.apart))
 
 
-def _in_step(option: Option, level: float, board: Board, key: int) -> Option:
-    shape, step = option.shape, board.step_mm
-    row = float((shape.turn.matrix @ np.array([0.0, level]))[0] - shape.corner[0])
-    lift = (board.phase_mm - board.bays[option.bay].origin[0] - row) % step
-    return replace(option, shape=lifted(shape, lift, key), row_mm=row + lift)
+def _in_step(option: Option, cross: Point, board: Board, key: int) -> Option:
+    """An option hung on a fold lies at 0 that way: the print's phase is reckoned from there."""
+    shape, origin = option.shape, board.bays[option.bay].origin
+    at = shape.turn.matrix @ np.asarray(cross) - shape.corner
+    is_held = (option.fold == "x0", option.fold == "y0")
+    is_free = [held or not repeat for held, repeat in zip(is_held, board.repeats_mm, strict=True)]
+    x, y = (
+        0.0 if free else float((board.phase_mm[n] - origin[n] - at[n]) % board.steps_mm[n])
+        for n, free in enumerate(is_free)
+    )  # fmt: skip
+    print_at = (None if is_free[0] else float(at[0]) + x, None if is_free[1] else float(at[1]) + y)
+    return replace(option, shape=lifted(shape, (x, y), key) if x or y else shape, print_at=print_at)
 
 
 def matched(garment: Garment, motif: Motif) -> Matched:
-    """Rows of every piece that is cut from the motif's cloth. Raises WrongInput for a piece that is not there."""
+    """Crosses of every piece that is cut from the motif's cloth. Raises WrongInput for a piece that is not there."""
     cloths = {each.name: each.cloth for each in garment.pieces}
     if motif.piece not in cloths:
         raise unknown_piece(motif.piece, list(cloths))
     levels = {name: level for name, level in rows(garment, motif.piece, motif.point[1]).items() if cloths[name] == cloths[motif.piece]}
-    return Matched(levels, motif)
+    return Matched({**_crosses(garment, levels), motif.piece: motif.point}, motif)
+
+
+def with_the_rest(garment: Garment, cloth: str, placed: Matched | None) -> Matched | None:
+    """A print whose repeat was typed: also pieces that the motif's row does not reach keep step among themselves.
+
+    Bodice pieces by their bust, skirts by their hip (LEVELS in turn); where they are sewn to one that the motif's row reaches, by
+    its print. None when no piece of the cloth has such a level.
+    """
+    levels: dict[str, float] = {}
+    done = set(placed.crosses) if placed else set()
+    mine = [each for each in garment.pieces if each.cloth == cloth and each.of == cloth]
+    for level in LEVELS:
+        for piece in sorted(mine, key=lambda each: (not each.on_fold, "front" not in each.part)):
+            if piece.name in done or level not in piece.levels:
+                continue
+            told = piece.levels[level]
+            found = rows(garment, piece.name, float(told) if isinstance(told, int | float) else float(told[0][1]))
+            lower = next((at[1] - found[name] for name, at in (placed.crosses if placed else {}).items() if name in found), 0.0)
+            new = {name: row + lower for name, row in found.items() if name not in done and garment.piece(name).cloth == cloth}
+            levels |= new
+            done |= set(new)
+    if not levels:
+        return placed
+    return Matched({**_crosses(garment, levels), **(placed.crosses if placed else {})}, placed.motif if placed else None)
+
+
+def _crosses(garment: Garment, levels: Mapping[str, float]) -> dict[str, Point]:
+    """The row on each piece's middle: its centre line, a sleeve's grain line."""
+    return {name: (_middle_x(garment.piece(name)), level) for name, level in levels.items()}
+
+
+def _middle_x(piece: Piece) -> float:
+    low = min(x for x, _ in piece.seam_line)
+    return 0.0 if piece.part.startswith("sleeve") and low < 0.0 else low
 
 
 def where_printed(garment: Garment, motif: Motif) -> dict[str, Point]:
-    """By piece of the motif's cloth (piece frame): the motif's own place first, then its row on every partner's centre line."""
-    levels = matched(garment, motif).levels
-    left = {name: min(x for x, _ in garment.piece(name).seam_line) for name in levels}
-    return {motif.piece: motif.point, **{name: (left[name], level) for name, level in levels.items() if name != motif.piece}}
+    """By piece of the motif's cloth (piece frame): the motif's own place first, then its row on every partner's middle."""
+    crosses = matched(garment, motif).crosses
+    return {motif.piece: motif.point, **{name: at for name, at in crosses.items() if name != motif.piece}}
 
 
 def unknown_piece(name: str, known: Sequence[str]) -> WrongInput:

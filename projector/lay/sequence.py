@@ -88,7 +88,7 @@ def _best_place(board: Board, job: Job, taste: Taste, cells: list[list[Cell]], l
         found = board.place(option, taste.pull, cells[option.bay], reach)
         if found is None:
             continue
-        right = board.bays[option.bay].origin[0] + found[0] * board.step_mm + option.shape.size[0]
+        right = board.bays[option.bay].origin[0] + found[0] * board.steps_mm[0] + option.shape.size[0]
         if best is None or (length, right) < (best[0], best[1] - 1e-9):
             best = (length, right, (option, *found))
     return best[2] if best else None

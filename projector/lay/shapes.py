@@ -161,11 +161,11 @@ def make_shape(key: int, cut: Cut, turn: Turn) -> Shape:
     return Shape(key, turn, ring, corner, (width, height), cut.area, parts, _normals(parts), parts.min(axis=(0, 1)), parts.max(axis=(0, 1)))
 
 
-def lifted(shape: Shape, lift: float, key: int) -> Shape:
-    """The same outline, its box beginning `lift` earlier along x."""
-    by = np.array([lift, 0.0])
+def lifted(shape: Shape, lift: tuple[float, float], key: int) -> Shape:
+    """The same outline, its box beginning `lift` earlier along x and y."""
+    by = np.array(lift)
     return replace(
-        shape, key=key, ring=shape.ring + by, corner=shape.corner - by, size=(shape.size[0] + lift, shape.size[1]),
+        shape, key=key, ring=shape.ring + by, corner=shape.corner - by, size=(shape.size[0] + lift[0], shape.size[1] + lift[1]),
         parts=shape.parts + by, low=shape.low + by, high=shape.high + by,
     )  # fmt: skip
 

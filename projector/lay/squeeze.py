@@ -28,8 +28,8 @@ class FineSums:
         """The job's finely grown outline in the option's position."""
         is_on_fold, piece = option.fold is not None, job.piece
         fine = self._book.shape(piece, is_on_fold or not piece.on_fold, option.shape.turn, is_on_fold)
-        lift = float(fine.corner[0] - option.shape.corner[0])
-        return fine if lift < 1e-9 else lifted(fine, lift, -option.shape.key)
+        lift = fine.corner - option.shape.corner
+        return fine if (lift < 1e-9).all() else lifted(fine, (float(lift[0]), float(lift[1])), -option.shape.key)
 
     def __call__(self, still: Spot, moving: Spot) -> Sum:
         a, b = self.fine(still.job, still.option), self.fine(moving.job, moving.option)
@@ -79,11 +79,11 @@ def _slide(board: Board, spots: Sequence[Spot], place: int, way: Array, sum_of: 
     spot = spots[place]
     bay = board.bays[spot.option.bay]
     if way[1]:
-        if spot.option.fold == "y0":
+        if spot.option.fold == "y0" or spot.option.print_at[1] is not None:
             return 0.0
         most = spot.y - bay.origin[1] - bay.inset[1]
     else:
-        if spot.option.fold == "x0" or spot.option.row_mm is not None:
+        if spot.option.fold == "x0" or spot.option.print_at[0] is not None:
             return 0.0
         most = spot.x - bay.origin[0] - bay.inset[0]
     here = np.array([spot.x, spot.y])

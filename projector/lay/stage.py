@@ -8,7 +8,7 @@ from projector.garment.pieces import Garment, Piece
 from projector.lay.choose import recommend, try_plan, try_plans, why_lines
 from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.lay import PLANS, Lay, Plan
-from projector.lay.print_place import Matched, Motif, matched
+from projector.lay.print_place import Matched, Motif, matched, with_the_rest
 from projector.lay.task import Bench, Tools, lay_from
 
 SHARE = 12
@@ -66,7 +66,7 @@ def lay_out(garment: Garment, cloths: Mapping[str, Cloth], ask: Ask, tools: Tool
         is_top = name == names[0]
         own = ask if is_top else replace(ask, plan=None, budget=replace(ask.budget, trials=min(ask.budget.trials, OTHER_TRIALS)))
         cloth = cloth_named(cloths, name)
-        printed = _print_on(garment, name, ask.motif)
+        printed = _print_on(garment, cloth, ask.motif)
         patient = tools if is_top else replace(tools, keep_going=tools.keep_going_beside or tools.keep_going)
         lay = lay_cloth(cloth, wanted[name], own, patient, is_top, printed)
         note = () if name in cloths else (f"The order does not name {name}: taken as {cloth.width_mm / 10:.0f} cm wide, to be bought.",)
@@ -75,11 +75,13 @@ def lay_out(garment: Garment, cloths: Mapping[str, Cloth], ask: Ask, tools: Tool
     return replace(lays[top], others={name: lays[name] for name in rest})
 
 
-def _print_on(garment: Garment, cloth: str, motif: Motif | None) -> Matched | None:
-    if motif is None:
-        return None
-    printed = matched(garment, motif)
-    return printed if garment.piece(motif.piece).cloth == cloth else None
+def _print_on(garment: Garment, cloth: Cloth, motif: Motif | None) -> Matched | None:
+    """The print to keep in step on this cloth: a motif that was placed on it, a repeat that was typed, or both."""
+    placed = matched(garment, motif) if motif else None
+    if placed is not None and motif is not None and garment.piece(motif.piece).cloth != cloth.name:
+        placed = None
+    has_repeat = cloth.repeat_along_mm or cloth.repeat_across_mm
+    return with_the_rest(garment, cloth.name, placed) if has_repeat else placed
 
 
 def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], ask: Ask, tools: Tools, is_top: bool = True, printed: Matched | None = None) -> Lay:
@@ -90,7 +92,7 @@ def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], ask: Ask, tools: Tools, is_
     plans = among if plan is None or trials >= LOOK_TRIALS else (plan,)
     candidates = try_plans(bench, cloth, pieces, look, ask.budget.seed, tools, plans if plan is None else (plan,))
     if plan is None:
-        chosen, reason = recommend(candidates, is_printed=printed is not None)
+        chosen, reason = recommend(candidates, printed)
     else:
         chosen, reason = candidates[0], "asked for"
         if chosen.refusal is not None:

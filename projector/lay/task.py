@@ -15,7 +15,7 @@ from projector.lay.held import start_with
 from projector.lay.lattice import Grids
 from projector.lay.lay import Lay, Plan
 from projector.lay.loosen import DepthMaps, loosen
-from projector.lay.print_place import Matched, in_step, motif_spot, step_for
+from projector.lay.print_place import Matched, in_step, motif_spot, steps_for
 from projector.lay.realise import faults_of, lay_of
 from projector.lay.search import Chance, Found, KeepGoing, first_lay, improve
 from projector.lay.sequence import Start, Trial, used_mm
@@ -66,14 +66,14 @@ class Bench:
         """one_way: pieces that may not be turned though the cloth allows it; step_mm: of the lattice; printed: a print to be placed."""
         self.one_way, self.printed = one_way, printed
         keys, step = count(), step_mm or cloth.usable_mm / STEPS
-        if cloth.repeat_along_mm:
-            step = step_for(cloth.repeat_along_mm, step)
+        self.repeats_mm = (cloth.repeat_along_mm, cloth.repeat_across_mm) if printed else (0.0, 0.0)
+        steps = steps_for(self.repeats_mm, step)
         self.keys = keys
         coarse = min(SIMPLIFY_MM, cloth.usable_mm / 1000.0)
         self.book = ShapeBook(cloth.gap_mm, coarse, keys)
-        self.fat_book = ShapeBook(cloth.gap_mm + 2.0 * OFF_LATTICE * step, coarse, keys)
+        self.fat_book = ShapeBook(cloth.gap_mm + 2.0 * OFF_LATTICE * max(steps), coarse, keys)
         self.sums = FineSums(ShapeBook(cloth.gap_mm, min(FINE_MM, cloth.usable_mm / 7000.0), keys))
-        self.grids = Grids(step)
+        self.grids = Grids(steps)
         self.maps = DepthMaps(self.grids)
 
 
@@ -135,18 +135,19 @@ def make_task(
     bays = [bay for each in folded for bay in each.bays]
     is_across = lies_across(plan, cloth.up, prefer_across)
     one_way = frozenset(piece.name for piece in pieces) if cloth.up in ("along", "across") else bench.one_way
+    if bench.printed:  # turned round, only the cross itself would keep step, and a motif would stand on its head
+        one_way |= frozenset(bench.printed.crosses)
     jobs = jobs_for(pieces, bays, bench.book, is_across, one_way)
     every = [option for job in jobs for one in (job, *job.apart) for option in one.options]
     tallest = max((option.shape.size[1] for option in every), default=0.0)
-    printed = bench.printed
-    repeat = cloth.repeat_along_mm if printed and not is_across else 0.0
-    board = Board(folded, bays, bench.grids, min(tallest, max(bay.top - bay.origin[1] for bay in bays)), repeat)
-    if printed and repeat:
-        board.phase_mm = printed.motif.at[0] % repeat if printed.motif.at else 0.0
-        jobs = [in_step(job, printed.levels, board, bench.keys) for job in jobs]
+    printed, motif = bench.printed, bench.printed.motif if bench.printed else None
+    board = Board(folded, bays, bench.grids, min(tallest, max(bay.top - bay.origin[1] for bay in bays)), bench.repeats_mm)
+    if printed and any(bench.repeats_mm):
+        board.phase_mm = (motif.at if motif else None) or (0.0, 0.0)
+        jobs = [in_step(job, printed.crosses, board, bench.keys) for job in jobs]
     fitting = tuple(_fitting(board, job, plan) for job in jobs)
     task = Task(cloth, plan, board, fitting, bench.sums, bench.maps, bench.fat_book, start_with(board, bench.fat_book, ()))
-    spot = motif_spot(board, fitting, printed.motif) if printed else None
+    spot = motif_spot(board, fitting, motif) if motif else None
     return hold(task, [spot]) if spot is not None else task
 
 
@@ -179,6 +180,12 @@ def too_deep(job: Job, bays: Sequence[Bay], plan: Plan) -> ClothTooSmall:
         for option in every
     ]
     need, have = min(rooms, key=lambda room: room[0] - room[1])
+    if need <= have + 1e-6:  # wide enough, but at no place of the print
+        return ClothTooSmall(
+            f"{name} finds no place where its print keeps step.",
+            f"It is {need:.0f} mm wide, the cloth so folded gives {have:.0f} mm: no whole repeat of the print lies between.",
+            "Another fold, wider cloth, or leave the repeat out and match the print by eye.",
+        )
     opened = " opened out" if job.piece.on_fold and all(option.fold is None for option in every) else ""
     return ClothTooSmall(
         f"{name}{opened} is {need:.0f} mm wide, the cloth so folded gives {have:.0f} mm.",

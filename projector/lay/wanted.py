@@ -23,8 +23,8 @@ class Option:
     shape: Shape
     on: tuple[str, ...]
     fold: Literal["x0", "y0"] | None = None
-    row_mm: float | None = None
-    """Where the print's row crosses it, from its box's start along x; None when its place is free."""
+    print_at: tuple[float | None, float | None] = (None, None)
+    """Where the print's cross lies on it, from its box's start along x and y; None where its place is free."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
