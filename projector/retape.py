@@ -3,18 +3,20 @@
 The pieces stay where they lie. A piece that is already cut never changes: then the change is refused in words.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from calibration.errors import Refused
+from calibration.units import Unit
 from projector.book.orders import Order
 from projector.draft.adjust import LINES, MOST_MM
 from projector.garment.pieces import Garment, Piece
-from projector.lay.again import laid_again, with_pieces
+from projector.lay.again import all_with_pieces, laid_again, with_pieces
 from projector.lay.cloth import Cloth, Light
 from projector.lay.lay import Lay
 from projector.lay.stage import ASSUMED_MM
 from projector.making import garment_of, steps_for
+from projector.steps.facts import missing_cloth, refuse_what_is_missing
 from projector.steps.stack import keep
 from projector.steps.step import Step, TapeRead
 from projector.steps.tape import taped
@@ -162,6 +164,38 @@ def retape(
     if is_cut and not is_same_way:
         raise NotByTape("That would change the order of the cuts.", "Something is cut already.", "Less, or pin it at the fitting.")
     return Retaped(garment, again, made, changes, is_same_way)
+
+
+def carry(old: Garment, lay: Lay, steps: Sequence[Step], done: Collection[int], garment: Garment, unit: Unit) -> Lay:
+    """The lay in which a changed dress goes on after the steps done (numbers from 0) of the old one.
+
+    Raises Refused with the amount missing where the cloth already cut does not allow the change.
+    """
+    refuse_what_is_missing(missing_cloth(old, lay, steps, done, garment), unit)
+    gone = sorted({piece.name for piece in old.pieces} ^ {piece.name for piece in garment.pieces})
+    if gone:
+        raise Refused(
+            "The changed order has other pieces.", f"{', '.join(gone[:6])}: in one of the two only.", "Lay it again on fresh cloth."
+        )
+    laid, faults = all_with_pieces(lay, garment)
+    if faults:
+        raise Refused("There is no room for that change on the cloth.", f"{faults[0]}.", "Change less, or cut those pieces from new cloth.")
+    return laid
+
+
+def carried_on(
+    order: Order, old: Garment, lay: Lay, steps: tuple[Step, ...], done: Collection[int], garment: Garment
+) -> tuple[Lay, tuple[Step, ...]]:
+    """Lay and steps of an order changed in mid-cut; step by step the old ones, so that what is done stays done. Raises as `carry`."""
+    laid = carry(old, lay, steps, done, garment, order.client.shown)
+    made = steps_for(order, garment, laid)
+    if _order_of(made) != _order_of(steps):
+        raise Refused(
+            "The changed dress is cut in another order.",
+            "Its outlines cross one another elsewhere than those that were cut.",
+            "Change less, or lay what is not cut on fresh cloth.",
+        )
+    return laid, made
 
 
 def _laid(order: Order, lays: Mapping[str, Lay], garment: Garment, light: Light, is_cut: set[str]) -> tuple[Lay, list[str]]:

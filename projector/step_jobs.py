@@ -10,19 +10,18 @@ from typing import Any
 import cv2
 import numpy as np
 
-from calibration.errors import Refused, WrongInput
+from calibration.errors import WrongInput
 from calibration.keep import keep
 from calibration.table import Table
 from calibration.units import Unit
 from projector.garment.pieces import Garment
-from projector.lay.again import all_with_pieces
 from projector.lay.lay import Lay
 from projector.picture.step import StepPictures
+from projector.retape import carry
 from projector.scene.step import Scenes
 from projector.scene.view import view_of
 from projector.session.work import work_of
 from projector.steps.before import Printed
-from projector.steps.facts import missing_cloth, refuse_what_is_missing
 from projector.steps.given import garment_from_json, lay_from_json
 from projector.steps.make import make_steps
 from projector.steps.place import NO_TABLE_LIGHT, Lies, Rect, places
@@ -76,16 +75,7 @@ def carried(before: Path, done: int, garment: Garment, unit: Unit, first: str | 
     steps = steps_of(Cut("", old, lay, unit, first))
     if not 0 <= done <= len(steps):
         raise WrongInput(f"{done} steps cannot be done.", f"{before} has {len(steps)}.", "Give the number of the last step done.")
-    refuse_what_is_missing(missing_cloth(old, lay, steps, range(done), garment), unit)
-    gone = sorted({piece.name for piece in old.pieces} ^ {piece.name for piece in garment.pieces})
-    if gone:
-        raise Refused(
-            "The changed order has other pieces.", f"{', '.join(gone[:6])}: in one of the two only.", "Lay it again on fresh cloth."
-        )
-    laid, faults = all_with_pieces(lay, garment)
-    if faults:
-        raise Refused("There is no room for that change on the cloth.", f"{faults[0]}.", "Change less, or cut those pieces from new cloth.")
-    return laid
+    return carry(old, lay, steps, range(done), garment, unit)
 
 
 def steps_of(cut: Cut) -> tuple[Step, ...]:

@@ -58,7 +58,14 @@ class OnTable:
         desk, journal = self.desk, self._journal_of(name)
         with self._claim.taking(journal):
             desk.publish(with_message(desk.snapshot, desk.snapshot.message, job=word("loading")), "prepare")
-            arguments = {"order": name, "book": self.book, "kept": self._kept(journal), "table": desk.table, "by_hand": by_hand}
+            arguments = {
+                "order": name,
+                "book": self.book,
+                "kept": self._kept(journal),
+                "table": desk.table,
+                "by_hand": by_hand,
+                "journal": journal,
+            }
             prepared: Prepared = await jobs.run("prepare", arguments)
             desk.take_work(work_from(prepared, desk.table), journal)
         self.order, self.prepared, self.changes = name, prepared, {}

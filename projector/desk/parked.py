@@ -20,11 +20,21 @@ def parked(book: Path) -> list[dict[str, Any]]:
     return [each for _, each in sorted(found, key=lambda pair: -pair[0])]
 
 
+def stands_at(file: Path | None) -> tuple[str, tuple[int, ...]]:
+    """A journal's mark of its steps, and what is done of them; empty where there is no journal."""
+    line = _last_line(file) if file is not None and file.is_file() else None
+    return (str(line["steps"]), tuple(line["stood"]["done"])) if line is not None else ("", ())
+
+
 def last_stood(file: Path) -> dict[str, Any] | None:
     """Where a journal stands: its last whole line; None when there is none."""
+    line = _last_line(file)
+    return line["stood"] if line is not None else None
+
+
+def _last_line(file: Path) -> dict[str, Any] | None:
     try:
         lines = read_kept(file).data.split(b"\n")
     except WrongInput:
         return None  # gone since it was listed
-    told = next((line for each in reversed(lines) if (line := line_or_none(each)) is not None), None)
-    return told["stood"] if told is not None else None
+    return next((line for each in reversed(lines) if (line := line_or_none(each)) is not None), None)

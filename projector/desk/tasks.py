@@ -16,7 +16,7 @@ from calibration.units import Unit
 from projector.garment.pieces import Garment
 from projector.lay.cloth import Budget, Cloth
 from projector.lay.lay import Lay
-from projector.steps.given import lay_from_json
+from projector.steps.given import garment_from_json, lay_from_json
 from projector.steps.step import Step
 
 PICTURE_PX = 1200
@@ -40,11 +40,16 @@ class Prepared:
     """The journal's mark of the steps, worked out here: the desk's loop does not compute."""
 
 
-def prepare(order: str, book: Path | None, kept: Path | None, table: Table | None, by_hand: Lay | None = None) -> Prepared:
+def prepare(
+    order: str, book: Path | None, kept: Path | None, table: Table | None, by_hand: Lay | None = None,
+    journal: Path | None = None,
+) -> Prepared:  # fmt: skip
     """Draft, lay for what this table's light reaches, and order the cuts.
 
     The lay is kept in `kept` with the pieces it was made for: the same pieces are never laid another way in mid-cut.
-    `by_hand`: the lay as it was made on the page, taken instead. Raises WrongInput and Refused of the stages.
+    `by_hand`: the lay as it was made on the page, taken instead. `journal`: what was cut so far; an order changed since goes
+    on in the lay that was cut. Raises WrongInput and Refused of the stages, also where the
+    cloth already cut does not allow the change.
     """
     from projector.book.orders import load_order
     from projector.lay_jobs import search_tools
@@ -53,12 +58,35 @@ def prepare(order: str, book: Path | None, kept: Path | None, table: Table | Non
 
     read = load_order(order, book)
     garment = garment_of(read)
-    lay = _still_fits(by_hand, garment) if by_hand is not None else _kept_lay(kept, made_for(garment, read.cloths))
-    if lay is None:
-        lay = lay_of(read, garment, None, Budget(DEFAULT_TRIALS, 1), search_tools(), lay_light(table) if table else None)
+    wanted = made_for(garment, read.cloths)
+    had = _kept_lay(kept) if by_hand is None else None
+    if had is not None and had.made_for != wanted and (on := _gone_on(read, garment, had, journal)) is not None:
+        lay, steps, mark = on
+    else:
+        mark = had.mark if had is not None and had.made_for == wanted else ""
+        found = _still_fits(by_hand, garment) if by_hand is not None else had.lay if had is not None and had.made_for == wanted else None
+        light = lay_light(table) if table else None
+        lay = found or lay_of(read, garment, None, Budget(DEFAULT_TRIALS, 1), search_tools(), light)
+        steps = steps_for(read, garment, lay)
     if kept is not None:
-        keep_lay(kept, lay, garment, read.cloths)
-    return prepared(read, garment, lay, steps_for(read, garment, lay))
+        keep_lay(kept, lay, garment, read.cloths, mark)
+    return prepared(read, garment, lay, steps, mark)
+
+
+def _gone_on(order: "Order", garment: Garment, had: "KeptLay", journal: Path | None) -> tuple[Lay, tuple[Step, ...], str] | None:
+    """The changed order on the lay that was cut, its steps, and the mark under which the journal knows them; None: nothing is cut."""
+    from projector.desk.journal import fingerprint
+    from projector.desk.parked import stands_at
+    from projector.making import steps_for
+    from projector.retape import carried_on
+
+    mark, done = stands_at(journal)
+    if had.pieces is None or not done:
+        return None
+    steps = steps_for(order, had.pieces, had.lay)
+    if mark not in (had.mark, fingerprint(steps)) or not any(steps[number].is_fact for number in done if number < len(steps)):
+        return None
+    return *carried_on(order, had.pieces, had.lay, steps, done, garment), mark
 
 
 def _still_fits(by_hand: Lay, garment: Garment) -> Lay:
@@ -74,15 +102,15 @@ def _still_fits(by_hand: Lay, garment: Garment) -> Lay:
     return lay
 
 
-def prepared(order: "Order", garment: Garment, lay: Lay, steps: tuple[Step, ...]) -> Prepared:
-    """What the desk needs of an order worked out."""
+def prepared(order: "Order", garment: Garment, lay: Lay, steps: tuple[Step, ...], mark: str = "") -> Prepared:
+    """What the desk needs of an order worked out. `mark`: under which the journal knows the steps, empty: their own."""
     from projector.desk.journal import fingerprint
     from projector.retape import line_of_tape
 
     reads = {(read.piece, read.where) for step in steps for read in step.tapes}
     lines = {key: line_of_tape(garment.piece(key[0]), key[1]) for key in reads}
     moves = {key: line for key, line in lines.items() if line is not None}
-    return Prepared(order.name, order.client.shown, lay, steps, moves, fingerprint(steps))
+    return Prepared(order.name, order.client.shown, lay, steps, moves, mark or fingerprint(steps))
 
 
 def made_for(garment: Garment, cloths: Mapping[str, Cloth]) -> str:
@@ -91,29 +119,39 @@ def made_for(garment: Garment, cloths: Mapping[str, Cloth]) -> str:
     return hashlib.sha256(told.encode()).hexdigest()
 
 
-def keep_lay(kept: Path, lay: Lay, garment: Garment, cloths: Mapping[str, Cloth]) -> None:
+@dataclass(frozen=True, slots=True)
+class KeptLay:
+    """A lay beside its journal. `made_for`: of these pieces on these cloths; `pieces`: None in files of the first days; `mark`: under
+    which the journal knows its steps, where that is not their own (the dress was changed in mid-cut)."""
+
+    made_for: str
+    lay: Lay
+    pieces: Garment | None
+    mark: str = ""
+
+
+def keep_lay(kept: Path, lay: Lay, garment: Garment, cloths: Mapping[str, Cloth], mark: str = "") -> None:
     """Write the lay beside the journal with what it was made for, unless it stands there already. Raises NotKept."""
-    mark = made_for(garment, cloths)
-    if _kept_lay(kept, mark) != lay:
-        keep(kept, json.dumps({"format": 1, "made_for": mark, "lay": lay.as_json()}, ensure_ascii=False))
+    wanted, had = made_for(garment, cloths), _kept_lay(kept)
+    if had is None or (had.made_for, had.lay, had.mark) != (wanted, lay, mark):
+        told = {"format": 1, "made_for": wanted, "lay": lay.as_json(), "pieces": garment.as_json(), "mark": mark}
+        keep(kept, json.dumps(told, ensure_ascii=False))
 
 
-def _kept_lay(kept: Path | None, made_for: str) -> Lay | None:
-    """The lay of the same pieces on the same cloth, from an earlier day; None when there is none.
+def _kept_lay(kept: Path | None) -> KeptLay | None:
+    """The lay kept from an earlier day; None when there is none.
 
     Raises WrongInput when damaged; where an older version is whole, Damaged names it.
     """
-    if kept is None or not kept.exists():
-        return None
-    mark, lay = load_kept(kept, partial(_lay_read, name=kept.name))
-    return lay if mark == made_for else None
+    return load_kept(kept, partial(_lay_read, name=kept.name)) if kept is not None and kept.exists() else None
 
 
-def _lay_read(data: bytes, name: str) -> tuple[str, Lay]:
-    """(what it was made for, the lay). Raises WrongInput."""
+def _lay_read(data: bytes, name: str) -> KeptLay:
+    """What stands in the file. Raises WrongInput."""
     try:
         told = json.loads(data)
-        return str(told["made_for"]), lay_from_json(told["lay"])
+        pieces = garment_from_json(told["pieces"]) if "pieces" in told else None
+        return KeptLay(str(told["made_for"]), lay_from_json(told["lay"]), pieces, str(told.get("mark", "")))
     except (ValueError, KeyError, TypeError, IndexError, AttributeError, RecursionError) as cause:
         raise WrongInput(f"{name} is not a kept lay.", f"{type(cause).__name__}: {str(cause)[:80]}.", "Move it away.") from cause
 
