@@ -84,7 +84,7 @@ class Board:
     def _bounds(self, option: Option) -> _Way | None:
         bay = self.bays[option.bay]
         inset_x = 0.0 if option.fold == "x0" else bay.inset[0]
-        inset_y = 0.0 if option.fold == "y0" else bay.inset[1]
+        inset_y = 0.0 if option.fold == "y0" or option.is_inset else bay.inset[1]
         room = bay.top - bay.origin[1] - option.shape.size[1] + HAIR_MM
         first_y, last_y = ceil(inset_y / self.steps_mm[1] - HAIR_MM), floor(room / self.steps_mm[1])
         if option.fold == "y0":

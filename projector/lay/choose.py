@@ -4,10 +4,10 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from calibration.errors import Refused
-from calibration.units import yards_text
+from calibration.units import yards_saved_text, yards_text
 from projector.garment.pieces import Piece
 from projector.lay.cloth import Cloth
-from projector.lay.errors import ClothTooSmall, FoldRefused
+from projector.lay.errors import ClothTooShort, ClothTooSmall, FoldRefused
 from projector.lay.lay import PLANS, Plan
 from projector.lay.print_place import Matched
 from projector.lay.search import KeepGoing
@@ -72,18 +72,22 @@ def forbidden(cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> FoldRefused 
 
 def variants(bench: Bench, cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> Iterator[Task]:
     """The tasks of one plan: depths of the off-centre fold, the ways of an undirected print. Raises ClothTooSmall when none fits."""
-    refusals: list[ClothTooSmall] = []
+    refusals: dict[float, ClothTooSmall] = {}
     made = 0
     for depth, overhang, across in _settings(cloth, plan, pieces):
         try:
             task = make_task(bench, cloth, pieces, plan, depth, overhang, prefer_across=across)
         except ClothTooSmall as refusal:
-            refusals.append(refusal)
+            refusals.setdefault(depth, refusal)
             continue
         made += 1
         yield task
-    if not made:
-        raise refusals[0]
+    if made:
+        return
+    if plan == "off_centre" and most_double_mm(cloth) > max(refusals):  # no depth of theirs does: the deepest there is
+        yield make_task(bench, cloth, pieces, plan, most_double_mm(cloth))
+    else:
+        raise refusals[max(refusals)]
 
 
 def _settings(cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> list[tuple[float, float, bool]]:
@@ -102,9 +106,14 @@ def _width(piece: Piece) -> float:
     return max(xs) - min(xs)
 
 
+def most_double_mm(cloth: Cloth) -> float:
+    """The deepest fold off the middle."""
+    return round(cloth.usable_mm / 2 - 15.0, 1)
+
+
 def off_centre_depths(cloth: Cloth, pieces: Sequence[Piece]) -> list[float]:
     """Depths worth trying (LAY section 5): the widest fold piece, that and a little more, the widest pair, all cloth can double."""
-    half_gap, most = cloth.gap_mm / 2, cloth.usable_mm / 2 - 15.0
+    half_gap, most = cloth.gap_mm / 2, most_double_mm(cloth)
     folds = sorted(_width(piece) + 2.0 for piece in pieces if piece.on_fold)
     pairs = sorted(_width(piece) + half_gap + 4.0 for piece in pieces if not piece.on_fold and piece.count > 1)
     wanted = [*(folds[-1:]), *(depth + 80.0 for depth in folds[-1:]), *(pairs[-1:]), *(folds[:1])]
@@ -114,7 +123,7 @@ def off_centre_depths(cloth: Cloth, pieces: Sequence[Piece]) -> list[float]:
     for depth in wanted:
         if 60.0 < depth <= most and all(abs(depth - other) > 12.0 for other in kept):
             kept.append(round(depth, 1))
-    return kept or [round(most, 1)]
+    return kept or [most]
 
 
 def overhang_of(pieces: Sequence[Piece], cloth: Cloth) -> float:
@@ -167,10 +176,13 @@ def try_plans(
 def recommend(candidates: Sequence[Candidate], printed: Matched | None = None) -> tuple[Candidate, str]:
     """One plan and one reason; a print that is placed is seen only on open cloth, right side up.
 
-    Raises the most telling refusal when no plan can be.
+    Where the cloth in hand was too short for every look, the fold that lacks least. Raises the most telling refusal when no plan can be.
     """
     by_plan = {each.plan: each for each in candidates if each.done is not None}
     if not by_plan:
+        near = [(each.refusal.short_mm, each) for each in candidates if isinstance(each.refusal, ClothTooShort)]
+        if near:
+            return min(near, key=lambda told: told[0])[1], "it comes nearest to the cloth in hand"
         refusals = {each.plan: each.refusal for each in candidates if each.refusal is not None}
         small = [refusal for refusal in refusals.values() if isinstance(refusal, ClothTooSmall)]
         raise refusals.get("open") or [*small, *refusals.values()][0]
@@ -188,7 +200,7 @@ def recommend(candidates: Sequence[Candidate], printed: Matched | None = None) -
         old = best[0].done
         saves = (old.used_mm if old else 0.0) - new.done.used_mm
         if plan in WORTH_MM and saves >= WORTH_MM[plan]:
-            best = (new, f"it takes {yards_text(saves)} less than {PLAN_WORDS[best[0].plan]}")
+            best = (new, f"it takes {yards_saved_text(saves)} less than {PLAN_WORDS[best[0].plan]}")
     if best is None:
         raise AssertionError("no plan left to recommend")
     return best

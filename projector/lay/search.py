@@ -43,8 +43,8 @@ class Found:
     trials: int
 
 
-def starts(jobs: Sequence[Job], first: Sequence[str] = ()) -> list[Order]:
-    """Orders to begin with: by area, by length, by depth, fold pieces first; jobs named in `first` stay in front."""
+def starts(jobs: Sequence[Job]) -> list[Order]:
+    """Orders to begin with: by area, by length, by depth, fold pieces first."""
 
     def size(job: Job, axis: int) -> float:
         return max((option.shape.size[axis] for option in job.options), default=0.0)
@@ -61,7 +61,7 @@ def starts(jobs: Sequence[Job], first: Sequence[str] = ()) -> list[Order]:
     ]
     made = []
     for key in keys:
-        ordered = sorted(jobs, key=lambda job, key=key: (job.name not in first, *key(job), job.name))  # type: ignore[misc]
+        ordered = sorted(jobs, key=lambda job, key=key: (*key(job), job.name))  # type: ignore[misc]
         made.append(Order(tuple(ordered), tuple(Taste(is_apart=not job.options) for job in ordered)))
     return made
 
@@ -98,14 +98,40 @@ def limits_for(board: Board, total_mm: float) -> list[float]:
     return [folded.reach_for(min(own, total_mm)) for folded, own in zip(board.folded, have, strict=True)]
 
 
-def first_lay(board: Board, jobs: Sequence[Job], start: Start, longest_mm: float, first: Sequence[str] = ()) -> list[Found]:
-    """The starting orders that can be laid within `longest_mm`, best first; [] when none can."""
+def _endless(board: Board, total_mm: float) -> list[float]:
+    """The same whatever is in hand."""
+    return [folded.reach_for(total_mm) for folded in board.folded]
+
+
+def _limits(board: Board, best_mm: float) -> list[float]:
+    """Trials may be a little longer than the best; while that is longer than the cloth in hand, so may they."""
+    have = [folded.cloth.lengths_mm[folded.bundle] for folded in board.folded if folded.cloth.lengths_mm]
+    is_beyond = bool(have) and best_mm > sum(have)
+    return _endless(board, best_mm * SLACK) if is_beyond else limits_for(board, best_mm * SLACK)
+
+
+def first_lay(board: Board, jobs: Sequence[Job], start: Start, longest_mm: float, is_endless: bool = False) -> list[Found]:
+    """The starting orders that can be laid within `longest_mm`, best first; [] when none can. is_endless: whatever is in hand."""
     found = []
-    for order in starts(jobs, first):
-        trial, _ = lay_in_order(board, order.jobs, order.tastes, limits_for(board, longest_mm), start)
+    limits = _endless(board, longest_mm) if is_endless else limits_for(board, longest_mm)
+    for order in starts(jobs):
+        trial, _ = lay_in_order(board, order.jobs, order.tastes, limits, start)
         if trial is not None:
             found.append(Found(trial, order, 1))
     return sorted(found, key=lambda each: each.trial.score)
+
+
+def shaken_lay(board: Board, jobs: Sequence[Job], start: Start, longest_mm: float, chance: Chance, tries: int) -> list[Found]:
+    """Starting orders shaken by chance until one can be laid within `longest_mm`; [] when none of so many can."""
+    begun = starts(jobs)
+    for number in range(tries):
+        order = begun[number % len(begun)]
+        for _ in range(3 + number % 4):
+            order = _changed(order, chance)
+        trial, _ = lay_in_order(board, order.jobs, order.tastes, limits_for(board, longest_mm), start)
+        if trial is not None:
+            return [Found(trial, order, 1)]
+    return []
 
 
 def improve(
@@ -125,7 +151,7 @@ def improve(
         order = _changed(now.order, chance)
         if since and since % 7 == 0:
             order = _changed(order, chance)
-        limits = limits_for(board, best.trial.used_mm * SLACK)
+        limits = _limits(board, best.trial.used_mm)
         trial, _ = lay_in_order(board, order.jobs, order.tastes, limits, start)
         spent += 1
         since += 1

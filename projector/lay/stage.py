@@ -95,12 +95,13 @@ def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], ask: Ask, tools: Tools, is_
         chosen, reason = recommend(candidates, printed)
     else:
         chosen, reason = candidates[0], "asked for"
-        if chosen.refusal is not None:
-            raise chosen.refusal
     deeper = try_plan(bench, cloth, chosen.plan, pieces, trials, ask.budget.seed + 1, tools, is_last=is_top)
+    if chosen.done is None and deeper.refusal is not None:
+        raise deeper.refusal
     for other in plans if plan is not None else ():  # the other ways are only told: with what patience is left
         if other != plan and tools.keep_going():
             candidates += try_plans(bench, cloth, pieces, look, ask.budget.seed, tools, (other,))
+    candidates = [deeper if each is chosen and each.done is None else each for each in candidates]
     candidates.sort(key=lambda each: PLANS.index(each.plan))
     best = min((each for each in (chosen, deeper) if each.done is not None), key=lambda each: each.done.used_mm if each.done else 0.0)
     if best.task is None or best.done is None:

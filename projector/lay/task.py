@@ -1,27 +1,27 @@
 """One cloth under one fold: build the board, find a first lay, improve it, squeeze it, check it."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import count
-from math import ceil
+from math import ceil, floor
 
 from calibration.units import yards_text
 from projector.garment.pieces import Piece
 from projector.lay.bays import Bay, fold_cloth
-from projector.lay.board import Board, Spot
+from projector.lay.board import HAIR_MM, Board, Spot
 from projector.lay.cloth import Cloth, Light
-from projector.lay.errors import ClothTooSmall
+from projector.lay.errors import ClothTooShort, ClothTooSmall
 from projector.lay.held import start_with
 from projector.lay.lattice import Grids
 from projector.lay.lay import Lay, Plan
 from projector.lay.loosen import DepthMaps, loosen
 from projector.lay.print_place import Matched, in_step, motif_spot, steps_for
 from projector.lay.realise import faults_of, lay_of
-from projector.lay.search import Chance, Found, KeepGoing, first_lay, improve
+from projector.lay.search import Chance, Found, KeepGoing, first_lay, improve, shaken_lay
 from projector.lay.sequence import Start, Trial, used_mm
-from projector.lay.shapes import SIMPLIFY_MM
+from projector.lay.shapes import SIMPLIFY_MM, lifted
 from projector.lay.squeeze import FineSums, squeeze
-from projector.lay.wanted import Job, ShapeBook, jobs_for, lies_across
+from projector.lay.wanted import Job, Option, ShapeBook, jobs_for, lies_across
 
 STEPS = 280
 """Lattice columns over the usable width: 4 mm on 45-inch cloth."""
@@ -37,6 +37,9 @@ SEQUENCE_SHARE = 0.2
 """Share of the trials that lay one order; the rest are passes over overlapping pieces."""
 MOST_SEQUENCES, MOST_PASSES = 1500, 2400
 """More orders than this gain less than as many passes (measured); all starts together are loosened by no more than so many."""
+NEARLY, MOST_SHAKEN = 1.35, 200
+"""A first lay up to so much longer than the cloth in hand may still be brought into it (the search gains 10 to 25 %); orders tried
+by chance for several lengths."""
 Tell = Callable[[str, float, int], None]
 """Hears (cloth name, mm of cloth used, trials so far) of every better lay."""
 
@@ -145,7 +148,7 @@ def make_task(
     if printed and any(bench.repeats_mm):
         board.phase_mm = (motif.at if motif else None) or (0.0, 0.0)
         jobs = [in_step(job, printed.crosses, board, bench.keys) for job in jobs]
-    fitting = tuple(_fitting(board, job, plan) for job in jobs)
+    fitting = tuple(_fitting(board, job, plan, bench.keys) for job in jobs)
     task = Task(cloth, plan, board, fitting, bench.sums, bench.maps, bench.fat_book, start_with(board, bench.fat_book, ()))
     spot = motif_spot(board, fitting, motif) if motif else None
     return hold(task, [spot]) if spot is not None else task
@@ -158,15 +161,30 @@ def hold(task: Task, spots: Sequence[Spot]) -> Task:
     return replace(task, jobs=rest, start=start_with(task.board, task.fat_book, spots))
 
 
-def _fitting(board: Board, job: Job, plan: Plan) -> Job:
+def _fitting(board: Board, job: Job, plan: Plan, keys: Iterator[int]) -> Job:
     """The job with only the options that fit across their bay. Raises ClothTooSmall when neither it nor its copies do."""
-    options = tuple(option for option in job.options if board.way(option) is not None)
-    apart = tuple(replace(one, options=tuple(o for o in one.options if board.way(o) is not None)) for one in job.apart)
+
+    def kept(one: Job) -> tuple[Option, ...]:
+        return tuple(exact for option in one.options if (exact := _exact(board, option, keys)) is not None)
+
+    options = kept(job)
+    apart = tuple(replace(one, options=kept(one)) for one in job.apart)
     if not all(one.options for one in apart):
         apart = ()
     if not options and not apart:
         raise too_deep(job, board.bays, plan)
     return replace(job, options=options, apart=apart)
+
+
+def _exact(board: Board, option: Option, keys: Iterator[int]) -> Option | None:
+    """The option if it fits across its bay. One that fills it to less than a lattice step gets the way from the fold into its box."""
+    if board.way(option) is not None:
+        return option
+    bay = board.bays[option.bay]
+    inset, room = bay.inset[1], bay.top - bay.origin[1] - option.shape.size[1]
+    if option.fold is not None or not inset or room < inset or option.print_at[1] is not None:
+        return None
+    return replace(option, shape=lifted(option.shape, (0.0, inset), next(keys)), is_inset=True)
 
 
 def too_deep(job: Job, bays: Sequence[Bay], plan: Plan) -> ClothTooSmall:
@@ -188,8 +206,8 @@ def too_deep(job: Job, bays: Sequence[Bay], plan: Plan) -> ClothTooSmall:
         )
     opened = " opened out" if job.piece.on_fold and all(option.fold is None for option in every) else ""
     return ClothTooSmall(
-        f"{name}{opened} is {need:.0f} mm wide, the cloth so folded gives {have:.0f} mm.",
-        f"It is {need - have:.0f} mm too narrow ({_inches(need - have)}).",
+        f"{name}{opened} is {ceil(need)} mm wide, the cloth so folded gives {floor(have)} mm.",
+        f"It is {ceil(need - have)} mm too narrow ({_inches(need - have)}).",
         "Another fold, a seam in the piece, or wider cloth.",
     )
 
@@ -204,11 +222,11 @@ def run_task(task: Task, trials: int, seed: int, tools: Tools) -> Done:
     Raises ClothTooSmall.
     """
     search = _Search(task, seed, tools, [], 0)
-    begun = _begin(task)
+    begun = _begin(task, tools.make_chance(seed), trials)
     search.keep(search.squeezed(begun[0].trial.spots), begun[0])
     if len(task.board.folded) > 1:
         search.orders(begun, trials, 0)
-        return replace(search.best[0], trials=search.spent)
+        return search.ended()
     rounds = max(1, min(MOST_STARTS, trials // LEAST_ROUND))
     orders = min(round(trials * SEQUENCE_SHARE), MOST_SEQUENCES) // rounds
     passes = min(round(trials * START_SHARE), MOST_PASSES) // rounds
@@ -218,7 +236,7 @@ def run_task(task: Task, trials: int, seed: int, tools: Tools) -> Done:
         ends.append(search.loosened(spots, passes, number) if passes and trials > 1 else spots)
     best = min(ends, key=lambda spots: used_mm(task.board, spots))
     search.loosened(best, trials - search.spent, rounds)
-    return replace(search.best[0], trials=search.spent)
+    return search.ended()
 
 
 @dataclass(slots=True)
@@ -230,6 +248,14 @@ class _Search:
     tools: Tools
     best: list[Done]
     spent: int
+
+    def ended(self) -> Done:
+        """The best lay. Raises ClothTooSmall when it is longer than the cloth in hand."""
+        best, have = self.best[0], in_hand_mm(self.task)
+        if have is not None and best.used_mm > have + HAIR_MM:
+            told = too_long(self.task, best.used_mm, have)
+            raise ClothTooShort(told.what, told.why, told.next_step, best.used_mm - have)
+        return replace(best, trials=self.spent)
 
     def squeezed(self, spots: tuple[Spot, ...]) -> tuple[Spot, ...]:
         """Slid together exactly; what is held stays."""
@@ -286,11 +312,18 @@ def _quiet(trial: Trial, spent: int) -> None:
     """Between squeezes nobody is told: a lattice lay is not shown."""
 
 
-def _begin(task: Task) -> list[Found]:
-    """First lays within the cloth in hand, else within ever longer cloth. Raises ClothTooSmall when the cloth in hand does not do."""
-    have = sum(task.cloth.lengths_mm[folded.bundle] for folded in task.board.folded) if task.cloth.lengths_mm else None
-    longest = sum(max((option.shape.size[0] for option in one.options), default=0.0) for job in task.jobs for one in (job, *job.apart))
-    most = max(folded.used_mm(longest + 50.0) for folded in task.board.folded)
+def in_hand_mm(task: Task) -> float | None:
+    """All lengths together; None when the cloth is still to be bought."""
+    return sum(task.cloth.lengths_mm[folded.bundle] for folded in task.board.folded) if task.cloth.lengths_mm else None
+
+
+def _begin(task: Task, chance: Chance, trials: int) -> list[Found]:
+    """First lays within the cloth in hand, else within ever longer cloth.
+
+    One length in hand, nearly long enough: lays that are too long are where the search begins. Several: orders by chance. Raises
+    ClothTooSmall when the cloth in hand does not do.
+    """
+    have, most = in_hand_mm(task), max(folded.used_mm(_furthest_mm(task)) for folded in task.board.folded)
     room = 1.7 * task.bound_mm + 300.0
     while True:
         allowed = min(room, most) if have is None else min(room, have)
@@ -298,8 +331,22 @@ def _begin(task: Task) -> list[Found]:
         if begun:
             return begun
         if allowed >= (most if have is None else have):
-            raise _too_short(task, have if have is not None else most, most)
+            break
         room *= 1.6
+    if have is not None and have >= task.bound_mm and len(task.board.folded) == 1:
+        begun = first_lay(task.board, task.jobs, task.start, NEARLY * have, is_endless=True)
+    elif have is not None and have >= task.bound_mm:
+        begun = shaken_lay(task.board, task.jobs, task.start, have, chance, min(trials, MOST_SHAKEN))
+    if begun:
+        return begun
+    raise _too_short(task, have if have is not None else most, most)
+
+
+def _furthest_mm(task: Task) -> float:
+    """No first lay reaches further: beyond all that lies already (flaws, a motif's piece) every job, one after the other and in step."""
+    held = max((spot.right for spot in task.start.spots), default=0.0)
+    sizes = (max((option.shape.size[0] for option in one.options), default=0.0) for job in task.jobs for one in (job, *job.apart))
+    return held + sum(size + task.board.repeats_mm[0] for size in sizes) + 50.0
 
 
 def _too_short(task: Task, have: float, most: float) -> ClothTooSmall:
@@ -307,9 +354,15 @@ def _too_short(task: Task, have: float, most: float) -> ClothTooSmall:
     free = replace(task.cloth, lengths_mm=())
     endless = [replace(folded, cloth=free) for folded in task.board.folded[:1]]
     board = Board(endless, endless[0].bays, task.board.masks.grids, task.board.tallest)
-    begun = first_lay(board, _only_bays(task.jobs, len(endless[0].bays)), Start(), most)
-    need = f"about {begun[0].trial.used_mm:.0f} mm ({yards_text(begun[0].trial.used_mm)}) in one length" if begun else "more"
-    missing = f"{begun[0].trial.used_mm - have:.0f} mm more" if begun and begun[0].trial.used_mm > have else "longer pieces of cloth"
+    flaws = start_with(board, task.fat_book, ())
+    begun = first_lay(board, _only_bays(task.jobs, len(endless[0].bays)), flaws, most)
+    return too_long(task, begun[0].trial.used_mm if begun else None, have)
+
+
+def too_long(task: Task, used_mm: float | None, have: float) -> ClothTooSmall:
+    """The refusal of a lay longer than the cloth in hand; None: no length is known."""
+    need = f"about {used_mm:.0f} mm ({yards_text(used_mm)}) in one length" if used_mm else "more"
+    missing = f"{ceil(used_mm - have)} mm more" if used_mm and used_mm > have else "longer pieces of cloth"
     return ClothTooSmall(
         f"Cloth {task.cloth.name!r} is too little for plan {task.plan}.",
         f"It needs {need}; in hand {', '.join(f'{length:.0f}' for length in task.cloth.lengths_mm) or 'nothing'} mm.",

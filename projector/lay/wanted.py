@@ -25,6 +25,8 @@ class Option:
     fold: Literal["x0", "y0"] | None = None
     print_at: tuple[float | None, float | None] = (None, None)
     """Where the print's cross lies on it, from its box's start along x and y; None where its place is free."""
+    is_inset: bool = False
+    """Its box holds what a bay wants between a fold and a piece that is not on it: it fits exactly, not by whole lattice steps."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

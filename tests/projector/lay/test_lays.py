@@ -3,7 +3,7 @@
 import pytest
 
 from calibration.errors import Refused, WrongInput
-from projector.lay.cloth import Budget, Cloth, Light
+from projector.lay.cloth import Budget, Cloth, Flaw, Light
 from projector.lay.errors import ClothTooSmall, FoldRefused
 from projector.lay.lay import PLANS, Plan, Up
 from projector.lay.stage import Ask, lay_out
@@ -104,3 +104,32 @@ def test_parts_hold_the_pieces_and_slide_one_way(light: Light, plan: Plan) -> No
 def test_an_error_is_of_the_family() -> None:
     assert issubclass(ClothTooSmall, Refused)
     assert issubclass(FoldRefused, Refused)
+
+
+@pytest.mark.parametrize("plan", ["open", None])
+def test_cloth_too_short_for_the_first_lay_is_searched_before_it_is_refused(plan: Plan | None) -> None:
+    """What a search on endless cloth reaches does, in hand, for the same dress; far less is refused at once."""
+    pieces = dress(0.9)[1:7]
+    searched = laid(pieces, Cloth("main", 1150.0), plan, trials=59).cloth_needed_mm
+    lay = laid(pieces, Cloth("main", 1150.0, lengths_mm=(searched + 1.0,)), plan, trials=59)
+    assert lay.cloth_needed_mm <= searched + 1.0
+    assert faults(told(lay), told(garment(pieces))) == []
+    with pytest.raises(ClothTooSmall, match="more, another fold"):
+        laid(pieces, Cloth("main", 1150.0, lengths_mm=(searched * 0.5,)), plan, trials=5)
+
+
+def test_cloth_to_buy_has_no_end() -> None:
+    """Flaws that together reach further than the pieces laid one after the other were once taken for too little cloth."""
+    cloth = Cloth("main", 900.0, flaws=tuple(Flaw(0, 500.0 * n, 0.0, 440.0, 900.0) for n in range(1, 9)))
+    lay = laid(dress(0.5)[6:7], cloth, "lengthwise", trials=3)
+    assert faults(told(lay), told(garment(dress(0.5)[6:7]))) == []
+
+
+@pytest.mark.parametrize("spare", [0.0, 1.0, 3.9, 5.0])
+def test_a_pair_that_fills_the_fold_to_a_hair_is_laid(spare: float) -> None:
+    """Half the gap from the fold and the selvedge's trim: the true limit, not the next step of the search."""
+    pieces = (piece("panel", [(0, 0), (400, 0), (400, 300), (0, 290)], count=2, mirrored=True),)
+    lay = laid(pieces, Cloth("main", 2.0 * (400.0 + 2.0 + 10.0 + spare)), "lengthwise", trials=3)
+    assert faults(told(lay), told(garment(pieces))) == []
+    with pytest.raises(ClothTooSmall, match="It is 1 mm too narrow"):
+        laid(pieces, Cloth("main", 2.0 * (400.0 + 2.0 + 10.0) - 1.0), "lengthwise", trials=3)
