@@ -18,7 +18,7 @@ from projector.draft.style import Style
 from projector.garment.cut_line import offset
 from projector.garment.lines import end_on, thinned
 
-NECK_WIDE_MM = 60.0
+NECK_WIDE_MM, NECK_WIDEST_MM = 60.0, 100.0
 ARMHOLE_WIDE_MM = 50.0
 STRAP_OF_LINING_MM = 10.0
 """A narrow strap is shared: so much is left to the lining, the facing is narrower there."""
@@ -80,11 +80,17 @@ def _neck_facing(
 
 
 def neck_facing_widths(bodice: Bodice, style: Style) -> tuple[float, ...]:
-    """Widths to try, the widest first. A shoulder that is all strap is shared with the lining, if there is one."""
+    """Widths to try, the usual first, then narrower. A shoulder that is all strap is shared with the lining, if there is one.
+
+    A shoulder princess may run along the inner edge of them all; wider ones cross it squarely.
+    """
     shoulder = abs(bodice.front.tip - bodice.front.point)
-    most = min(NECK_WIDE_MM, shoulder - (STRAP_OF_LINING_MM if style.lining else 0.0))
+    room = shoulder - (STRAP_OF_LINING_MM if style.lining else 0.0)
+    most = min(NECK_WIDE_MM, room)
     least = min(LEAST_MM, most)
-    return tuple(np.linspace(most, least, 1 + ceil((most - least) / 3)).tolist())
+    usual = np.linspace(most, least, 1 + ceil((most - least) / 3))
+    wider = np.arange(most + 4, min(room, NECK_WIDEST_MM), 4) if style.princess == "shoulder" else np.array([])
+    return (*usual.tolist(), *wider.tolist())
 
 
 def _ended_at(run: Points, end: complex) -> Points:

@@ -150,7 +150,7 @@ def _is_sharp(one: PanelEdge, two: PanelEdge) -> bool:
 def is_sewable(panel: Panel) -> bool:
     """The outline does not cross itself, no edge is a crumb, and the facing's edge keeps off all that it does not meet."""
     ring = np.concatenate([edge.flat()[:-1] for edge in panel.edges])
-    if not Polygon(np.column_stack([ring.real, ring.imag])).is_valid:
+    if min(len(edge.flat()) for edge in panel.edges) < 2 or not Polygon(np.column_stack([ring.real, ring.imag])).is_valid:
         return False
     count = len(panel.edges)
     lines = [LineString(np.column_stack([edge.flat().real, edge.flat().imag])) for edge in panel.edges]
