@@ -5,6 +5,7 @@ from numpy.typing import NDArray
 
 from calibration.board import Board
 from calibration.edges import EdgeDistance, light_edges, sheet_edges
+from calibration.fitted import beyond_plain_mm
 from calibration.homography import homography_from_corners
 from calibration.lamp_lens import LampLens, actual_from_ideal
 from calibration.lateral import Lateral, lateral_of
@@ -39,8 +40,12 @@ def _on_page(setting: Setting, x: Array, sheet: int, places: Array) -> Array:
     return np.asarray((places - move[:2]) @ np.array([[cosine, -sine], [sine, cosine]]))
 
 
-def _clear_mm(setting: Setting, x: Array, number: int, drawing: int, places: Array, pages: tuple[int, ...], paper: Paper) -> Array:
-    """(N,) distance on the table from places to the nearest edge of the other kind."""
+def _clear_mm(
+    setting: Setting, x: Array, number: int, drawing: int, places: Array, pages: tuple[int, ...], paper: Paper, plain: bool
+) -> Array:
+    """(N,) distance on the table from places to the nearest edge of the other kind; `plain`: the light has none on the sheets."""
+    if plain and drawing != LIGHT:
+        return np.full(len(places), np.inf)
     if drawing != LIGHT:
         lamp = x[setting.lamp_at(setting.stand[number])]
         here = light_from_table(lamp, setting.size, places)
@@ -50,7 +55,10 @@ def _clear_mm(setting: Setting, x: Array, number: int, drawing: int, places: Arr
     clear = np.full(len(places), np.inf)
     for sheet, page in enumerate(pages):
         edges: EdgeDistance = sheet_edges(paper, page)
-        clear = np.minimum(clear, edges.at(_on_page(setting, x, sheet, places)))
+        on_page = _on_page(setting, x, sheet, places)
+        clear = np.minimum(clear, edges.at(on_page))
+        if plain:
+            clear = np.minimum(clear, beyond_plain_mm(on_page, setting.page))
     return clear
 
 
@@ -89,9 +97,12 @@ def tints(photograph: Photograph, at: Array, ways: Array) -> Array:
 
 def look_again(
     setting: Setting, x: Array, number: int, photograph: Photograph, drawing: int, board: Board, stretch: Array,
-    pages: tuple[int, ...], paper: Paper, blur: float,
+    pages: tuple[int, ...], paper: Paper, blur: float, plain: bool = False,
 ) -> tuple[Spots, float, Lateral | None]:  # fmt: skip
-    """(refined spots of one board in one photograph, their median blur in px, what printed ones say of lateral colour)."""
+    """(refined spots of one board in one photograph, their median blur in px, what printed ones say of lateral colour).
+
+    `plain`: a second frame is thrown, plain on the sheets.
+    """
     on, across, down, even = _board_grid(board, stretch)
     count = len(on)
     photo, which = np.full(count, number), np.full(count, drawing)
@@ -110,13 +121,13 @@ def look_again(
     beside = places_on_table(setting, x, photo, which, on + NUDGE * across)[0][:, :2]
     side_mm = np.linalg.norm(beside - table, axis=1) / NUDGE
     px_per_mm = side.min(axis=1) / side_mm * np.abs(slant)
-    clear = _clear_mm(setting, x, number, drawing, table, pages, paper) * px_per_mm
+    clear = _clear_mm(setting, x, number, drawing, table, pages, paper, plain) * px_per_mm
     reach = np.minimum(FREE_SHARE * side.min(axis=1) * np.sqrt(np.abs(slant)), clear - 2.0 * blur)
     width, height = photograph.size
     inside = np.isfinite(middle).all(axis=1) & (middle > 4).all(axis=1) & (middle < np.array([width - 5, height - 5])).all(axis=1)
     use = inside & (reach >= SMALLEST_PX)
     found = refine(photograph.grey, middle[use], unit[use], reach[use], blur)
-    expected = np.where(even[use], 1.0, -1.0) * np.sign(slant[use])
+    expected = np.where(even[use], 1.0, -1.0)  # in a mirror image too: both normals turn over
     good = found.good & (found.contrast * expected > 0)
     sd = np.hypot(found.sd[good], FLOOR_PX)
     if drawing == LIGHT:

@@ -9,6 +9,9 @@ from numpy.typing import NDArray
 from calibration.board import Array, Board, bits_of, dark_square, frame_name
 from calibration.errors import WrongInput
 
+FITTED = "fitted"
+"""Kind of the second frame: plain light on the sheets; its own codes tell it apart."""
+
 SQUARES_ACROSS_SHORT_SIDE = 16.0  # 68 px at 1920x1080
 SMALLEST_PX, LARGEST_PX = 240, 16384
 
@@ -73,6 +76,10 @@ def frame_green(board: Board, size: tuple[int, int]) -> NDArray[np.uint8]:
 
 def frame_picture(size: tuple[int, int]) -> NDArray[np.uint8]:
     """(h, w, 3) picture, channels in OpenCV's order (blue, green, red)."""
-    green = frame_green(frame_board(size), size)
+    return in_green(frame_green(frame_board(size), size))
+
+
+def in_green(green: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """(h, w, 3) picture of a green channel, red and blue full; channels in OpenCV's order."""
     full = np.full_like(green, 255)
     return np.stack([full, green, full], axis=2)

@@ -124,8 +124,15 @@ def moved_frame(table: Table, move: Array) -> Table:
     if table.lens_position is not None:
         x, y, _ = move @ np.array([*table.lens_position.at_mm[:2], 1.0])
         lens = replace(table.lens_position, at_mm=(float(x), float(y), table.lens_position.at_mm[2]))
+    turn = float(np.degrees(np.arctan2(move[1, 0], move[0, 0])))
+    ends = [move @ np.array([*sheet.at_mm, 1.0]) for sheet in table.sheets]
+    sheets = tuple(
+        replace(sheet, at_mm=(float(x), float(y)), turn_deg=sheet.turn_deg + turn)
+        for sheet, (x, y, _) in zip(table.sheets, ends, strict=True)
+    )
     return replace(
         table,
+        sheets=sheets,
         homography_px_from_mm=rows3(np.array(table.homography_px_from_mm) @ np.linalg.inv(move)),
         shape=ShapeError(rows(carry @ np.array(table.shape.covariance) @ carry.T), table.shape.floor_mm),
         lens_position=lens,

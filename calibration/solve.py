@@ -8,7 +8,7 @@ import numpy as np
 from calibration.board import PAGES, Board
 from calibration.find import Seen, find_boards, kind_pictures
 from calibration.fine import look_again
-from calibration.frame import USUAL_SIZES, frame_board
+from calibration.frame import FITTED, USUAL_SIZES, frame_board
 from calibration.joint import Solved, rough_fit, solve_joint
 from calibration.lateral import Lateral, together
 from calibration.least_squares import Prior
@@ -65,7 +65,8 @@ def look_at(path: Path, sheets: Sheets, size: tuple[int, int]) -> Look:
     pictures = kind_pictures(photograph.small)
     wanted = {board.name for board in sheets.boards.values()}
     printed = find_boards(photograph, pictures, "printed", list(sheets.boards.values()), mirrors=False)
-    light = find_boards(photograph, pictures, "light", [frame_board(size)], mirrors=True)
+    light = find_boards(photograph, pictures, "light", [frame_board(size), frame_board(size, FITTED)], mirrors=True)
+    light = sorted(light, key=lambda seen: seen.wrong)[:1]  # one picture was thrown, not two
     other: list[Seen] = []
     if not light:
         other += find_boards(photograph, pictures, "light", [frame_board(usual) for usual in USUAL_SIZES if usual != size], mirrors=True)
@@ -96,7 +97,8 @@ def work_out(looks: list[Look], sheets: Sheets, size: tuple[int, int], stretch: 
     x, prior = start(setting, photographs, pictures, placed, [planes.lights[number] for number in lit])
     coarse = _renumbered(rough, tied, tuple(all_pages.index(page) for page in pages), photographs)
     x, _ = rough_fit(setting, coarse, x, prior)
-    spots, blur, colour = _fine_spots(setting, x, photographs, sheets, pages, stretch)
+    thrown = [looks[number].light[0].board for number in tied]
+    spots, blur, colour = _fine_spots(setting, x, photographs, thrown, sheets, pages, stretch)
     if not len(spots):
         return None
     prior = with_lateral(setting, prior, colour)
@@ -122,18 +124,22 @@ def _renumbered(rough: Spots, tied: tuple[int, ...], sheets: tuple[int, ...], ph
 
 
 def _fine_spots(
-    setting: Setting, x: Array, photographs: list[Photograph], sheets: Sheets, pages: tuple[int, ...], stretch: Array
+    setting: Setting, x: Array, photographs: list[Photograph], thrown: list[Board], sheets: Sheets, pages: tuple[int, ...], stretch: Array
 ) -> tuple[Spots, dict[int, float], dict[int, Lateral]]:
-    """(every spot refined, blur of each photograph in px, lateral colour of each phone)."""
-    boards: dict[int, Board] = {LIGHT: frame_board(setting.size), **{number: sheets.boards[page] for number, page in enumerate(pages)}}
+    """(every spot refined, blur of each photograph in px, lateral colour of each phone). `thrown`: the light's board in each."""
+    fitted = frame_board(setting.size, FITTED).name
+    printed = {number: sheets.boards[page] for number, page in enumerate(pages)}
     fine, blur = [], {}
     colour: dict[int, list[Lateral]] = {}
     for number, photograph in enumerate(photographs):
         blur[number] = FIRST_BLUR_PX * max(1.0, max(photograph.size) / 4000.0)
-        for drawing, board in boards.items():
+        plain = thrown[number].name == fitted
+        for drawing, board in {LIGHT: thrown[number], **printed}.items():
             scale = np.ones(2) if drawing == LIGHT else stretch
             for _ in range(2):
-                found, width, lateral = look_again(setting, x, number, photograph, drawing, board, scale, pages, sheets.paper, blur[number])
+                found, width, lateral = look_again(
+                    setting, x, number, photograph, drawing, board, scale, pages, sheets.paper, blur[number], plain
+                )
                 if len(found) < 8 or width < 1.6 * blur[number]:
                     break
                 blur[number] = width

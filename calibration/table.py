@@ -80,6 +80,18 @@ class TableSpot:
 
 
 @dataclass(frozen=True, slots=True)
+class SheetPlace:
+    """Where a printed sheet lay when the map was made: its lower-left corner (mm, table frame), turn, true width and height (mm)."""
+
+    __pydantic_config__: ClassVar = {"extra": "forbid"}
+
+    page: int
+    at_mm: tuple[float, float]
+    turn_deg: float
+    size_mm: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
 class Photograph:
     """A photograph the map was made from; `sha256` of the file's bytes."""
 
@@ -125,6 +137,7 @@ class Table:
     size_percent: float | None = None
     taped: Taped = field(default_factory=Taped)
     spots: tuple[TableSpot, ...] = ()
+    sheets: tuple[SheetPlace, ...] = ()
     noise: Noise = field(default_factory=Noise)
     inputs: Inputs = field(default_factory=Inputs)
     is_demonstration: bool = False
@@ -221,8 +234,16 @@ class Table:
             replace(spot, at_mm=(spot.at_mm[0] * factor, spot.at_mm[1] * factor), covariance_mm2=_rows2(spot.covariance_mm2, factor**2))
             for spot in self.spots
         )
+        sheets = tuple(
+            replace(
+                sheet,
+                at_mm=(sheet.at_mm[0] * factor, sheet.at_mm[1] * factor),
+                size_mm=(sheet.size_mm[0] * factor, sheet.size_mm[1] * factor),
+            )
+            for sheet in self.sheets
+        )
         shape = replace(self.shape, covariance=rows(covariance))
-        return replace(self, homography_px_from_mm=rows3(plane), shape=shape, lens_position=lens, spots=spots)
+        return replace(self, homography_px_from_mm=rows3(plane), shape=shape, lens_position=lens, spots=spots, sheets=sheets)
 
     @classmethod
     def read(cls, path: Path) -> "Table":
