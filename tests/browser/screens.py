@@ -39,6 +39,12 @@ def filled(phone: Phone, screen: str) -> None:
         phone.wait(lambda: phone.find(".step svg"))
 
 
+def command(phone: Phone, name: str, **args: object) -> None:
+    """Asked of the desk past the page, as a key at the table would."""
+    script = "fetch('/command', {method: 'POST', body: JSON.stringify({name: arguments[0], args: arguments[1]})}).then(arguments[2])"
+    phone.page.execute_async_script(script, name, args)
+
+
 def walk(phone: Phone, url: str, out: Path, name: str, screens: tuple[str, ...] = SCREENS) -> None:
     """Every screen once."""
     for screen in screens:
@@ -54,13 +60,17 @@ def themes(phone: Phone, url: str, out: Path) -> None:
     phone.page.get(url.partition("?")[0] + "#client/tomasina")
     phone.until("#verdict", "A dress can be drafted")
     shot(phone, out / "dark-card.png")
+    phone.go("table")
+    for name in ("set_up", "shadow"):
+        command(phone, name)
+        phone.wait(lambda: phone.find("#first").is_displayed())
+        shot(phone, out / f"dark-{name}.png", is_whole=False)
+    command(phone, "leave")
     phone.tap("#theme")
     walk(phone, url, out, "light")
     steps = phone.fetch("/steps")["steps"]
     cut = next(number for number, step in enumerate(steps) if step["is_fact"])
-    phone.page.execute_async_script(
-        "fetch('/command', {method: 'POST', body: JSON.stringify({name: 'go', args: {step: arguments[0]}})}).then(arguments[1])", cut
-    )
+    command(phone, "go", step=cut)
     phone.go("cut")
     phone.until("#title", str(steps[cut]["title"]))
     shot(phone, out / "light-cut-now.png")

@@ -102,6 +102,13 @@ def taped_mm(phone: Phone, scene: Scene, table_file: Path) -> float:
 
 
 # Client, dress, cloth -----------------------------------------------------------------------------------------------------
+def her_picture(phone: Phone, photo: Path) -> None:
+    """The style picture she brought is kept on her card, and seen there at once."""
+    phone.find("#style-picture").send_keys(str(photo))
+    phone.until("#message", "Picture kept.")
+    phone.wait(lambda: phone.find("img.style-picture").is_displayed())
+
+
 def new_client(phone: Phone) -> None:
     phone.go("client")
     phone.tap("#new-client")
@@ -275,6 +282,7 @@ def test_the_whole_afternoon(phone: Phone, tmp_path: Path) -> None:
             every_screen_is_narrow(phone)
             calibrate(phone, server, tmp_path)
             new_client(phone)
+            her_picture(phone, next((tmp_path / "photos").iterdir()))
             new_dress(phone)
             lay_and_open(phone)
             steps = phone.fetch("/steps")["steps"]
