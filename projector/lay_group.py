@@ -7,7 +7,7 @@ from calibration.errors import WrongInput
 from calibration.units import length_text
 from projector.book.cards import MotifCard
 from projector.book.orders import Order
-from projector.lay.bias import bias_strips
+from projector.lay.bias import with_binding
 from projector.lay.cloth import Budget, Cloth, length_from_text
 from projector.lay.lay import Lay
 from projector.lay.needs import need_of
@@ -78,16 +78,16 @@ def needs_told(lay: Lay, order: Order) -> list[str]:
     return lines
 
 
-def binding_words(typed: str, lay: Lay, order: Order) -> list[str]:
-    """Bias strips for a binding: how many, how long, and the open cloth they take beyond the lay. Raises WrongInput, ClothTooSmall."""
+def bound(typed: str, lay: Lay, order: Order) -> tuple[Lay, str]:
+    """The lay with bias strips for a binding as typed (`3 m, 35 mm`), and in words how many and where. Raises WrongInput, ClothTooSmall."""
     unit, words = order.client.shown, [word.strip() for word in typed.split(",")]
     if len(words) != 2:
         raise WrongInput(f"{typed!r} is no binding.", "LENGTH and WIDTH are wanted.", "Write '3 m, 35 mm'.")
     cloth = cloth_of(order, lay.cloth.name)
-    length, width = (length_from_text(word, unit) for word in words)
-    told = bias_strips(length, width, cloth.usable_mm)
-    lines = (
-        f"Binding: {told.strips} strips {length_text(told.width_mm, unit)} wide at 45 degrees on one open layer, joined "
-        f"{length_text(told.length_mm, unit)} long; {length_text(told.along_mm, unit)} more of {cloth.name}."
-    )
-    return [lines]
+    whole = with_binding(lay, cloth, *(length_from_text(word, unit) for word in words))
+    told = whole.binding
+    assert told is not None
+    where = f"{length_text(told.extra_mm, unit)} more of {cloth.name}, laid open" if told.extra_mm else "in what the lay leaves"
+    count = f"{len(told.strips)} strip" + ("s" if len(told.strips) > 1 else "")
+    wide, long = length_text(told.width_mm, unit), length_text(told.length_mm, unit)
+    return whole, f"Binding: {count} {wide} wide at 45 degrees on one open layer, joined {long} long; {where}."

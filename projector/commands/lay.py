@@ -27,7 +27,7 @@ def lay(
     from calibration.keep import keep
     from projector.book.orders import load_order
     from projector.lay.cloth import Budget
-    from projector.lay_group import binding_words, lay_together, needs_told, with_motif
+    from projector.lay_group import bound, lay_together, needs_told, with_motif
     from projector.lay_jobs import lay_outline_file, search_tools
     from projector.making import LAY_TRIALS, garment_of, lay_of
 
@@ -49,7 +49,10 @@ def lay(
             told.append(saving)
         else:
             found = lay_of(first, garment_of(first), fold, budget, tools)
-        told = [*needs_told(found, first), *told, *(binding_words(binding, found, first) if binding else ())]
+        told = [*needs_told(found, first), *told]
+        if binding:
+            found, strips = bound(binding, found, first)
+            told.append(strips)
     keep(out, json.dumps(found.as_json(), ensure_ascii=False), versions_kept=0)
     print_note(f"{found.cloth_needed_mm:.0f} mm of {found.cloth.name}, {100 * found.utilisation:.1f} % used, {found.trials} trials: {out}")
     for line in told:

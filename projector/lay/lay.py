@@ -83,6 +83,19 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
+class Binding:
+    """Bias strips on one open layer. `region`: whose rest they lie in; empty: on cloth beyond the lay, laid open, x from its cut
+    end and y from its selvedge. `length_mm`: when joined; `extra_mm`: cloth beyond the lay."""
+
+    region: str
+    bundle: int
+    strips: tuple[Line, ...]
+    width_mm: float
+    length_mm: float
+    extra_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class LaidCloth:
     """The cloth as laid (not as typed): gaps and ends that the checker holds us to."""
 
@@ -111,11 +124,14 @@ class Lay:
     seed: int
     why: tuple[str, ...] = ()
     others: Mapping[str, "Lay"] = field(default_factory=dict)
+    binding: Binding | None = None
 
     def as_json(self) -> dict[str, Any]:
         """The whole of lay.json."""
         told = {key: value for key, value in asdict(self).items() if key not in {"plan", "regions", "others"}}
         told["fold"] = {"plan": self.plan, "regions": [asdict(region) for region in self.regions]}
         told["why"] = list(self.why)
+        if self.binding is None:
+            del told["binding"]
         told["others"] = {name: lay.as_json() for name, lay in self.others.items()}
         return {"format": 1, **told}

@@ -1,15 +1,11 @@
 """Cloth as typed: units, the least of three widths, shrinkage, natures; what it costs and what is left."""
 
-from math import sqrt
-
 import pytest
 from shapely.geometry import Polygon, box
 
 from calibration.errors import WrongInput
-from projector.lay.bias import JOIN_MM, bias_strips
 from projector.lay.choose import off_centre_depths
 from projector.lay.cloth import Budget, Cloth, ClothCard, FlawCard, cloth_from_card, length_from_text
-from projector.lay.errors import ClothTooSmall
 from projector.lay.fold_drawing import end_view, fold_steps
 from projector.lay.lay import PLANS, Plan
 from projector.lay.needs import largest_rest, need_of
@@ -120,17 +116,6 @@ def test_a_motif_is_kept_and_partners_keep_step() -> None:
     placed = next(each for each in lay.placed if each.piece == "centre front")
     assert [placed.shift[0] + 200.0, placed.shift[1]] == pytest.approx([600.0, 700.0])
     assert phase_faults(repeat, {"centre front": placed.shift[0] + 200.0}) == []
-
-
-def test_bias_strips_are_long_enough_and_fit() -> None:
-    bias = bias_strips(2400.0, 35.0, 900.0)
-    assert bias.length_mm >= 2400.0
-    assert bias.strips * 900.0 * sqrt(2) - bias.length_mm == pytest.approx(bias.strips * sqrt(2) * JOIN_MM + sqrt(2) * JOIN_MM)
-    (ax, ay), (bx, by) = bias.lines[0]
-    assert (bx - ax) == pytest.approx(by - ay)  # 45 degrees
-    assert abs(bias.lines[1][0][0] - ax) / sqrt(2) == pytest.approx(35.0)  # strips are as wide as asked, square to themselves
-    with pytest.raises(ClothTooSmall):
-        bias_strips(500.0, 60.0, 80.0)
 
 
 def test_two_dresses_lie_together() -> None:
