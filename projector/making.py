@@ -116,8 +116,11 @@ def printed_on(order: Order, garment: Garment) -> Printed | None:
 
 
 def steps_for(order: Order, garment: Garment, lay: Lay, words: Words = EN) -> tuple[Step, ...]:
-    """The order of cuts, the cross for the print where the order places its motif. Raises Refused where no order of cuts is found."""
-    return make_steps(garment, lay, order.client.shown, words, printed=printed_on(order, garment))
+    """The order of cuts, the order's first cloth first, the cross for the print where the order places its motif.
+
+    Raises Refused where no order of cuts is found, WrongInput for a first cloth that the order does not have.
+    """
+    return make_steps(garment, lay, order.client.shown, words, order.card.first or None, printed_on(order, garment))
 
 
 @dataclass(frozen=True, slots=True)

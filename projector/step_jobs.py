@@ -80,9 +80,6 @@ def carried(before: Path, done: int, garment: Garment, unit: Unit, first: str | 
 
 def steps_of(cut: Cut) -> tuple[Step, ...]:
     """The order of cuts. Raises WrongInput for a lay of another dress and a first cloth that is not in it."""
-    if cut.first is not None and cut.first not in (cut.lay.cloth.name, *cut.lay.others):
-        known = ", ".join((cut.lay.cloth.name, *cut.lay.others))
-        raise WrongInput(f"Nothing of this order is cut from {cut.first}.", f"Its cloths are {known}.", "Name one of them.")
     names = {piece.name for piece in cut.garment.pieces}
     laid = {placed.piece for one in (cut.lay, *cut.lay.others.values()) for placed in one.placed}
     if laid != names:

@@ -86,3 +86,5 @@ class OrderCard:
     blocks: tuple[AsTyped, ...] = ()
     """Her own paper blocks by name: cut instead of a draft."""
     motif: MotifCard | None = None
+    first: AsTyped = ""
+    """A cloth (the lining) that is cut, tacked and fitted before the others."""

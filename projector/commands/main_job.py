@@ -45,7 +45,14 @@ def write_all(order: Path, out: Path) -> None:
 
     table = Table.demonstration((1920, 1080))
     made = make(load_order(str(order)), light=lay_light(table))
-    cut = Cut(made.order.name, made.garment, made.lay, made.order.client.shown, printed=printed_on(made.order, made.garment))
+    cut = Cut(
+        made.order.name,
+        made.garment,
+        made.lay,
+        made.order.client.shown,
+        made.order.card.first or None,
+        printed_on(made.order, made.garment),
+    )
     count = write_steps(cut, table, None, out / "steps")
     print_note(f"{out / 'steps'}: {count} steps, lay.json, pieces.json")
     for name, data in papers_of(made.order, made.garment, made, KINDS, "a4"):

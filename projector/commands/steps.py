@@ -45,7 +45,7 @@ def steps(
     lit = read_table(table) if table is not None else Table.demonstration(SIZE_PX) if demonstration else None
     lies = read_at(at) if at is not None else None
     ordered = load_order(order, book)
-    garment = garment_of(ordered)
+    garment, first = garment_of(ordered), first or ordered.card.first or None
     if lay is not None:
         laid = read_lay(lay)
     elif after is not None:

@@ -6,7 +6,7 @@ direction, then fusing, trimming and hanging.
 
 from collections.abc import Sequence
 
-from calibration.errors import Refused
+from calibration.errors import Refused, WrongInput
 from calibration.units import Unit
 from projector.garment.pieces import Garment
 from projector.lay.lay import Lay
@@ -26,8 +26,12 @@ def make_steps(
 ) -> tuple[Step, ...]:
     """Every step of the order, first to last. `unit`: what her tape reads; `printed`: where the print is placed.
 
-    `first`: a cloth (the lining) that is cut, tacked and fitted before the others. ValueError for a lay of another garment.
+    `first`: a cloth (the lining) that is cut, tacked and fitted before the others. Raises WrongInput for a cloth that is not there,
+    Refused where no order of cuts is found; ValueError for a lay of another garment.
     """
+    known = (lay.cloth.name, *lay.others)
+    if first is not None and first not in known:
+        raise WrongInput(f"Nothing of this order is cut from {first}.", f"Its cloths are {', '.join(known)}.", "Name one of them.")
     number = {piece.name: place for place, piece in enumerate(garment.pieces, 1)}
     told: list[Step] = []
     held: list[tuple[Bench, list[Kept]]] = []

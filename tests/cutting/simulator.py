@@ -135,6 +135,16 @@ class Run:
             self.tell("ids", f"part {step['part']} is not on length {bundle}")
         if step["op"] == "slide":
             self._check_slide(cloth, step["part"], part)
+        elif step["op"] in {"part", "tag", "lift"} or (step["op"] == "cut" and step["through"]):
+            last = self.last_part.get((cloth, bundle))
+            lit = last["part"] if last else next(n for n, one in enumerate(self.table.parts[cloth]) if self._begins(one, bundle))
+            if step["part"] != lit:
+                self.tell("slide", f"works in part {step['part']} while part {lit} lies in the light")
+
+    @staticmethod
+    def _begins(part: Told, bundle: int) -> bool:
+        """The part of this length that is lit without any pulling along."""
+        return bool(part["bundle"] == bundle and part["slide_from"] is None)
 
     def _check_slide(self, cloth: str, index: int, part: Told) -> None:
         came = part["slide_from"]

@@ -67,6 +67,7 @@ SPOILED: dict[str, tuple[str, Callable[[], list[Told]]]] = {
     "trimmed before fused": ("trim", lambda: swapped(OPEN, 9, 10)),
     "trimmed 2 mm off": ("trim", lambda: _moved_line(OPEN, 10, 2.0)),
     "sleeve left on the cloth when it is pulled": ("slide", lambda: without(OPEN, 3)),
+    "not pulled along": ("slide", lambda: without(OPEN, 4)),
     "cut outside its part": ("light", lambda: changed(OPEN, 5, part=0)),
     "a cut through one layer of a pair": ("over", lambda: changed(Q, 7, through=["q.4"])),
 }

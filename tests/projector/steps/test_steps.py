@@ -2,6 +2,7 @@
 
 import json
 import re
+from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
@@ -12,8 +13,10 @@ from shapely.geometry import LineString, Point, Polygon
 
 from calibration.errors import Refused, WrongInput
 from calibration.keep import keep as keep_file
+from projector.book.orders import order_from
 from projector.garment.pieces import Garment
 from projector.lay.lay import Lay, Plan
+from projector.making import steps_for
 from projector.step_jobs import carried
 from projector.steps.facts import missing_cloth, refuse_what_is_missing
 from projector.steps.make import make_steps, part_order
@@ -21,7 +24,7 @@ from projector.steps.place import MOVES, NO_TABLE_LIGHT, Lies, places, table_fro
 from projector.steps.stack import keep, outer_line, stacks
 from projector.steps.step import Step
 from projector.steps.words import ENGLISH, LANGUAGES
-from tests.cutting.product import as_files, garment, lay
+from tests.cutting.product import BODIES, as_files, garment, lay
 from tests.cutting.simulator import prove
 
 DRESS: dict[str, Any] = {}
@@ -259,3 +262,36 @@ def test_the_fold_as_told_gives_the_layers_as_drawn(plan: Plan) -> None:
 def test_every_step_but_the_first_says_what_must_be_true_before(which: Any) -> None:
     assert [step.title for step in which()[2] if not step.needs and step.cloth != "interfacing"] == []
     assert sum(not step.needs for step in which()[2]) <= 1  # interfacing begins with nothing done
+
+
+def test_the_order_says_which_cloth_is_cut_and_fitted_first() -> None:
+    card = {
+        "client": {"name": "first", "unit": "mm", "measures": dict(BODIES["middle"])}, "style": {},
+        "cloth": {"main": {"width": "1900 mm"}, "lining": {"width": "1500 mm"}},
+    }  # fmt: skip
+    dress, laid, _ = whole()
+    steps = steps_for(order_from({**card, "first": "lining"}, "dress"), dress, laid)
+    assert steps[0].cloth == "lining"
+    assert steps_for(order_from(card, "dress"), dress, laid)[0].cloth == "main"
+    with pytest.raises(WrongInput, match="Nothing of this order is cut from muslin"):
+        steps_for(order_from({**card, "first": "muslin"}, "dress"), dress, laid)
+
+
+SPOILED: dict[str, Callable[[Step], Step | None]] = {
+    "tags without numbers": lambda step: replace(step, labels=()) if step.op == "tag" else step,
+    "a card without numerals": lambda step: replace(step, labels=()) if step.op == "part" else step,
+    "marks without counts": lambda step: replace(step, labels=()) if step.op == "mark" else step,
+    "checks without a number": lambda step: replace(step, lines=(), labels=()) if step.op == "check" else step,
+    "one cross to pull to": lambda step: replace(step, lines=step.lines[:2]) if step.op == "slide" else step,
+    "no bold line": lambda step: replace(step, lines=tuple(replace(one, when="later") for one in step.lines)),
+    "no card": lambda step: None if step.op == "part" else step,
+    "no pulling along": lambda step: None if step.op == "slide" else step,
+}
+
+
+@pytest.mark.parametrize("how", SPOILED)
+def test_what_pictures_and_numerals_do_not_settle_is_seen(how: str) -> None:
+    dress, laid, steps = quarters()
+    spoiled = tuple(told for step in steps if (told := SPOILED[how](step)) is not None)
+    with pytest.raises(AssertionError):
+        test_followed_by_pictures_and_numerals_alone(lambda: (dress, laid, spoiled))
