@@ -13,9 +13,12 @@ from calibration.saddles import Array
 from calibration.sheets import Sheets, read_sheets
 from calibration.solve import Look, Work, look_at, work_out
 from calibration.table import Table, Taped
+from calibration.unknowns import LIGHT
 
 WIDEN = {1: 1.4}
 """One photograph alone: a cutting mat's lines disturb the spots of light alike from one to the next, and nothing contradicts them."""
+WIDEN_CROOKED = 1.5
+"""A sheet was refused: what bent or stretched it did something to the others too (waves of 1.5 mm on all: 1.4 times)."""
 FLOOR_MM = 0.03
 """Added everywhere: what no spot tells, such as paper that grows 0.1 mm on a page with damp air between print and photograph."""
 FEW_BAR_PERCENT = 8.0
@@ -77,6 +80,6 @@ def calibrate(
     work = work_out(looks, sheets, size, stretch)
     if work is None:
         return Calibrated(judge_looks(looks), None, None, looks)
-    widen = WIDEN.get(len(work.tied), 1.0)
+    widen = WIDEN.get(len(work.tied), 1.0) * (WIDEN_CROOKED if any(drawing != LIGHT for _, drawing in work.solved.refused) else 1.0)
     table = table_of(work, Taped(bar_x_mm, bar_y_mm), widen, FLOOR_MM, sheets_file.name)
     return Calibrated(judge_work(work, table), table, work, looks)

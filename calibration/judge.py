@@ -13,6 +13,7 @@ FEWEST_SPOTS = 8
 FEWEST_LIGHT = 24
 DARK_LEVEL, BRIGHT_SHARE = 40, 0.3
 BLURRED_RATIO = 1.35
+BLURRED_PX = 3.5  # width of an edge in a picture of 4000 px that leaves too little clear paper round the spots; a steady phone: under 2
 SMALL_PIXELS = 1_900_000
 LARGEST_SHAPE_MM = 2.0
 """Refuse when the 95 % radius at the worst place is beyond the trade's tolerance at sides, ±2 mm: no line is worth showing then."""
@@ -30,6 +31,7 @@ ADVICE: dict[str, str] = {
     NO_LIGHT: "Show frame-1.png full screen on the lamp and photograph the whole light.",
     NOTHING: "Show frame-1.png on the lamp, lay the sheets into it, photograph the whole light.",
 }
+FLAT_SHEETS = "Print the pages at actual size on matt, heavier paper, lay them flat, weigh their corners down and photograph again."
 MORE_SHEETS = "Lay four sheets flat, near the corners of the light, and photograph the whole light twice from different sides."
 
 
@@ -158,8 +160,16 @@ def judge_work(work: Work, table: Table) -> Verdict:
 
     bad = next(((number, problem) for number, problem in enumerate(problems) if problem in ADVICE), None)
     if sheets == 0 or light < FEWEST_LIGHT:
+        bad = bad or _blurred(work)
+        if bad is None and crooked:
+            seen = int((solved.spots.drawing != LIGHT).sum())
+            what = f"{_sheets(crooked)} cannot be used: not flat, or not printed at actual size."
+            return refused(what, f"{printed} of {seen} printed spots fit, {light} of light.", FLAT_SHEETS)
         what = _told(*bad) if bad else "Too few spots could be used."
         return refused(what, f"{spots}.", advice_for(bad[1]) if bad else MORE_SHEETS)
+    if len(crooked) >= sheets:
+        what = f"The sheets contradict each other: {_sheets(crooked).lower()} against the rest."
+        return refused(what, f"{len(crooked)} of {len(work.pages)} sheets do not fit; {spots} do.", FLAT_SHEETS)
     lost = 1.0 - solved.used.sum() / max(total, 1)
     if lost > MOST_REFUSED and not crooked:
         return refused(_misfit(work), f"{lost:.0%} of {total} spots do not fit ({spots} do).", MORE_SHEETS)
@@ -167,6 +177,19 @@ def judge_work(work: Work, table: Table) -> Verdict:
         return refused("The map is not true enough.", f"At the worst place it may be {worst:.1f} mm off (95 %), from {spots}.", MORE_SHEETS)
     why = f"{spots} in {len(work.tied)} photograph{'s' if len(work.tied) > 1 else ''}; at the worst place {worst:.2f} mm (95 %)."
     return Verdict(True, problems, _solved_message(work, table, why, crooked, bad))
+
+
+def _sheets(pages: list[int]) -> str:
+    """`Sheet 2`, `Sheets 2, 3 and 4`."""
+    names = [str(page) for page in sorted(pages)]
+    return f"Sheet {names[0]}" if len(names) == 1 else f"Sheets {', '.join(names[:-1])} and {names[-1]}"
+
+
+def _blurred(work: Work) -> tuple[int, str] | None:
+    """The photograph whose edges are widest, when they are too wide."""
+    widths = {number: work.blur[new] * 4000.0 / max(4000.0, *work.looks[number].photograph.size) for new, number in enumerate(work.tied)}
+    worst = max(widths, key=lambda number: widths[number])
+    return (worst, "blurred") if widths[worst] > BLURRED_PX else None
 
 
 def _misfit(work: Work) -> str:
@@ -200,8 +223,9 @@ def _solved_message(work: Work, table: Table, why: str, crooked: list[int], bad:
                        f"Its corners lie up to {by:.1f} mm apart; the map is that of photograph {second}. {why}",
                        f"Switch auto-keystone off, fix the lamp, photograph again. {following}")  # fmt: skip
     if crooked:
-        names = " and ".join(f"sheet {page}" for page in crooked)
-        return Message(f"The table is calibrated without {names}: not flat, or not printed as the others.", why, following)
+        return Message(
+            f"The table is calibrated without {_sheets(crooked).lower()}: not flat, or not printed as the others.", why, following
+        )
     if bad is not None:
         return Message(f"The table is calibrated without photograph {bad[0] + 1}: {bad[1]}.", why, following)
     return Message("The table is calibrated.", why, following)

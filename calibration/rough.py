@@ -20,6 +20,9 @@ LATERAL = 3e-4  # lateral colour of phone lenses after the phone's own correctio
 LATERAL_FLOOR = 2e-5
 PAPER_MM, PAPER_SD_MM = 0.07, 0.08  # office paper of 80 g/m² is 0.1 mm thick; it lies on its highest points
 BEND_SD_MM = 0.2
+STRETCH_SD = 0.001
+"""Width against height of a print: a printer's feed is true to some 0.2 % (from memory; rectangular: sd 0.1 %); both bars read to
+0.5 mm leave as much themselves. Sheets lying crosswise to each other tell it to 0.01 %, whatever is believed; one alone hardly does."""
 FEWEST = 8
 
 
@@ -143,6 +146,7 @@ def start(
     for sheet in range(setting.sheets):
         x[setting.bend_at(sheet).start] = PAPER_MM
         sd[setting.bend_at(sheet)] = [PAPER_SD_MM, BEND_SD_MM, BEND_SD_MM, BEND_SD_MM]
+    sd[setting.stretch_at] = STRETCH_SD
     width, height = setting.size
     for stand, light in enumerate(lights):
         x[setting.lamp_at(stand)] = lamp_start(light, setting.size)

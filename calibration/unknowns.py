@@ -2,7 +2,8 @@
 
 Order: per phone 10; per photograph 6 (pose) and 1 (breathing of the focal length); per loose sheet 3 (x, y, turn; the first
 sheet is fixed and carries the frame of the solve); per sheet 4 (height of its middle and three terms of a gentle bend, mm: paper
-is 0.1 mm thick and never quite flat, and a sheet 0.1 mm nearer to the phone looks 7e-5 larger); 8 for the light: places of its four
+is 0.1 mm thick and never quite flat, and a sheet 0.1 mm nearer to the phone looks 7e-5 larger); 1 for all sheets: by how much the
+printer made them wider and less high (a share; paper is drawn through a printer along one side); 8 for the light: places of its four
 ideal corner pixels (mm), again for
 each place where the lamp may have stood; 4 for the lamp's lens: distortion centre (px), k1, k2. Four corners and not a lamp's
 pose: looking straight down, height and focal length cannot be told apart.
@@ -22,7 +23,7 @@ from calibration.shape_error import corner_pixels
 LIGHT = -1
 """The drawing index of the light; 0, 1, … are sheets."""
 
-SHEET, BEND, CORNERS, LENS = 3, 4, 8, 4
+SHEET, BEND, STRETCH, CORNERS, LENS = 3, 4, 1, 8, 4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -81,16 +82,21 @@ class Setting:
         start = PHONE * self.phones + (POSE + 1) * len(self.phone) + SHEET * (self.sheets - 1) + BEND * sheet
         return slice(start, start + BEND)
 
+    @property
+    def stretch_at(self) -> int:
+        """Where the print's stretch stands."""
+        return int(self.bend_at(self.sheets).start)
+
     def lamp_at(self, stand: int) -> Whole:
         """(12,) where the light's corners at one stand of the lamp, and its lens, stand."""
-        start = self.bend_at(self.sheets).start
+        start = self.stretch_at + STRETCH
         corners = start + CORNERS * stand + np.arange(CORNERS)
         return np.concatenate([corners, self.count - LENS + np.arange(LENS)])
 
     @property
     def count(self) -> int:
         """Length of the vector."""
-        return int(self.bend_at(self.sheets).start) + CORNERS * (max(self.stand) + 1) + LENS
+        return self.stretch_at + STRETCH + CORNERS * (max(self.stand) + 1) + LENS
 
 
 def _bend_shape(on: Array, page: Array) -> Array:
@@ -98,6 +104,8 @@ def _bend_shape(on: Array, page: Array) -> Array:
     u, v = ((on - page / 2.0) / (page / 2.0)).T
     return np.stack([np.ones_like(u), u * u, u * v, v * v], axis=1)
 
+
+WIDER = np.array([1.0, -1.0])
 
 Block = tuple[Whole, Whole, Array]
 """(M,) spots, (C,) columns, (M, 3, C) derivative."""
@@ -107,6 +115,7 @@ def places_on_table(setting: Setting, x: Array, photo: Whole, drawing: Whole, on
     """((N, 3) mm in the solve's frame, derivative by the unknowns of the drawings)."""
     places = np.zeros((len(drawing), 3))
     blocks: list[Block] = []
+    stretched = on * (1.0 + 0.5 * x[setting.stretch_at] * WIDER)
     for sheet in np.unique(drawing[drawing >= 0]):
         mine = np.flatnonzero(drawing == sheet)
         bend = np.arange(setting.count)[setting.bend_at(int(sheet))]
@@ -115,14 +124,16 @@ def places_on_table(setting: Setting, x: Array, photo: Whole, drawing: Whole, on
         lifted = np.zeros((len(mine), 3, BEND))
         lifted[:, 2] = shape
         blocks.append((mine, bend, lifted))
-        if sheet == 0:
-            places[mine, :2] = on[mine]
-            continue
-        columns = np.arange(setting.count)[setting.sheet_at(int(sheet))]
-        dx, dy, turn = x[columns]
+        columns = np.arange(setting.count)[setting.sheet_at(int(sheet))] if sheet else np.zeros(0, dtype=np.int64)
+        dx, dy, turn = x[columns] if sheet else np.zeros(3)
         cosine, sine = np.cos(turn), np.sin(turn)
-        u, v = on[mine].T
+        wider = np.zeros((len(mine), 3, STRETCH))
+        wider[:, :2, 0] = 0.5 * on[mine] * WIDER @ np.array([[cosine, sine], [-sine, cosine]])
+        blocks.append((mine, np.array([setting.stretch_at]), wider))
+        u, v = stretched[mine].T
         places[mine, 0], places[mine, 1] = dx + cosine * u - sine * v, dy + sine * u + cosine * v
+        if not sheet:
+            continue
         by = np.zeros((len(u), 3, SHEET))
         by[:, 0, 0] = by[:, 1, 1] = 1.0
         by[:, 0, 2], by[:, 1, 2] = -sine * u - cosine * v, cosine * u - sine * v

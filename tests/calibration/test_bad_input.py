@@ -89,6 +89,43 @@ def test_a_frame_of_another_size_is_refused(folder: Path, tmp_path: Path) -> Non
     assert "1280" in f"{result.verdict.message.what} {result.verdict.message.why} {result.verdict.message.next}"
 
 
+def test_a_mirrored_light_is_solved_and_told(folder: Path, tmp_path: Path) -> None:
+    """Rear projection left on: the map is true (95 % of places within the stated radius) and the lamp's menu is named."""
+    result, score = solved(folder, tmp_path, "mirrored")
+    assert result.verdict.solved
+    assert "mirror image" in result.verdict.message.what
+    assert "front projection" in result.verdict.message.next
+    assert score is not None
+    assert score.covered >= 0.95, score.line()
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(("case", "height"), [("stretch 0.3", 0.997), ("stretch 1", 0.99)])
+def test_a_print_stretched_one_way_is_true_once_taped(folder: Path, tmp_path: Path, case: str, height: float) -> None:
+    """Sheets lying crosswise to each other show the stretch; bars of 180 and 250 mm taped exactly settle the size (0.02 %)."""
+    photos, truth = taken(folder, tmp_path, case)
+    blind = calibrate(photos, folder / "sheets.json", SIZE).table
+    table = calibrate(photos, folder / "sheets.json", SIZE, 180.0, 250.0 * height).table
+    assert blind is not None
+    assert blind.state == "stop"
+    assert table is not None
+    score = scored(table.mm_from_px, truth, table.shape_error_mm)
+    assert score.max_mm < 0.3, score.line()
+    assert score.covered >= 0.70, score.line()
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(("case", "told"), [("wavy 6", "sheet"), ("blur 6", "blurred")])
+def test_what_the_sheets_or_the_phone_did_is_named(folder: Path, tmp_path: Path, case: str, told: str) -> None:
+    """Refused in words that name it, or true within the stated error."""
+    result, score = solved(folder, tmp_path, case)
+    if result.verdict.solved:
+        assert score is not None
+        assert score.covered >= 0.70, score.line()
+    else:
+        assert told in result.verdict.message.what.lower()
+
+
 def test_a_shrunken_print_needs_the_tape(folder: Path, tmp_path: Path) -> None:
     """98 %: nothing in a picture shows it, so nothing may be cut; both bars taped (180 and 250 mm at 98 %) make it true."""
     photos, truth = taken(folder, tmp_path, "print 98")
