@@ -35,9 +35,9 @@ def fold_words(lay: Lay) -> list[str]:
     return told
 
 
-def cost_words(cloth: Cloth, needed_mm: float) -> str:
-    """`about 14.20 €`; empty without a price."""
-    if not cloth.price:
+def cost_words(cloth: Cloth | None, needed_mm: float) -> str:
+    """`about 14.20 €`; empty without a price, or for a cloth that the order does not name (laid on an assumed width)."""
+    if cloth is None or not cloth.price:
         return ""
     return f"about {cloth.price * needed_mm / MM_PER[cloth.price_per]:.2f} {cloth.currency}".strip()
 
@@ -61,7 +61,7 @@ def ticket_of(made: Made, how: str) -> Ticket:
     body = order.body()
     rows = [TicketMeasure(BY_KEY[key].trade, each.mm, each.origin == "stand_in") for key, each in body.measures.items()]
     lays = (made.lay, *made.lay.others.values())
-    costs = {one.cloth.name: cost_words(order.cloths[one.cloth.name], one.cloth_needed_mm) for one in lays}
+    costs = {one.cloth.name: cost_words(order.cloths.get(one.cloth.name), one.cloth_needed_mm) for one in lays}
     return Ticket(
         client=order.client.name,
         order=order.name,

@@ -1,5 +1,6 @@
 """The ticket hangs beside the table: two pages at the most, nothing off the paper, all of it told."""
 
+from dataclasses import replace
 from functools import lru_cache
 
 import pytest
@@ -41,3 +42,13 @@ def test_it_tells_measures_cloth_tags_layers_steps_and_what_to_ask_again() -> No
         assert f"{piece.name}" in words
     assert words.count("2 layers") >= len(whole.garment.pieces) - 2
     assert "Notes" in words
+
+
+def test_a_cloth_the_order_does_not_name_is_told_without_a_price() -> None:
+    order = load_order("tomasina_plain")
+    only_main = replace(order, cloths={"main": replace(order.cloths["main"], price=10.0, currency="€")})
+    whole = make(only_main, budget=Budget(1, 1))
+    told = ticket_of(whole, "2026-01-01")
+    assert told.costs["main"] == f"about {whole.lay.cloth_needed_mm / 100:.2f} €"
+    assert told.costs["interfacing"] == ""
+    assert "interfacing" in "\n".join(page.words for page in pages(ticket_pdf(told)))
