@@ -18,11 +18,15 @@ class FoldStep:
 
 @dataclass(frozen=True, slots=True)
 class EndView:
-    """Layers seen from the cut end: one line per ply (top first) and the arcs that join them; `right`: right side up."""
+    """Layers seen from the cut end, with folds across from the selvedge: one line per ply (top first) and the arcs that join them.
+
+    `right`: right side up.
+    """
 
     plies: tuple[Line, ...]
     right: tuple[bool, ...]
     bends: tuple[Line, ...]
+    seen_from: str = "the cut end"
 
 
 def _rect(along: float, across: float) -> Line:
@@ -105,4 +109,4 @@ def end_view(region: Region, layer_mm: float = 14.0) -> EndView:
         a, b = sorted(heights[name] for name in fold.joins)
         bulge = sign * min(layer_mm / 2, (b - a) / 2)
         bends.append(((end, a), (end + bulge, a + (b - a) / 4), (end + bulge, b - (b - a) / 4), (end, b)))
-    return EndView(lines, tuple(ply.face == "right" for ply in region.ply), tuple(bends))
+    return EndView(lines, tuple(ply.face == "right" for ply in region.ply), tuple(bends), "the selvedge" if is_across else "the cut end")

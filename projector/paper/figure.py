@@ -2,15 +2,16 @@
 
 from dataclasses import dataclass, field
 from html import escape
+from itertools import product
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import Polygon
+from shapely.geometry import LineString, Polygon
 
 from projector.garment.pieces import Line, Point
 from projector.lay.fold_drawing import EndView, FoldStep, end_view, fold_steps
-from projector.lay.lay import Lay
+from projector.lay.lay import Lay, Placed
 
 Rgb = tuple[int, int, int]
 INK, SOFT, CLOTH, WRONG, WHITE, ACCENT = (29, 29, 31), (118, 113, 100), (240, 234, 217), (205, 198, 178), (255, 255, 255), (176, 92, 46)
@@ -143,18 +144,15 @@ def _length(figure: Figure, one: Lay, bundle: int) -> None:
     for ply in plies:
         figure.inks.append(Ink(tuple(at(x, y) for x, y in _box(ply.x, ply.y)), 1.5, SOFT, CLOTH, True))
     under = {ply.id for region in regions for ply in region.ply[2:]}  # quarters: backs lie under the fronts
-    for placed in sorted((each for each in one.placed if each.region in names), key=lambda each: set(each.on) <= under):
+    drawn = sorted((each for each in one.placed if each.region in names), key=lambda each: set(each.on) <= under)
+    for placed in drawn:
         is_under = set(placed.on) <= under
         outline = tuple(at(x, y) for x, y in placed.outline)
         figure.inks.append(Ink(outline, 1.6, INK, None if is_under else WHITE, True, 14.0 if is_under else 0.0))
-        centre, rim = (shapely.get_coordinates(shapely.maximum_inscribed_circle(Polygon(placed.outline), 5.0))[n] for n in (0, 1))
-        room = float(np.hypot(*(rim - centre)))  # where the piece is widest, its words are seen whole
-        name, x, y = placed.piece.replace("_", " "), float(centre[0]), float(centre[1])
-        size = max(6.0, min(11.0, 2.6 * room / max(len(name), 1)))
-        figure.words.append(Words(name, at(x, y), size, True))
-        if placed.plies > 1:
-            below = ", below" if is_under else ""
-            figure.words.append(Words(f"{len(placed.on)} of {placed.plies} layers{below}", at(x, y - 1.7 * size), 0.72 * size, True))
+    taken: list[Polygon] = []
+    for placed in drawn:
+        below = ", below" if set(placed.on) <= under else ""
+        figure.words += [Words(one.text, at(*one.at), one.capital_mm, True) for one in _named(placed, below, taken)]
     for part in (each for each in one.parts if each.bundle == bundle):
         a, b, c, d = max(part.rect[0], x0), max(part.rect[1], low), min(part.rect[2], x1), min(part.rect[3], high)
         figure.inks.append(Ink(tuple(at(x, y) for x, y in _box((a, c), (b, d))), 1.0, ACCENT, None, True, 10.0))
@@ -166,6 +164,40 @@ def _length(figure: Figure, one: Lay, bundle: int) -> None:
             figure.inks.append(Ink(tuple(at(x, y) for x, y in ends), 6.0, ACCENT))
     figure.height_mm = top + high - low + 30.0
     figure.width_mm = max(figure.width_mm, x1 - x0 + 80.0, 700.0)
+
+
+SHARES = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82, 0.1, 0.9)
+"""Where across a piece its name is tried, from its middle outward."""
+CAPITALS_MM = (11.0, 8.5, 6.0)
+
+
+def _named(placed: Placed, below: str, taken: list[Polygon]) -> list[Words]:
+    """The piece's name and layers where it is long enough for them and no other words stand (they join `taken`). Cloth frame, mm."""
+    name, count = placed.piece.replace("_", " "), f"{len(placed.on)} of {placed.plies} layers{below}" if placed.plies > 1 else ""
+    letters = max(len(name), 0.72 * len(count))
+    shape, (x0, y0, x1, y1) = Polygon(placed.outline), Polygon(placed.outline).bounds
+    best: tuple[float, float, float, float] | None = None
+    for share in SHARES:
+        y = y0 + share * (y1 - y0)
+        for stretch in shapely.get_parts(shape.intersection(LineString([(x0 - 1.0, y), (x1 + 1.0, y)]))):
+            for size, along in product(CAPITALS_MM, (0.5, 0.3, 0.7, 0.15, 0.85)):
+                x = stretch.bounds[0] + along * stretch.length
+                room = _words_box(x, y, size, letters)
+                crowded = sum(room.intersects(other) for other in taken)
+                outside = room.difference(shape).area / room.area
+                told = (0.06 * size - crowded - 3.0 * outside - 0.1 * abs(along - 0.5), size, x, y)
+                best = told if best is None or told[0] > best[0] else best
+    assert best is not None
+    _, size, x, y = best
+    taken.append(_words_box(x, y, size, letters))
+    lift = 0.35 * size if count else -0.5 * size
+    words = [Words(name, (x, y + lift), size, True)]
+    return [*words, Words(count, (x, y + lift - 1.5 * size), 0.72 * size, True)] if count else words
+
+
+def _words_box(x: float, y: float, size: float, letters: float) -> Polygon:
+    """Room that a name and its layers take about a place: a letter is about 0.75 capitals wide."""
+    return Polygon(_box((x - 0.38 * size * letters, x + 0.38 * size * letters), (y - 1.4 * size, y + 1.5 * size)))
 
 
 def _box(x: tuple[float, float], y: tuple[float, float]) -> Line:
@@ -233,4 +265,4 @@ def _end_panel(figure: Figure, view: EndView, corner: Point) -> None:
         (x0, y0), (_, y3) = at(bend[0]), at(bend[3])
         turn = [(x0 + reach * float(np.sin(t)), y0 + (y3 - y0) * float(1 - np.cos(t)) / 2.0) for t in np.linspace(0.0, np.pi, 20)]
         figure.inks.append(Ink(tuple(turn), 5.0, ACCENT))
-    figure.words.append(Words("seen from the cut end", (corner[0], corner[1] + 40.0 + 3.4 * 14.0 * len(view.plies) + 20.0), 15.0))
+    figure.words.append(Words(f"seen from {view.seen_from}", (corner[0], corner[1] + 40.0 + 3.4 * 14.0 * len(view.plies) + 20.0), 15.0))

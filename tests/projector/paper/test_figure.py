@@ -1,12 +1,16 @@
 """Drawings of folding and lying: every piece, layer and fold of the lay stands in them; a PNG shows what the SVG says."""
 
+from itertools import combinations
+
 import cv2
 import numpy as np
 import pytest
+from shapely.geometry import box
 
 from projector.lay.cloth import Cloth
 from projector.lay.lay import Plan
 from projector.paper.figure import ACCENT, CLOTH, as_png, as_svg, fold_figure, lay_figure
+from projector.scene.text import outlined
 from tests.projector.lay.made_up import dress, laid
 
 
@@ -31,3 +35,21 @@ def test_a_drawing_holds_what_the_lay_holds(plan: Plan, folds: int) -> None:
     row = 70.0 + max(ply.y[1] for ply in region.ply) - y
     at = picture[round(row * scale), round((x - min(ply.x[0] for ply in region.ply) + 40.0) * scale)]
     assert np.abs(at[::-1].astype(int) - CLOTH).max() < 30  # bare cloth near the cut end
+
+
+@pytest.mark.parametrize("plan", ["lengthwise", "quarters_along", "quarters_across"])
+def test_no_words_stand_over_others(plan: Plan) -> None:
+    """Every name and count of layers by itself, also where backs lie under fronts; as wide and high as the type makes them."""
+    lay = laid(dress(0.9), Cloth("main", 1700.0), plan, trials=2)
+    boxes = []
+    for words in lay_figure(lay).words[1:]:
+        wide = outlined(words.text, words.capital_mm).width_mm
+        boxes.append(box(words.at[0] - wide / 2, words.at[1] - words.capital_mm, words.at[0] + wide / 2, words.at[1]))
+    assert not [(a, b) for a, b in combinations(range(len(boxes)), 2) if boxes[a].intersection(boxes[b]).area > 0.0]
+
+
+def test_folds_across_are_seen_from_the_selvedge() -> None:
+    plans: dict[Plan, str] = {"crosswise": "the selvedge", "crossed_four": "the cut end"}
+    for plan, side in plans.items():
+        words = [each.text for each in fold_figure(laid(dress(0.9)[:6], Cloth("main", 1700.0), plan, trials=2)).words]
+        assert f"seen from {side}" in words
