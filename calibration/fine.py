@@ -13,7 +13,7 @@ from calibration.photograph import Photograph
 from calibration.refine import SMALLEST_PX, refine
 from calibration.saddles import Array
 from calibration.shape_error import corner_pixels
-from calibration.sheets import Paper
+from calibration.sheets import RIM_MM, Paper
 from calibration.unknowns import LIGHT, Setting, Spots, places_on_table, seen_at
 
 FREE_SHARE = 0.36  # of a square's side: clear of the dots (0.49 along the diagonal) and of the next saddle
@@ -80,6 +80,13 @@ def _board_grid(board: Board, stretch: Array) -> tuple[Array, Array, Array, Arra
     return spots.reshape(-1, 2), np.tile(across, (count, 1)), np.tile(down, (count, 1)), ((rows + columns) % 2 == 0).ravel()
 
 
+def _outermost(board: Board) -> NDArray[np.bool_]:
+    """(N,) whether a spot lies in the first or last row or column."""
+    rows, columns = np.indices(board.shape)
+    last = np.array(board.shape) - 1
+    return np.asarray((rows % last[0] == 0) | (columns % last[1] == 0)).ravel()
+
+
 def tints(photograph: Photograph, at: Array, ways: Array) -> Array:
     """(N, 2) share of red and of blue in each saddle's step of brightness, from the four squares around it (BT.601, as JPEG mixes)."""
     import cv2
@@ -123,6 +130,8 @@ def look_again(
     px_per_mm = side.min(axis=1) / side_mm * np.abs(slant)
     clear = _clear_mm(setting, x, number, drawing, table, pages, paper, plain) * px_per_mm
     reach = np.minimum(FREE_SHARE * side.min(axis=1) * np.sqrt(np.abs(slant)), clear - 2.0 * blur)
+    if drawing != LIGHT:  # the half squares round a printed board end RIM_MM beyond its outermost spots
+        reach = np.where(_outermost(board), np.minimum(reach, RIM_MM * px_per_mm - 2.0 * blur), reach)
     width, height = photograph.size
     inside = np.isfinite(middle).all(axis=1) & (middle > 4).all(axis=1) & (middle < np.array([width - 5, height - 5])).all(axis=1)
     use = inside & (reach >= SMALLEST_PX)

@@ -16,6 +16,7 @@ SMALL_LONG_PX = 1500
 LARGEST_PIXELS = 120_000_000
 EXIF_MODEL, EXIF_DETAILS, EXIF_FOCAL_35 = 0x0110, 0x8769, 0xA405  # Exif 2.32 tags: Model, Exif IFD, FocalLengthIn35mmFilm
 FULL_FRAME_LONG_MM = 36.0
+IN_JPEG = "Let the phone take JPEG (on an iPhone: Settings, Camera, Formats, Most Compatible) and photograph again."
 
 Grey = NDArray[np.uint8]
 
@@ -54,6 +55,10 @@ def read_photograph(path: Path) -> Photograph:
         raise WrongInput(
             f"The photograph {path.name} cannot be opened.", str(error.strerror or error), "Name the photograph's file."
         ) from error
+    if data[4:8] == b"ftyp":  # ISO/IEC 14496-12, the box that HEIC and AVIF pictures start with
+        raise _no_picture(path, f"It is a {data[8:12].decode('ascii', 'replace').upper()} file, not a JPEG, PNG or TIFF.", IN_JPEG)
+    if _cut_short(data):
+        raise _no_picture(path, f"The file ends after {len(data) / 1e6:.1f} MB, before its picture does.", "Send it once more, whole.")
     try:
         with Image.open(BytesIO(data)) as opened:
             width, height = opened.size
@@ -72,9 +77,21 @@ def read_photograph(path: Path) -> Photograph:
         raise _no_picture(path, "It is not a JPEG, PNG or TIFF, or it is broken.")
     focal_35 = exif.get_ifd(EXIF_DETAILS).get(EXIF_FOCAL_35)
     focal = float(focal_35) / FULL_FRAME_LONG_MM * max(width, height) if focal_35 else None
-    phone = f"{exif.get(EXIF_MODEL, '')} {max(width, height)}x{min(width, height)}"
+    phone = f"{exif.get(EXIF_MODEL, '')} {width}x{height}"  # a stored quarter turn moves the lens's own middle: another lens
     return Photograph(path.name, hashlib.sha256(data).hexdigest(), phone, focal, np.asarray(grey), np.asarray(small), reduced)
 
 
-def _no_picture(path: Path, why: str) -> WrongInput:
-    return WrongInput(f"The photograph {path.name} cannot be read.", why, "Send the photograph itself, as the phone took it (JPEG).")
+def _cut_short(data: bytes) -> bool:
+    """Whether a JPEG's picture has no end (ITU-T T.81, annex B: segments, start of scan, FFD9; what follows is no matter)."""
+    if data[:2] != b"\xff\xd8":
+        return False
+    at = 2
+    while data[at : at + 1] == b"\xff" and len(data) >= at + 4:
+        if data[at + 1] == 0xDA:
+            return data.find(b"\xff\xd9", at) < 0
+        at += 2 + int.from_bytes(data[at + 2 : at + 4], "big")
+    return len(data) < at + 4
+
+
+def _no_picture(path: Path, why: str, following: str = "Send the photograph itself, as the phone took it (JPEG).") -> WrongInput:
+    return WrongInput(f"The photograph {path.name} cannot be read.", why, following)

@@ -20,6 +20,7 @@ from calibration.unknowns import LIGHT, Setting, Spots
 
 FIRST_BLUR_PX = 1.5
 ROUGH_SD = 0.35  # px of the reduced picture
+MIRRORED = "a mirror image"
 SURELY_SD, SURELY_MM = 8.0, 0.3
 """A corner that differs by more than both says that the lamp moved; less is within the stated error."""
 
@@ -71,6 +72,9 @@ def look_at(path: Path, sheets: Sheets, size: tuple[int, int]) -> Look:
     if not light:
         other += find_boards(photograph, pictures, "light", [frame_board(usual) for usual in USUAL_SIZES if usual != size], mirrors=True)
     if not printed:
+        turned_over = find_boards(photograph, pictures, "printed", list(sheets.boards.values()), mirrors=True)
+        if turned_over:
+            return Look(photograph, [], [], (MIRRORED,))
         strange = [board_of(paper, page) for paper in PAPERS for page in range(1, PAGES + 1)]
         other += find_boards(photograph, pictures, "printed", [board for board in strange if board.name not in wanted], mirrors=False)
     return Look(photograph, printed, light, tuple(seen.board.name for seen in other))

@@ -1,0 +1,53 @@
+"""Files that are no whole photograph are told apart: cut short, HEIC, words; what a phone hangs on behind its JPEG is no matter."""
+
+from pathlib import Path
+
+import cv2
+import numpy as np
+import pytest
+
+from calibration.errors import WrongInput
+from calibration.photograph import read_photograph
+
+
+def jpeg(progressive: bool = False) -> bytes:
+    """A small noisy picture as a JPEG file."""
+    picture = np.random.default_rng(3).integers(0, 255, (480, 640, 3), dtype=np.uint8)
+    done, data = cv2.imencode(".jpg", picture, [cv2.IMWRITE_JPEG_PROGRESSIVE, int(progressive)])
+    assert done
+    return data.tobytes()
+
+
+@pytest.mark.parametrize("progressive", [False, True])
+@pytest.mark.parametrize("behind", [b"", b"\x00" * 64, b"ftypmp42 a film \xff\xda\xff\xd8 behind the picture"])
+def test_a_whole_jpeg_is_read(tmp_path: Path, progressive: bool, behind: bytes) -> None:
+    file = tmp_path / "photo.jpg"
+    file.write_bytes(jpeg(progressive) + behind)
+    assert read_photograph(file).size == (640, 480)
+
+
+@pytest.mark.parametrize("progressive", [False, True])
+@pytest.mark.parametrize("share", [0.05, 0.5, 0.99])
+def test_a_jpeg_cut_short_is_refused(tmp_path: Path, progressive: bool, share: float) -> None:
+    """The decoder would fill the rest with grey and say nothing."""
+    file = tmp_path / "photo.jpg"
+    whole = jpeg(progressive)
+    file.write_bytes(whole[: int(share * len(whole))])
+    with pytest.raises(WrongInput, match="before its picture does"):
+        read_photograph(file)
+
+
+def test_heic_is_named_with_what_to_do(tmp_path: Path) -> None:
+    """ISO/IEC 14496-12: a length, `ftyp`, the brand."""
+    file = tmp_path / "photo.heic"
+    file.write_bytes(b"\x00\x00\x00\x18ftypheic\x00\x00\x00\x00mif1heic" + bytes(400))
+    with pytest.raises(WrongInput, match="HEIC") as told:
+        read_photograph(file)
+    assert "Most Compatible" in told.value.next_step
+
+
+def test_a_stored_quarter_turn_is_another_lens(tmp_path: Path) -> None:
+    """The lens's middle turns with the picture: one set of lens numbers does not serve both."""
+    for name, picture in (("a.jpg", np.zeros((480, 640, 3), np.uint8)), ("b.jpg", np.zeros((640, 480, 3), np.uint8))):
+        cv2.imwrite(str(tmp_path / name), picture)
+    assert read_photograph(tmp_path / "a.jpg").phone != read_photograph(tmp_path / "b.jpg").phone
