@@ -11,7 +11,7 @@ from calibration.errors import WrongInput
 from calibration.judge import Verdict, judge_looks, judge_work, photo_rows
 from calibration.saddles import Array
 from calibration.sheets import Sheets, read_sheets
-from calibration.solve import Look, Work, look_at, work_out
+from calibration.solve import Look, Work, look_at, once, work_out
 from calibration.table import Table, Taped
 from calibration.unknowns import LIGHT
 
@@ -76,7 +76,7 @@ def calibrate(
     """Find, solve, judge."""
     sheets = read_sheets(sheets_file)
     stretch = stretch_of(sheets, bar_x_mm, bar_y_mm)
-    looks = [look_at(photo, sheets, size) for photo in photos]
+    looks = once([look_at(photo, sheets, size) for photo in photos])
     work = work_out(looks, sheets, size, stretch)
     if work is None:
         return Calibrated(judge_looks(looks), None, None, looks)

@@ -20,7 +20,7 @@ from calibration.unknowns import LIGHT, Setting, Spots
 
 FIRST_BLUR_PX = 1.5
 ROUGH_SD = 0.35  # px of the reduced picture
-MIRRORED = "a mirror image"
+MIRRORED, TWICE = "a mirror image", "given twice"
 SURELY_SD, SURELY_MM = 8.0, 0.3
 """A corner that differs by more than both says that the lamp moved; less is within the stated error."""
 
@@ -78,6 +78,17 @@ def look_at(path: Path, sheets: Sheets, size: tuple[int, int]) -> Look:
         strange = [board_of(paper, page) for paper in PAPERS for page in range(1, PAGES + 1)]
         other += find_boards(photograph, pictures, "printed", [board for board in strange if board.name not in wanted], mirrors=False)
     return Look(photograph, printed, light, tuple(seen.board.name for seen in other))
+
+
+def once(looks: list[Look]) -> list[Look]:
+    """A photograph that was given twice counts once: its noise is the same noise, and no second witness."""
+    known: set[str] = set()
+    out = []
+    for look in looks:
+        again = look.photograph.sha256 in known
+        out.append(Look(look.photograph, [], [], (TWICE,)) if again else look)
+        known.add(look.photograph.sha256)
+    return out
 
 
 def work_out(looks: list[Look], sheets: Sheets, size: tuple[int, int], stretch: Array) -> Work | None:

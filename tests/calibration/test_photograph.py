@@ -7,7 +7,11 @@ import numpy as np
 import pytest
 
 from calibration.errors import WrongInput
-from calibration.photograph import read_photograph
+from calibration.find import Seen
+from calibration.judge import advice_for, judge_looks, photo_problem
+from calibration.photograph import Photograph, read_photograph
+from calibration.sheets import board_of
+from calibration.solve import MIRRORED, Look, once
 
 
 def jpeg(progressive: bool = False) -> bytes:
@@ -51,3 +55,23 @@ def test_a_stored_quarter_turn_is_another_lens(tmp_path: Path) -> None:
     for name, picture in (("a.jpg", np.zeros((480, 640, 3), np.uint8)), ("b.jpg", np.zeros((640, 480, 3), np.uint8))):
         cv2.imwrite(str(tmp_path / name), picture)
     assert read_photograph(tmp_path / "a.jpg").phone != read_photograph(tmp_path / "b.jpg").phone
+
+
+def look(sha256: str, other: tuple[str, ...] = ()) -> Look:
+    """A photograph in which one sheet was found."""
+    blank = Photograph("photo.jpg", sha256, "phone", None, np.zeros((9, 12), np.uint8), np.zeros((9, 12, 3), np.uint8), 1)
+    board = board_of("a4", 1)
+    return Look(blank, [] if other else [Seen(board, np.zeros((1, 2), np.int64), np.zeros((1, 2)), False, 0.0)], [], other)
+
+
+def test_a_photograph_given_twice_is_one_witness() -> None:
+    first, second, third = once([look("a"), look("b"), look("a")])
+    assert len(first.printed) == len(second.printed) == 1
+    assert not third.printed
+    assert photo_problem(third) == "it is the same picture as an earlier one"
+
+
+def test_a_mirror_image_is_named() -> None:
+    message = judge_looks([look("a", (MIRRORED,))]).message
+    assert "mirror image" in message.what
+    assert message.next == advice_for("it is a mirror image")
