@@ -66,11 +66,9 @@ def _photo_picture(result: Calibrated | Kept, number: int) -> Picture:
     _crosses(shown, spots.at[mine & ~used], scale, REFUSED)
     missing = [str(page) for drawing, page in enumerate(work.pages) if not (mine & (spots.drawing == drawing)).any()]
     on_sheets = int((mine & used & (spots.drawing != LIGHT)).sum())
-    lines = [
-        f"Green rings: {on_sheets} printed spots used. Blue rings: {int((mine & used).sum()) - on_sheets} spots of light used.",
-        f"Red crosses: {int((mine & ~used).sum())} spots left out, they do not fit the rest.",
-    ]
-    problem = result.verdict.problems[number]
+    left_out, problem = int((mine & ~used).sum()), result.verdict.problems[number]
+    lines = [f"Green rings: {on_sheets} printed spots used. Blue rings: {int((mine & used).sum()) - on_sheets} spots of light used."]
+    lines += [f"Red crosses: {left_out} spots left out, they do not fit the rest."] if left_out else []
     lines += [f"Sheet {', '.join(missing)}: not found here."] if missing else []
     _words(shown, lines + ([f"This photograph: {problem}."] if problem else []), 0)
     return shown
@@ -126,5 +124,5 @@ def _error_picture(table: Table) -> Picture:
             told = f"{radii[row, column]:.2f}" if np.isfinite(radii[row, column]) else "no table"
             cv2.putText(picture, told, at, cv2.FONT_HERSHEY_SIMPLEX, 0.6, (255, 255, 255), 1, cv2.LINE_AA)
     words = f"How far off a line may lie here, in mm (95 times in 100 it is nearer). Black 0, grey to white: {ERROR_TOP_MM:g} mm or more."
-    _words(picture, [words], picture.shape[0] - 60)
+    _words(picture, [words], picture.shape[0] * 5 // 6 - 34)  # between two rows of numbers
     return picture

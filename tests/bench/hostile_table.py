@@ -127,7 +127,7 @@ WORDS: dict[str, str] = {
     "blur 15": "blurred", "shaken": "blurred", "dark": "too dark", "overexposed": "too bright", "no sheets": "sheet", "light off": "light",
     "one sheet 98": "sheet 1", "chat program tiny": "shrunk", "other frame": "1280x720", "other paper": "sheets",
     "cut short": "cannot be read", "no picture": "cannot be read", "HEIC": "HEIC", "one of something else": "photograph 2",
-    "one nearly black": "too dark", "picture mirrored": "mirror", "same photograph twice": "same picture",
+    "picture mirrored": "mirror", "same photograph twice": "same picture",
 }  # fmt: skip
 """What has to be said in the message, whatever the verdict."""
 
