@@ -36,11 +36,22 @@ class _View:
 
     half: list[Points] = field(default_factory=list)
     whole: list[Points] = field(default_factory=list)
+    is_back: bool = False
 
     def lines(self) -> list[Line]:
         """All lines, the half on both sides."""
         mirrored = [-np.conj(points) for points in self.half]
         return [line_of(points) for points in (*self.half, *mirrored, *self.whole) if len(points) > 1]
+
+    def zip_tick(self, piece: Piece, side: Points) -> None:
+        """Where a side zip ends, across the wearer's left side. `side`: drawn from the waist on."""
+        for edge in piece.edges:
+            if edge.name == "side zip":
+                run = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(side)))])
+                long_mm = float(np.abs(np.diff(points_of(edge.points))).sum())
+                at = complex(np.interp(long_mm, run, side.real), np.interp(long_mm, run, side.imag))
+                at = -at.conjugate() if self.is_back else at
+                self.whole.append(np.array([at - ZIP_TICK_MM, at + ZIP_TICK_MM]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +141,7 @@ def _front_upper(panels: Sequence[Piece], underarm_y: float, view: _View) -> _Up
     waist = sewn(np.concatenate([_outward(panel, "waist") for panel in panels]), takes)
     view.half += [neck, np.array([neck[-1], tip]), armhole, side, waist, *dart_lines(centre, takes)]
     view.half += _side_darts(centre, side)
+    view.zip_tick(outer, side[::-1])
     return _Upper(waist, armhole)
 
 
@@ -158,7 +170,9 @@ def _back_upper(back: Piece, view: _View) -> _Upper:
     neck, shoulder, armhole = (run_of(_kind(back, kind)) for kind in ("neck", "shoulder", "armhole"))
     side = run_of([edge for edge in back.edges if edge.kind == "side" or edge.name == "side zip"])
     waist = straightened(_outward(back, "waist"))
-    view.half += [neck, shoulder, armhole, straightened(np.linspace(side[0], side[-1], 12)), waist]
+    drawn = straightened(np.linspace(side[0], side[-1], 12))
+    view.half += [neck, shoulder, armhole, drawn, waist]
+    view.zip_tick(back, drawn[::-1])
     view.half += [straightened(dart) + take for dart, take in zip(_bare_darts(back), _takes_at(back, takes), strict=True)]
     return _Upper(waist, armhole)
 
@@ -203,6 +217,7 @@ def _skirt(skirt: Piece, waist: Points | None, turn: float | None, hidden_mm: fl
     hem = run_of(_kind(skirt, "hem"))
     view.half += [side[side.imag > top[-1].imag + hidden_mm - 0.01], hung(hem[hem.real >= -0.01])]
     if not hidden_mm:
+        view.zip_tick(skirt, side)
         view.half += [hung(line + take) for line, take in zip(_bare_darts(skirt), _takes_at(skirt, takes), strict=True)]
     if waist is None:
         view.half.append(own_waist)
@@ -274,7 +289,7 @@ def _turn_of(piece: Piece) -> float | None:
 
 def _view(garment: Garment, side: str) -> list[Line]:
     main = [piece for piece in garment.pieces if piece.of == "main"]
-    view = _View()
+    view = _View(is_back=side == "back")
     back = next((piece for piece in main if piece.part == "back"), None)
     skirt = next((piece for piece in main if piece.part == f"skirt_{side}"), None)
     flounce = next((piece for piece in main if piece.part == f"peplum_{side}"), None)

@@ -1,7 +1,7 @@
 """Shapes of the flat sketch: a panel with its darts sewn, drape that stands out in folds, sleeves. Complex points, mm, y down."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,7 @@ Points = NDArray[np.complex128]
 
 ARM_DEG = 62.0  # below the horizontal: an arm hanging a little away, so that sleeve and side are told apart
 ARM_FROM_SIDE_DEG = 16.0  # an arm lies at least so far out from the line shoulder tip to underarm
+ARM_HIGHEST_DEG = 20.0  # below the horizontal: a wide hem lifts the arm no further
 STANDS_OUT = 0.62  # how far a full circle stands out at the hem, of its length; less turn, less
 FOLDS = 3
 
@@ -106,16 +107,22 @@ def drape(waist: Points, long_mm: float, turn: float, over_mm: float = 0.0) -> l
 
 @dataclass(frozen=True, slots=True)
 class Arm:
-    """Where a sleeve hangs: shoulder tip, underarm, its direction down and the direction from outside in."""
+    """Where a sleeve hangs: shoulder tip, underarm, its direction down and the direction from outside in; `wide`: of its hem.
+
+    A wide hem lifts the arm, so that it does not lie across the bodice.
+    """
 
     tip: complex
     underarm: complex
+    wide: float = 0.0
 
     @property
     def down(self) -> complex:
         """Unit direction of the sleeve."""
-        to_underarm = np.degrees(np.angle(self.underarm - self.tip))
-        return complex(np.exp(1j * np.radians(min(ARM_DEG, to_underarm - ARM_FROM_SIDE_DEG))))
+        across = self.underarm - self.tip
+        lifted = np.degrees(np.arcsin(min(1.0, self.wide / abs(across))))
+        turn = float(np.degrees(np.angle(across)) - max(ARM_FROM_SIDE_DEG, lifted))
+        return complex(np.exp(1j * np.radians(min(ARM_DEG, max(turn, ARM_HIGHEST_DEG)))))
 
     @property
     def inward(self) -> complex:
@@ -136,6 +143,7 @@ def fitted_sleeve(sleeve: Piece, arm: Arm) -> list[Points]:
     flat_hem = float(np.abs(np.diff(hem)).sum()) / 2
     biceps = float(np.ptp(np.asarray([p for edge in sleeve.edges if edge.kind == "cap" for p in edge.points])[:, 0])) / 2
     flare = max(0.0, flat_hem - biceps)
+    arm = replace(arm, wide=min(flat_hem, biceps))
     outer = arm.tip + arm.down * (cap + long) - arm.inward * 0.6 * flare
     over = bent(arm.tip, arm.tip + arm.down * 0.35 * (cap + long) - arm.inward * 10.0, outer)
     inner = outer + arm.inward * min(flat_hem, 1.25 * biceps + 0.3 * flare)
@@ -150,7 +158,7 @@ def puff_sleeve(sleeve: Piece, band: Piece, arm: Arm) -> list[Points]:
     """Ballooned over its band, gathers at both ends."""
     _, long = _height(sleeve)
     wide = max(y for _, y in band.seam_line) / 2
-    reach = abs(arm.underarm - arm.tip)
+    reach, arm = abs(arm.underarm - arm.tip), replace(arm, wide=0.95 * wide)
     top = arm.tip + arm.down * (0.62 * reach + long)
     start = top - arm.inward * 0.05 * wide
     end = start + arm.inward * wide

@@ -58,3 +58,20 @@ def test_the_armhole_runs_from_shoulder_to_side(princess: str) -> None:
     assert starts, "no line starts at the shoulder tip"
     end = starts[0][-1]
     assert any(np.hypot(*(line[0] - end)) < MEET_MM for line in lines if line is not starts[0])
+
+
+def test_a_side_zip_ends_in_a_tick_on_her_left() -> None:
+    """Right of the centre line seen from in front, left of it from behind: one at the bodice's end, one at the skirt's."""
+    for side, sign in (("front", 1), ("back", -1)):
+        lines = sketch_of(_garment("tall", {"zip": "side"}))[side]
+        level = [line for line in lines if len(line) == 2 and line[0][1] == line[1][1] and abs(abs(line[0][0] - line[1][0]) - 18.0) < 0.1]
+        assert len(level) == 2
+        assert all(sign * x > 0 for line in level for x, _ in line)
+
+
+@pytest.mark.parametrize("body", ["hourglass", "thick arm"])
+def test_a_short_sleeve_does_not_lie_across_the_bodice(body: str) -> None:
+    """Its under seam begins at the underarm and runs outward, never in."""
+    with_sleeve = sketch_of(_garment(body, {"sleeve": "short"}))["front"]
+    under = with_sleeve[[len(line) for line in with_sleeve].index(40) + 1]  # the hem is drawn in 40 points, then the under seam
+    assert abs(under[-1][0]) > abs(under[0][0])
