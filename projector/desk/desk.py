@@ -397,4 +397,3 @@ class Desk:
         self._heard.tell(None)
         if self._window is not None:
             self._window.close()
-
