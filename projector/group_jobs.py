@@ -156,7 +156,7 @@ def cloth_words(work: GroupWork) -> list[str]:
         words = (
             f"{name}: together {saving.together_mm / 1000:.2f} m ({yards_text(saving.together_mm)}), apart {saving.apart_mm / 1000:.2f} m; "
         )
-        words += f"saves {saved / 10:.0f} cm" if saved > 0 else "saves nothing"
+        words += f"saves {saved / 10:.0f} cm" if saved >= 10.0 else "saves nothing"
         priced = work.ready[0].person.order.cloths.get(name)
         if priced is not None and priced.price:
             words += f"; about {cost(priced, saving.together_mm):.2f} {priced.currency} instead of {cost(priced, saving.apart_mm):.2f}"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from calibration.made import made_by
-from calibration.units import Unit
+from calibration.units import Unit, length_text
 from projector.book.orders import Order
 from projector.garment.pieces import Garment
 from projector.lay.cloth import Budget, Cloth
@@ -43,9 +43,20 @@ def cost_words(cloth: Cloth | None, needed_mm: float) -> str:
 
 
 def style_words(order: Order) -> str:
-    """The choices that differ from the default, as they were typed."""
-    told = ", ".join(f"{key.replace('_mm', '').replace('_', ' ')} {value}" for key, value in order.style_given.items())
-    return told or "the default style"
+    """The choices that differ from the default: `no lining, neck drop 2 3/8 in`."""
+    if order.blocks:
+        return "her own paper blocks"
+    return ", ".join(_choice_words(key, value, order.client.shown) for key, value in order.style_given.items()) or "the default style"
+
+
+def _choice_words(key: str, value: object, unit: Unit) -> str:
+    named = key.removesuffix("_mm").replace("_", " ")
+    if isinstance(value, bool):
+        return named if value else f"no {named}"
+    is_length = key.endswith("_mm") or key in ("inset", "length")
+    if is_length and isinstance(value, int | float):
+        return f"{named} {length_text(float(value), unit)}"
+    return f"{named} {value}".replace("_", " ")
 
 
 def card_head(order: Order, made: str, lay: Lay | None = None, reached: str = "") -> CardHead:
@@ -59,7 +70,8 @@ def ticket_of(made: Made, how: str) -> Ticket:
 
     order = made.order
     body = order.body()
-    rows = [TicketMeasure(BY_KEY[key].trade, each.mm, each.origin == "stand_in") for key, each in body.measures.items()]
+    told = {BY_KEY[key].trade: each for key, each in body.measures.items()}  # as the shop takes it and as it is drafted: one row
+    rows = [TicketMeasure(words, each.mm, each.origin == "stand_in") for words, each in told.items()]
     lays = (made.lay, *made.lay.others.values())
     costs = {one.cloth.name: cost_words(order.cloths.get(one.cloth.name), one.cloth_needed_mm) for one in lays}
     return Ticket(

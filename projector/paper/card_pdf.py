@@ -63,7 +63,7 @@ def _quarter_rows(flow: _Flow, rows: Sequence[Quarter], unit: Unit) -> None:
 
 def _opening(flow: _Flow, garment: Garment, head: CardHead) -> None:
     paper = flow.paper
-    paper.text(f"Chalk card – {head.client}", MARGIN_MM, flow.y + 4.0, 5.0, bold=True)
+    paper.fitted(f"Chalk card – {head.client}", MARGIN_MM, flow.y + 4.0, paper.size_mm[0] - 2 * MARGIN_MM, 5.0, bold=True)
     flow.y += 13.0
     unit_words = "inches and eighths" if head.unit == "in" else "centimetres" if head.unit == "cm" else "millimetres"
     words = (

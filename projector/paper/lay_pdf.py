@@ -23,7 +23,7 @@ def _bundle(paper: Paper, lay: Lay, bundle: int, title: str) -> None:
         return (MARGIN_MM + x * scale, 34.0 + (high - y) * scale)
 
     words = f"{lay.cloth.name}, length {bundle + 1}: {lay.plan.replace('_', ' ')}, {lay.cloth.width_mm:.0f} mm wide"
-    paper.text(title, MARGIN_MM, 16.0, 3.6, bold=True)
+    paper.fitted(title, MARGIN_MM, 16.0, PAGE_MM[0] - 2 * MARGIN_MM, 3.6, bold=True)
     paper.text(
         f"{words}, scale 1 : {1 / scale:.1f}; heavy line: the fold; dashed: what the light covers", MARGIN_MM, 23.0, 2.2, colour=SOFT
     )

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from importlib.resources import files
 from io import BytesIO
+from math import cos, radians, sin
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -123,6 +124,18 @@ class Paper:
             y += step
         return y
 
+    def fitted(
+        self, text: str, x_mm: float, y_mm: float, wide_mm: float, capital_mm: float, *, bold: bool = False, colour: Rgb = INK
+    ) -> None:
+        """One line of words, made smaller where it would be wider than `wide_mm`: a long name stays whole and on the paper."""
+        share = wide_mm / max(self.width_mm(text, capital_mm, bold=bold), wide_mm)
+        self.text(text, x_mm, y_mm, capital_mm * share, bold=bold, colour=colour)
+
+    @property
+    def pages(self) -> int:
+        """How many were begun."""
+        return self._pages
+
     @staticmethod
     def width_mm(text: str, capital_mm: float, *, bold: bool = False) -> float:
         """How wide the words come out."""
@@ -142,11 +155,19 @@ class Paper:
             dash = kind.dash_mm if scale == 1.0 or kind.dash_mm is None else (1.2, 0.8)
             self.line(points, width, closed=stroke.closed, dash_mm=dash)
 
-    def labels(self, labels: Sequence[Label], shift: tuple[float, float]) -> None:
-        """A piece's words at true size."""
+    def labels(self, labels: Sequence[Label], shift: tuple[float, float], *, is_whole: bool = False) -> None:
+        """A piece's words at true size; `is_whole`: the piece is on this page, and its words are made smaller to stay on it."""
         for label in labels:
             x, y = label.at[0] + shift[0], label.at[1] + shift[1]
-            self.text(label.text, x, y, label.size_mm, align="middle", turn_deg=label.turn_deg)
+            size = label.size_mm * (self._share_on_page(label, x, y) if is_whole else 1.0)
+            self.text(label.text, x, y, size, align="middle", turn_deg=label.turn_deg)
+
+    def _share_on_page(self, label: Label, x: float, y: float) -> float:
+        """By what words round (x, y) are multiplied to end before the page's edge."""
+        half = self.width_mm(label.text, label.size_mm) / 2 + 1.0
+        turn = radians(label.turn_deg)
+        reach = ((abs(cos(turn)) * half, min(x, self.size_mm[0] - x)), (abs(sin(turn)) * half, min(y, self.size_mm[1] - y)))
+        return min([1.0, *(room / wanted for wanted, room in reach if wanted > room)])
 
     def finish(self) -> bytes:
         """The whole file."""

@@ -22,7 +22,11 @@ MARGIN_MM = 14.0
 GUTTER_MM = 8.0
 ROW_MM = 4.3
 WORKED_OUT = "°"
-PICTURE_TALL_MM = 17.0
+DENSITIES = ((7, 17.0), (9, 13.0), (11, 9.5), (13, 7.0))
+"""Columns and height (mm) of the small pictures: the first with which all goes on MOST_PAGES."""
+MOST_PAGES = 2
+ROOM_FOR_WORDS_MM = 15.0
+"""Under a small picture: four lines of 1.6 mm capitals."""
 MIN_FIGURE_MM = 30.0
 SHOWN_OPS = ("fold", "cut", "fuse")  # what the hands do with blades; the table shows the steps between
 
@@ -227,23 +231,26 @@ def _step_picture(paper: Paper, step: Step, box: tuple[float, float, float, floa
         )
 
 
-def _steps(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
+def _steps(paper: Paper, ticket: Ticket, place: tuple[float, float, float], density: tuple[int, float]) -> float:
+    x, y, wide = place
     y = _heading(paper, "Order of work", x, y, wide)
-    columns = 7
+    columns, picture_tall = density
     share = wide / columns
-    row_tall = PICTURE_TALL_MM + 12.0
+    row_tall = picture_tall + ROOM_FOR_WORDS_MM
+    below = y
     shown = [(number, step) for number, step in enumerate(ticket.steps, start=1) if step.op in SHOWN_OPS and step.lines]
-    for place, (number, step) in enumerate(shown):
-        column = place % columns
-        if column == 0 and place:
-            y += row_tall
+    for shown_place, (number, step) in enumerate(shown):
+        column = shown_place % columns
+        if column == 0 and shown_place:
+            y = below + 2.0
         if y + row_tall > paper.size_mm[1] - MARGIN_MM:
             paper.page()
             y = MARGIN_MM + 4.0
         left = x + column * share
-        _step_picture(paper, step, (left, y, share - 6.0, PICTURE_TALL_MM))
-        paper.wrapped(f"{number}. {step.title}", left, y + PICTURE_TALL_MM + 3.5, share - 4.0, 1.6)
-    return y + row_tall
+        _step_picture(paper, step, (left, y, share - 6.0, picture_tall))
+        words_end = paper.wrapped(f"{number}. {step.title}", left, y + picture_tall + 3.5, share - 2.0, 1.6)
+        below = max(below if column else y, words_end)
+    return below + 2.0
 
 
 def _closing(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> None:
@@ -263,11 +270,20 @@ def _closing(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> N
 
 
 def ticket_pdf(ticket: Ticket, paper_name: str = "a4") -> bytes:
-    """The whole ticket as PDF bytes."""
+    """The whole ticket as PDF bytes, on two pages where the small pictures can be made small enough."""
+    for density in DENSITIES:
+        paper = _written(ticket, paper_name, density)
+        if paper.pages <= MOST_PAGES:
+            break
+    return paper.finish()
+
+
+def _written(ticket: Ticket, paper_name: str, density: tuple[int, float]) -> Paper:
     paper = Paper(SHEET_MM[paper_name], f"{ticket.order}: {ticket.client}")
     paper.page()
     wide = paper.size_mm[0] - 2 * MARGIN_MM
-    paper.text(ticket.client, MARGIN_MM, 20.0, 5.5, bold=True)
+    aside = max(paper.width_mm(ticket.order, 2.4), paper.width_mm(ticket.made, 1.8)) + GUTTER_MM
+    paper.fitted(ticket.client, MARGIN_MM, 20.0, wide - aside, 5.5, bold=True)
     paper.text(ticket.order, MARGIN_MM + wide, 20.0, 2.4, align="right")
     paper.text(ticket.made, MARGIN_MM + wide, 24.5, 1.8, align="right", colour=SOFT)
     paper.wrapped(ticket.style_words, MARGIN_MM, 26.5, wide * 0.75, 2.1, colour=SOFT)
@@ -285,6 +301,6 @@ def ticket_pdf(ticket: Ticket, paper_name: str = "a4") -> bytes:
         if y + 60.0 > paper.size_mm[1]:
             paper.page()
             y = MARGIN_MM + 4.0
-        y = _steps(paper, ticket, MARGIN_MM, y, wide)
+        y = _steps(paper, ticket, (MARGIN_MM, y, wide), density)
     _closing(paper, ticket, MARGIN_MM, y, wide)
-    return paper.finish()
+    return paper

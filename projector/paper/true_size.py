@@ -71,7 +71,7 @@ def whole_pdf(garment: Garment, unit: Unit, client: str) -> bytes:
         paper.page(size)
         shift = (left - x0, MARGIN_MM - y0)
         paper.strokes(strokes_of(piece), shift)
-        paper.labels(labels_of(piece, unit, client), shift)
+        paper.labels(labels_of(piece, unit, client), shift, is_whole=True)
         _bar(paper, left, size[1] - MARGIN_MM, BAR_X_MM, along_x=True)
         _bar(paper, MARGIN_MM, MARGIN_MM, BAR_Y_MM, along_x=False)
     return paper.finish()
@@ -91,7 +91,7 @@ def _bar(paper: Paper, x: float, y: float, length: float, *, along_x: bool) -> N
 
 def _cover(paper: Paper, garment: Garment, name: str, client: str) -> None:
     paper.page()
-    paper.text(f"Pieces for {client}", MARGIN_MM, 24.0, 5.0, bold=True)
+    paper.fitted(f"Pieces for {client}", MARGIN_MM, 24.0, paper.size_mm[0] - 2 * MARGIN_MM, 5.0, bold=True)
     words = (
         "Print at actual size, no fitting to the page. Measure both bars with the tape that measured the client: "
         f"{BAR_X_MM:.0f} mm across and {BAR_Y_MM:.0f} mm down. If either is off by more than 1 mm, do not cut: print again. "
@@ -115,7 +115,7 @@ def _page_map(paper: Paper, piece: Piece, strokes: tuple[Stroke, ...], tiles: tu
     room_x, room_y = paper.size_mm[0] - 2 * MARGIN_MM, paper.size_mm[1] - 60.0
     scale = float(min(room_x / (x1 - x0), room_y / (y1 - y0), 0.5))
     shift = (MARGIN_MM - float(x0) * scale, 40.0 - float(y0) * scale)
-    paper.text(f"{client} – {piece_words(piece)}: how the pages lie", MARGIN_MM, 24.0, 3.6, bold=True)
+    paper.fitted(f"{client} – {piece_words(piece)}: how the pages lie", MARGIN_MM, 24.0, room_x, 3.6, bold=True)
     paper.strokes(strokes, shift, scale)
     for tile in tiles:
         a, b, c, d = (value * scale + shift[place % 2] for place, value in enumerate(tile.window))
@@ -149,5 +149,6 @@ def tiled_pdf(garment: Garment, unit: Unit, client: str, name: str = "a4") -> by
                 paper.line([(px - CROSS_MM, py), (px + CROSS_MM, py)], 0.15, colour=ACCENT)
                 paper.line([(px, py - CROSS_MM), (px, py + CROSS_MM)], 0.15, colour=ACCENT)
             foot = MARGIN_MM + y1 - y0 + 6.0
-            paper.text(f"{client} – {piece_words(piece)} – {tile.name}, page {place} of {len(tiles)}", MARGIN_MM, foot, 2.2, colour=SOFT)
+            words = f"{client} – {piece_words(piece)} – {tile.name}, page {place} of {len(tiles)}"
+            paper.fitted(words, MARGIN_MM, foot, paper.size_mm[0] - 2 * MARGIN_MM, 2.2, colour=SOFT)
     return paper.finish()

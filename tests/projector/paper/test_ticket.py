@@ -3,15 +3,19 @@
 from dataclasses import replace
 from functools import lru_cache
 
+import pypdfium2 as pdfium
 import pytest
 
 from projector.book.orders import load_order
 from projector.lay.cloth import Budget
 from projector.making import Made, make
+from projector.paper.card_pdf import CardHead, card_pdf
 from projector.paper.page import SHEET_MM
-from projector.paper.ticket import ticket_pdf
-from projector.paper_jobs import ticket_of
+from projector.paper.ticket import Ticket, ticket_pdf
+from projector.paper.true_size import tiled_pdf, whole_pdf
+from projector.paper_jobs import style_words, ticket_of
 from tests.projector.paper.reading import pages
+from tests.projector.paper.sample import drafted
 
 
 @lru_cache
@@ -19,7 +23,7 @@ def made(order: str) -> Made:
     return make(load_order(order), budget=Budget(1, 1))
 
 
-@pytest.mark.parametrize(("order", "paper"), [("wren_gown", "letter"), ("wren_gown", "a4"), ("noor_long", "a4")])
+@pytest.mark.parametrize(("order", "paper"), [("wren_gown", "letter"), ("wren_gown", "a4"), ("noor_long", "a4"), ("noor_long", "letter")])
 def test_two_pages_with_nothing_off_the_paper(order: str, paper: str) -> None:
     found = pages(ticket_pdf(ticket_of(made(order), "2026-01-01"), paper))
     assert len(found) <= 2
@@ -52,3 +56,48 @@ def test_a_cloth_the_order_does_not_name_is_told_without_a_price() -> None:
     assert told.costs["main"] == f"about {whole.lay.cloth_needed_mm / 100:.2f} €"
     assert told.costs["interfacing"] == ""
     assert "interfacing" in "\n".join(page.words for page in pages(ticket_pdf(told)))
+
+
+LONG_NAME = "Ægidía Þórunn Vančová-Żółkiewska d'Éstrées de la Fontaine-Müller"
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_a_long_name_with_many_accents_stays_whole_and_on_the_paper(paper: str) -> None:
+    garment = drafted("no bodice")
+    ticket = Ticket(LONG_NAME, "sample", "in", "2026-01-01", "", (), garment)
+    for pdf in (ticket_pdf(ticket, paper), card_pdf(garment, CardHead(LONG_NAME, "sample", "in"), paper)):
+        document = pdfium.PdfDocument(pdf)
+        words = document[0].get_textpage()
+        place, count = words.search(LONG_NAME).get_next()
+        right_mm = max(words.get_charbox(each)[2] for each in range(place, place + count)) * 25.4 / 72
+        assert right_mm < SHEET_MM[paper][0] - 5.0
+
+
+def rights(pdf: bytes, words: str) -> list[float]:
+    """Where these words end on every page that holds them, mm from the page's right edge."""
+    found = []
+    for page in pdfium.PdfDocument(pdf):
+        text = page.get_textpage()
+        search = text.search(words)
+        while (hit := search.get_next()) is not None:
+            found.append((page.get_width() - max(text.get_charbox(each)[2] for each in range(hit[0], sum(hit)))) * 25.4 / 72)
+    return found
+
+
+def test_no_page_of_the_true_size_pieces_loses_words_of_a_long_name() -> None:
+    """On the piece's own page all of it; on tiles the headings and the foot, whose last words these are."""
+    garment = drafted("waist over hip, princess, long sleeves")
+    whole, tiled = rights(whole_pdf(garment, "in", LONG_NAME), LONG_NAME), tiled_pdf(garment, "in", LONG_NAME)
+    assert len(whole) >= len(garment.pieces)
+    assert min(whole) > 0.0
+    for words in ("how the pages lie", ", page "):
+        ends = rights(tiled, words)
+        assert len(ends) > len(garment.pieces) / 2
+        assert min(ends) > 5.0, words
+
+
+def test_the_style_is_told_in_her_words_and_unit() -> None:
+    order = replace(
+        load_order("tomasina_plain"), style_given={"bodice": False, "lining": True, "neck_drop_mm": 63.5, "skirt": "a_line", "length": 508}
+    )
+    assert style_words(order) == "no bodice, lining, neck drop 2 1/2 in, skirt a line, length 20 in"
