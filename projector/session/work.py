@@ -23,10 +23,17 @@ def work_of(order: str, steps: tuple[Step, ...], lay: Lay, unit: Unit, light: Re
         before = lies[index - 1] if index else None
         if before is not None and step.op == "slide":
             shift = _turned((here.x_mm - before.x_mm, here.y_mm - before.y_mm), -here.turn_deg)
-            slides[index] = Slide(lays[step.cloth].parts[step.part].spots, shift)
+            slides[index] = Slide(_marks(step), shift)
         elif here != before:
             arrivals[index] = ClothAt(here.x_mm, here.y_mm, here.turn_deg)
     return Work(order, steps, unit, mirror_refusal(lay), slides, _fold_points(lays), arrivals)
+
+
+def _marks(step: Step) -> tuple[Point, Point]:
+    """The middles of the two crosses of a step that pulls the cloth along."""
+    strokes = [line.mm for line in step.lines if line.kind == "slide"]
+    middles = [((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0) for a, b in strokes]
+    return middles[0], middles[-1]
 
 
 def _turned(point: Point, deg: float) -> Point:

@@ -36,6 +36,8 @@ from projector.steps.unit import LOOSE_MM, Unit, is_loose, units_of
 
 LEAST_MM = 2.5
 """Less than this of a line at the light's edge waits for the light that shows it going on."""
+SHORT_MM = 2.0
+"""A run that this light shows whole is cut from this length on: shorter ones are no cut (the lay then takes another fold)."""
 MARKS = (("snip", snips_of), ("pin", pins_of))
 HURT_MM = 0.3
 """A line no further than this inside another outline is that outline: a chalk line."""
@@ -100,7 +102,8 @@ class Cutting:
         if self._is_whole(unit.kept.first, self.bench.lay.parts[unit.kept.placed.part]):
             return False
         rect = self._rect(self.part)
-        if self._missing(unit).intersection(rect).length > LEAST_MM:
+        missing = self._missing(unit)
+        if missing.intersection(rect).length > LEAST_MM or any(run.length > SHORT_MM and rect.covers(run) for run in runs_of(missing)):
             return True
         return not self._is_covered(unit) and any(rect.covers(stroke(line)) for line in self._unmarked(unit))
 
@@ -133,8 +136,8 @@ class Cutting:
         told: list[LineString] = []
         for line in lines:
             runs = runs_of(line.intersection(rect))
-            # not the start in the earlier cut alone
-            told += [LineString(one.coords) for one in runs if one.difference(done).length > LEAST_MM]
+            least = SHORT_MM if rect.covers(line) else LEAST_MM  # not the start in the earlier cut alone
+            told += [LineString(one.coords) for one in runs if one.difference(done).length > least]
         return told
 
     def _stack(self, stack: Stack, acting: list[Unit]) -> None:

@@ -73,7 +73,8 @@ def _piece(told: Told) -> Piece:
 def step_as_json(step: Step, lies: Lies, state: str = "stop") -> dict[str, Any]:
     """One NN.json where there is no table: mm in the table frame, px null."""
     return {
-        "format": 1, "title": step.title, "say": step.say, "op": step.op, "state": state, "size": None, "height_mm": step.height_mm,
+        "format": 1, "title": step.title, "say": step.say, "op": step.op, "cloth": step.cloth, "bundle": step.bundle,
+        "state": state, "size": None, "height_mm": step.height_mm,
         "cloth_at": {"x_mm": lies.x_mm, "y_mm": lies.y_mm, "turn_deg": lies.turn_deg},
         "plies": list(step.plies), "through": list(step.through),
         "frees": [{"piece": one.piece, "ply": one.ply} for one in step.frees],

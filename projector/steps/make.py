@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from calibration.errors import Refused, WrongInput
 from calibration.units import Unit
-from projector.garment.pieces import Garment
+from projector.garment.pieces import Garment, Point
 from projector.lay.lay import Lay
 from projector.steps.after import fit, fuse_and_trim, hang
 from projector.steps.before import Bench, Printed, cross, set_up
@@ -72,7 +72,7 @@ def _length(bench: Bench, garment: Garment, mine: Sequence[Stack]) -> list[Step]
         for way in (1, -1):
             while any(cutting.has_work(order[to]) for to in (range(at + 1, len(order)) if way > 0 else range(at))):
                 at += way
-                cutting.steps.append(_slide(bench, order[at], bench.lay.parts[order[max(at, at - way)]].spots))
+                cutting.steps.append(_slide(bench, order[at], order[at - way], bench.lay.parts[order[max(at, at - way)]].spots))
                 cutting.visit(order[at])
         if not cutting.open:
             return cutting.steps
@@ -82,7 +82,9 @@ def _length(bench: Bench, garment: Garment, mine: Sequence[Stack]) -> list[Step]
     raise Refused(f"No order of cuts was found for {names} on {bench.lay.cloth.name}.", "Each waits for another.", "Choose another fold.")
 
 
-def _slide(bench: Bench, number: int, spots: Sequence[tuple[float, float]]) -> Step:
-    """Pull the cloth along: where the two pinned marks must lie now."""
-    lines = [StepLine("slide", None, "now", one.mm) for spot in spots for one in cross(*spot)]
+def _slide(bench: Bench, number: int, before: int, spots: Sequence[Point]) -> Step:
+    """Pull the cloth along: where the two pinned marks must lie now; on cloth that is still there, in both lights."""
+    (a0, b0, a1, b1), (c0, d0, c1, d1) = bench.lay.parts[number].rect, bench.lay.parts[before].rect
+    held = bench.remains.spots_on_cloth(spots, (max(a0, c0), max(b0, d0), min(a1, c1), min(b1, d1)))
+    lines = [StepLine("slide", None, "now", one.mm) for spot in held for one in cross(*spot)]
     return bench.step("slide", bench.words.text("slide"), number, lines, needs=(bench.words.said("need_lifted"),))

@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Sequence
 
 import shapely
-from shapely.geometry import LineString, Polygon, box
+from shapely.geometry import LineString, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
-from shapely.ops import unary_union
+from shapely.ops import nearest_points, unary_union
 
 from projector.lay.lay import Region
 from projector.steps.stack import Kept, fold_line
@@ -14,6 +14,8 @@ KERF_MM = 0.02
 """Half the width a cut takes out: enough that lines which meet within rounding part the cloth."""
 SLIVER_MM = 0.25
 """A line this near to the edge of a layer does not cut it: a strip thinner than a chalk line is no cloth to cut."""
+PIN_MM, APART_MM = 8.0, 100.0
+"""A pin needs this much cloth around it; two marks nearer than this to each other turn the cloth too much."""
 EDGE_MM = 0.4
 """A line along a cut edge does not lie on the cloth beside it."""
 
@@ -75,6 +77,16 @@ class Remains:
         """These layers, region by region, top first."""
         wanted = set(plies)
         return tuple(ply for ply in self.order if ply in wanted)
+
+    def spots_on_cloth(self, spots: Sequence[tuple[float, float]], light: tuple[float, float, float, float]) -> list[tuple[float, float]]:
+        """These places where cloth lies there for a pin, else the nearest such places inside this light (x0, y0, x1, y1)."""
+        cloth = unary_union([part.buffer(-PIN_MM, quad_segs=1) for parts in self.cloth.values() for part in parts]).intersection(
+            box(*light)
+        )
+        if cloth.is_empty:
+            return list(spots)
+        told = [nearest_points(cloth, Point(spot))[0] for spot in spots]
+        return [(spot.x, spot.y) for spot in told] if told[0].distance(told[-1]) > APART_MM else list(spots)
 
     def covers(self, ply: str, shape: BaseGeometry) -> bool:
         """This layer's cloth lies over more than a thumbnail of that shape."""

@@ -127,9 +127,10 @@ class Run:
         if self.before and step["cloth_at"] != self.before["cloth_at"] and step["op"] not in {"place", "slide", "fold"}:
             self.tell("moved", f"a {step['op']} step moves the cloth")
         ids = [*step["plies"], *step["through"]]
-        if not ids:
+        if not ids and step["op"] != "slide":
             return
-        cloth, bundle = self.table.cloth_of[ids[0]], self.table.bundle_of[ids[0]]
+        # marks pinned into waste that still hangs on: no layer lies under them, the step itself says which cloth is pulled
+        cloth, bundle = (self.table.cloth_of[ids[0]], self.table.bundle_of[ids[0]]) if ids else (step["cloth"], step["bundle"])
         part = self.table.parts[cloth][step["part"]]
         if part["bundle"] != bundle:
             self.tell("ids", f"part {step['part']} is not on length {bundle}")

@@ -295,3 +295,11 @@ def test_what_pictures_and_numerals_do_not_settle_is_seen(how: str) -> None:
     spoiled = tuple(told for step in steps if (told := SPOILED[how](step)) is not None)
     with pytest.raises(AssertionError):
         test_followed_by_pictures_and_numerals_alone(lambda: (dress, laid, spoiled))
+
+
+@pytest.mark.parametrize("which", [whole, quarters])
+def test_marks_to_pull_by_are_pinned_into_cloth_that_is_still_there(which: Any) -> None:
+    """Under each cross of a pull lies a layer, where any cloth lies in both lights."""
+    pulls = [step for step in which()[2] if step.op == "slide"]
+    assert pulls
+    assert [step.title for step in pulls if not step.plies] == []
