@@ -90,13 +90,13 @@ def apply_by_hand(in_hand: InHand, work: HandWork | None, command: Command) -> I
         return _after(in_hand, _lock(in_hand.now, command.args))
     if command.name not in CHANGES:
         known = ", ".join([*CHANGES, *LOCAL])
-        raise WrongInput(f"{command.name!r} cannot be done by hand.", f"There are {known}.", "Choose one of them.")
+        raise WrongInput(f"{command.name[:40]!r} cannot be done by hand.", f"There are {known}.", "Choose one of them.")
     if work is None:
         raise AssertionError(f"{command.name} needs the pieces")
     lays = {in_hand.now.lay.cloth.name: in_hand.now.lay, **in_hand.now.lay.others}
     name = str(command.args.get("cloth", in_hand.now.lay.cloth.name))
     if name not in lays:
-        raise WrongInput(f"There is no cloth {name!r} in this lay.", f"There are {', '.join(lays)}.", "Lay it again.")
+        raise WrongInput(f"There is no cloth {name[:40]!r} in this lay.", f"There are {', '.join(lays)}.", "Lay it again.")
     changed = renewed(CHANGES[command.name](lays[name], in_hand.now.locked, work, command.args), cloth_named(work.cloths, name), work.light)
     whole = _with_cloth(in_hand.now.lay, name, changed)
     return _after(in_hand, Stood(whole, in_hand.now.locked, live_check(whole, work)))
@@ -118,7 +118,7 @@ def _lock(stood: Stood, args: Args) -> Stood:
     piece = str(args.get("piece", ""))
     placed = {each.piece for one in (stood.lay, *stood.lay.others.values()) for each in one.placed}
     if piece not in placed:
-        raise WrongInput(f"There is no piece {piece!r}.", f"There are {', '.join(sorted(placed))}.", "Choose one of them.")
+        raise WrongInput(f"There is no piece {piece[:40]!r}.", f"There are {', '.join(sorted(placed))}.", "Choose one of them.")
     return replace(stood, locked=stood.locked ^ {piece})
 
 
