@@ -17,8 +17,9 @@ from calibration.unknowns import LIGHT
 
 WIDEN = {1: 1.4}
 """One photograph alone: a cutting mat's lines disturb the spots of light alike from one to the next, and nothing contradicts them."""
-WIDEN_CROOKED = 1.5
-"""A sheet was refused: what bent or stretched it did something to the others too (waves of 1.5 mm on all: 1.4 times)."""
+WIDEN_UNEVEN, UNEVEN = 2.0, 1.0
+"""Paper that is not flat moves neighbouring spots alike, and the covariance knows nothing of it. It shows: a sheet is refused, or printed
+spots scatter more than their own estimate (0.35 to 0.8 of it on flat and curled sheets, 1.2 to 4.7 of it in waves of 1.5 mm)."""
 FLOOR_MM = 0.03
 """Added everywhere: what no spot tells, such as paper that grows 0.1 mm on a page with damp air between print and photograph."""
 FEW_BAR_PERCENT = 8.0
@@ -70,6 +71,12 @@ def stretch_of(sheets: Sheets, bar_x_mm: float | None, bar_y_mm: float | None) -
     return np.array([x if x is not None else y, y if y is not None else x], dtype=np.float64)
 
 
+def _uneven(work: Work) -> bool:
+    """Whether the sheets lay less flat than the solve can follow."""
+    printed = [scale for (_, light), scale in work.solved.scale.items() if not light]
+    return max(printed, default=0.0) > UNEVEN or any(drawing != LIGHT for _, drawing in work.solved.refused)
+
+
 def calibrate(
     photos: list[Path], sheets_file: Path, size: tuple[int, int], bar_x_mm: float | None = None, bar_y_mm: float | None = None
 ) -> Calibrated:
@@ -80,6 +87,6 @@ def calibrate(
     work = work_out(looks, sheets, size, stretch)
     if work is None:
         return Calibrated(judge_looks(looks), None, None, looks)
-    widen = WIDEN.get(len(work.tied), 1.0) * (WIDEN_CROOKED if any(drawing != LIGHT for _, drawing in work.solved.refused) else 1.0)
+    widen = WIDEN.get(len(work.tied), 1.0) * (WIDEN_UNEVEN if _uneven(work) else 1.0)
     table = table_of(work, Taped(bar_x_mm, bar_y_mm), widen, FLOOR_MM, sheets_file.name)
     return Calibrated(judge_work(work, table), table, work, looks)

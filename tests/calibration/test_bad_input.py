@@ -66,7 +66,7 @@ def test_refused_with_the_reason(folder: Path, tmp_path: Path, case: str, reason
         "curled 5",
         "lamp moved 0.2",
         "shelf 30",
-        *(pytest.param(case, marks=pytest.mark.long) for case in ("noise", "glare 30", "desktop scaled")),
+        *(pytest.param(case, marks=pytest.mark.long) for case in ("noise", "glare 30", "desktop scaled", "wavy")),
     ],
 )
 def test_true_within_the_stated_error_or_refused(folder: Path, tmp_path: Path, case: str) -> None:
