@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 from calibration.errors import Refused
 from calibration.names import unknown_name
 from projector.book.fittings import pinned
-from projector.book.orders import Order
-from projector.garment.alter import alter
+from projector.book.orders import Order, client_from
+from projector.garment.alter import alter, covers
+from projector.garment.build import build
 from projector.garment.figure import draft_measures
 from projector.garment.own import garment_of_blocks
 from projector.garment.pieces import Garment
@@ -43,7 +44,34 @@ def garment_of(order: Order) -> Garment:
     altered = alter(draft_measures(body), order.style, fitting.both, fitting.left, fitting.right)
     doubts = tuple(str(doubt) for doubt in body.doubts)
     uneven = () if altered.is_even else (UNEVEN,)
-    return replace(altered.cut, order=order.name, warnings=(*doubts, *fitting.said, *uneven, *altered.cut.warnings))
+    covered = _covered_words(order, altered.cut)
+    return replace(altered.cut, order=order.name, warnings=(*doubts, *fitting.said, *covered, *uneven, *altered.cut.warnings))
+
+
+def _covered_words(order: Order, now: Garment) -> tuple[str, ...]:
+    """The body changed: whether the cloth cut from the measures kept before covers the new lines."""
+    card = order.client.card
+    if not card.history or not any(fitting.kind == "body" for fitting in card.fittings):
+        return ()
+    earlier = card.history[-1]
+    told = {"name": card.name, "measures": dict(earlier.measures), "lengths_from": card.lengths_from}
+    was = replace(order, client=client_from(told if card.unit is None else {**told, "unit": card.unit}))
+    is_first = len(card.fittings) == 1 and "fitted" not in order.style_given  # then it was cut with a first dress's allowances
+    style = replace(order.style, fitted=False) if is_first else order.style
+    try:
+        before = build(draft_measures(was.body()), style)
+    except Refused as cause:
+        return (f"What was cut from the measures of {earlier.day} cannot be compared: {cause.what}",)
+    found = [each for each in covers(before, now) if now.piece(each.piece).of == "main"]  # facings and linings are soon cut anew
+    short = [each for each in found if not each.is_covered]
+    start = f"Cut from the measures of {earlier.day}"
+    if short:
+        worst = min(short, key=lambda each: each.left_mm).says(order.client.shown)
+        return (f"{start}, {len(short)} of {len(found)} edges that moved run short; the worst is {worst}",)
+    if not found:
+        return (f"{start}, the dress needs no change: no edge moves.",)
+    least = min(found, key=lambda each: each.left_mm).says(order.client.shown)
+    return (f"{start}, the cloth covers all {len(found)} edges that moved; the least is {least}",)
 
 
 def plan_from(fold: str | None) -> Plan | None:

@@ -21,11 +21,12 @@ VENT_SAFE_MM = 10.0
 
 @dataclass(frozen=True, slots=True)
 class VentPlan:
-    """`from_hem_mm` 0: none needed. Steps in mm: what the skirt lets her stride without and with the vent."""
+    """`from_hem_mm` 0: none needed. Steps in mm: a full one, and what the skirt lets her stride without and with the vent."""
 
     from_hem_mm: float
     step_wanted_mm: float
     step_without_mm: float
+    step_with_mm: float
 
 
 def need_mm(z_mm: float, stature_mm: float, hip_mm: float) -> float:
@@ -45,7 +46,7 @@ def step_mm(z_mm: float, girth_mm: float, stature_mm: float, hip_mm: float) -> f
 def no_vent(measures: Mapping[str, float]) -> VentPlan:
     """A skirt that never binds."""
     wanted = NARROW_SHARE * STEP_SHARE * measures["stature"]
-    return VentPlan(0.0, wanted, wanted)
+    return VentPlan(0.0, wanted, wanted, wanted)
 
 
 def vent_plan(
@@ -54,13 +55,17 @@ def vent_plan(
     """The highest place below the hip that is narrower than a step needs; from there down it opens."""
     stature, floor, hip = measures["stature"], measures["waist_floor"], measures["hip"]
     wanted = NARROW_SHARE * STEP_SHARE * stature
-    step, top = step_mm(floor - hem_y, 2 * half_hem_mm, stature, hip), 0.0
-    for y in np.arange(hip_y, hem_y, 5.0):
-        girth = 2 * half_hem_mm if y >= hem_y - 1 else girth_at(float(y))
-        if girth < need_mm(floor - float(y), stature, hip):
-            top = top or hem_y - float(y)
-            step = min(step, step_mm(floor - float(y), girth, stature, hip))
-    if not top and step < wanted:
+    levels = [float(y) for y in np.arange(hip_y, hem_y, 5.0)]
+    girths = [2 * half_hem_mm if y >= hem_y - 1 else girth_at(y) for y in levels]
+    steps = [step_mm(floor - y, girth, stature, hip) for y, girth in zip(levels, girths, strict=True)]
+    at_hem = step_mm(floor - hem_y, 2 * half_hem_mm, stature, hip)
+    binding = [(y, step) for y, girth, step in zip(levels, girths, steps, strict=True) if girth < need_mm(floor - y, stature, hip)]
+    without = min([at_hem, *(step for _, step in binding)])
+    top = hem_y - binding[0][0] if binding else 0.0
+    if not top and without < wanted:
         top = VENT_LEAST_MM
-    height = max(VENT_LEAST_MM, top + VENT_SAFE_MM) if top else 0.0
-    return VentPlan(min(height, hem_y - hip_y - 20) if height else 0.0, wanted, min(step, wanted) if top else wanted)
+    if not top:
+        return VentPlan(0.0, wanted, wanted, wanted)
+    height = min(max(VENT_LEAST_MM, top + VENT_SAFE_MM), hem_y - hip_y - 20)
+    above = [step for y, step in zip(levels, steps, strict=True) if y <= hem_y - height]
+    return VentPlan(height, wanted, min(without, wanted), min([wanted, *above]))

@@ -41,6 +41,14 @@ BLOCK_MM = 20.0
 """Fused pieces are cut with this much to spare, 15 to 30 (Industrial Cutting of Textile Materials)."""
 
 
+SMALLER_NECKS = (0.8, 0.6, 0.4, 0.2)
+"""Shares of widening and drop under which a facing and a lining are tried before a refusal."""
+
+
+class NoFacing(DraftRefused):
+    """No neck facing goes under the neckline with a lining."""
+
+
 @dataclass(slots=True)
 class Drafted:
     """All lines of one dress before they become pieces."""
@@ -145,7 +153,7 @@ def _facings(drafted: Drafted, upper: Sequence[Panel]) -> tuple[Facing, ...]:
         facings = neck_facings(bodice, style, wide)
         if not style.lining or all(is_sewable(panel) for panel in _lining_bodice(bodice, upper, facings, style)):
             return facings
-    raise DraftRefused(
+    raise NoFacing(
         "No neck facing goes under this neckline with a lining.",
         f"Even {wide:.0f} mm wide it runs into the lining's other seams.",
         "Choose facings: false (the lining goes to the edge), or a smaller neck.",
@@ -214,11 +222,13 @@ def _vent_words(drafted: Drafted) -> list[str]:
     skirt = drafted.skirt
     if skirt is None or not skirt.vent.from_hem_mm:
         return []
-    kind = "slit at the side" if drafted.style.zip == "side" else "vent at centre back"
+    vent = skirt.vent
+    drawn, other = ("slit at the side", "lapped vent") if drafted.style.zip == "side" else ("vent at centre back", "slit")
     return [
         (
-            f"Walking: without an opening she steps {skirt.vent.step_without_mm:.0f} mm, {skirt.vent.step_wanted_mm:.0f} is a full step. "
-            f"A {kind}, {skirt.vent.from_hem_mm:.0f} mm up from the hem, is drawn; decide before cutting (a proposal, some 10 % uncertain)."
+            f"Walking: slit, vent or neither? Neither lets her step {vent.step_without_mm:.0f} mm; a {drawn}, "
+            f"{vent.from_hem_mm:.0f} mm up from the hem, or a {other} as high, {vent.step_with_mm:.0f} (a full step: "
+            f"{vent.step_wanted_mm:.0f}). The {drawn.split()[0]} is drawn; decide before cutting (a proposal, some 10 % uncertain)."
         )
     ]
 
@@ -226,8 +236,27 @@ def _vent_words(drafted: Drafted) -> list[str]:
 def build(measures: Mapping[str, float], style: Style, adjust: Adjust = NO_CHANGE) -> Garment:
     """Everything that is cut and sewn. `measures` complete in mm (see draw_bodice); `adjust`: lines moved at a fitting.
 
-    Raises DraftRefused.
+    A neck under which no facing and lining go is made smaller, told in a warning. Raises DraftRefused.
     """
+    try:
+        return _built(measures, style, adjust)
+    except NoFacing as cause:
+        refusal = cause
+    for share in SMALLER_NECKS:
+        smaller = replace(style, neck_widen_mm=style.neck_widen_mm * share, neck_drop_mm=style.neck_drop_mm * share)
+        try:
+            made = _built(measures, smaller, adjust)
+        except NoFacing:
+            continue
+        told = (
+            f"The neck is widened by {smaller.neck_widen_mm:.0f} mm and dropped by {smaller.neck_drop_mm:.0f}, "
+            f"not {style.neck_widen_mm:.0f} and {style.neck_drop_mm:.0f}: so a facing and a lining go under it."
+        )
+        return replace(made, warnings=(told, *made.warnings))
+    raise refusal
+
+
+def _built(measures: Mapping[str, float], style: Style, adjust: Adjust) -> Garment:
     drafted = draft(measures, style, adjust)
     upper = list(bodice_panels(drafted.bodice, style)) if drafted.bodice is not None else []
     main_panels = list(upper)

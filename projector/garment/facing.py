@@ -12,7 +12,7 @@ import numpy as np
 from projector.draft.bodice import Bodice
 from projector.draft.bodice_darts import LINING_DARTS_LOWER_MM, side_darts
 from projector.draft.bodice_panels import ARMHOLE_MARK_SHARE
-from projector.draft.curve import Curve, Points, crossing, direction, flat, length, line, smooth, unit, walked
+from projector.draft.curve import Curve, Points, clamp, crossing, direction, flat, length, line, smooth, unit, walked
 from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.draft.style import Style
 from projector.garment.cut_line import offset
@@ -187,11 +187,14 @@ def one_facings(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:
     deepest = 90.0
     if bodice.princess is None:  # the lining's bust dart opens in the side seam, under the facing
         deepest = side_darts(front, bodice.frame.underbust_y, LINING_DARTS_LOWER_MM)[0].at_mm - CLEAR_OF_DART_MM
-    deep, low = min(ARMHOLE_WIDE_MM, deepest), {one.name: NECK_WIDE_MM, two.name: NECK_WIDE_MM}
+    front_low = NECK_WIDE_MM
+    if bodice.princess is not None:  # under the bust point the facing, cut flat, is wider than the shaped lining
+        front_low = clamp(front.bust_point.imag - bodice.front_neck.edges[0][1][0].a.imag, LEAST_MM + 1, NECK_WIDE_MM)
+    deep, low = min(ARMHOLE_WIDE_MM, deepest), {one.name: front_low, two.name: NECK_WIDE_MM}
     for _ in range(20):
         tight = [upper for upper in (one, two) if upper.lower(deep, low[upper.name]) is None]
         if not tight:
             break
         deep = min(deep + 4, deepest)
-        low |= {upper.name: low[upper.name] + 8 for upper in tight}
+        low |= {upper.name: low[upper.name] + 4 for upper in tight}
     return one.facing(deep, low[one.name]), two.facing(deep, low[two.name])

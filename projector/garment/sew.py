@@ -12,8 +12,8 @@ from projector.garment.seams import smooth_join
 from projector.garment.sew_extras import sew_extras
 from projector.garment.sewing_table import RUNS_ON, Run, SewingTable
 
-TURNED_MM = 12.0
-"""Lining or facing to main along a curve, and lining to facing: what a turned edge takes up."""
+TURNED_MM, TURNED_LONG_MM, LONG_MM = 11.0, 12.0, 400.0
+"""Lining to facing, cut flat over a shaped bust: what the turned edge takes up; the second on edges longer than the third. Ours."""
 CAP_SLACK_MM = 1.0
 
 
@@ -109,7 +109,8 @@ def _facing_seams(table: SewingTable, style: Style) -> None:
                 main = [edge for name in uppers for edge in table.kind(name, kind)]
                 table.sew(f"{side} {kind} to its facing", main, table.kind(facing, kind))
             lined = [edge for name in uppers for edge in table.kind(f"{name} lining", "facing")]
-            table.sew(f"{side} facing to lining", lined, list(reversed(table.kind(facing, "facing"))), slack=TURNED_MM)
+            faced = list(reversed(table.kind(facing, "facing")))
+            table.sew(f"{side} facing to lining", lined, faced, slack=TURNED_MM if table.all.run_mm(faced) <= LONG_MM else TURNED_LONG_MM)
     for facing in ("neck facing", "facing"):
         front, behind = f"front {facing}", f"back {facing}"
         if table.has(front):

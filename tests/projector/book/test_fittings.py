@@ -4,7 +4,8 @@ import pytest
 
 from calibration.errors import WrongInput
 from projector.book.fittings import pinned, signed_mm
-from projector.book.orders import client_from
+from projector.book.orders import client_from, order_from
+from projector.making import garment_of
 
 
 def _client(*fittings: dict[str, object]) -> object:
@@ -36,3 +37,18 @@ def test_an_amount_that_cannot_be_read_names_its_fitting() -> None:
     client = client_from(_client({"day": "2026-05-02", "kind": "figure", "changes": {"hem": "a bit"}}))
     with pytest.raises(WrongInput, match="2026-05-02"):
         pinned(client, "any")
+
+
+@pytest.mark.parametrize(
+    ("bust", "waist", "said"), [("36", "29", "no edge moves"), ("36 1/2", "29 1/2", "the cloth covers all"), ("42", "36", "run short")]
+)
+def test_a_changed_body_is_held_against_the_cloth_cut_before(bust: str, waist: str, said: str) -> None:
+    """Earlier measures in her history, the body changed: does what was cut from them cover the new lines?"""
+    before = {"bust": "36", "waist": "29", "hip": "39", "back_half_length": "15 1/2"}
+    card = {
+        "name": "Ottoline Reed", "unit": "in", "measures": {**before, "bust": bust, "waist": waist},
+        "fittings": [{"day": "2026-09-01", "kind": "body"}], "history": [{"day": "2026-05-02", "measures": before}],
+    }  # fmt: skip
+    warnings = garment_of(order_from({"client": card}, "green silk")).warnings
+    (words,) = [warning for warning in warnings if "Cut from the measures of 2026-05-02" in warning]
+    assert said in words

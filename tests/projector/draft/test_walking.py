@@ -27,6 +27,14 @@ def test_vent_reaches_above_the_last_place_that_binds() -> None:
     assert need_mm(BODY["waist_floor"] - top, BODY["stature"], BODY["hip"]) <= girth
     assert need_mm(BODY["waist_floor"] - (top + 20), BODY["stature"], BODY["hip"]) > girth
     assert plan.step_without_mm < plan.step_wanted_mm
+    assert plan.step_with_mm == plan.step_wanted_mm
+
+
+def test_a_vent_held_under_the_hip_says_what_it_lets_her_step() -> None:
+    """A girth that binds up to the hip itself: the vent ends 20 mm under it and lets less than a full step."""
+    plan = vent_plan(BODY, lambda y: 640.0, 180.0, 980.0, 320.0)
+    assert plan.from_hem_mm == 980 - 180 - 20
+    assert plan.step_without_mm <= plan.step_with_mm < plan.step_wanted_mm
 
 
 def test_a_wide_skirt_has_no_vent() -> None:
