@@ -4,6 +4,7 @@ One scene a case, seed 1. Growing this table is a row. Print scale cannot be see
 two per cent off and unproved (state stop), and true once both bars are taped.
 """
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -124,6 +125,19 @@ def test_what_the_sheets_or_the_phone_did_is_named(folder: Path, tmp_path: Path,
         assert score.covered >= 0.70, score.line()
     else:
         assert told in result.verdict.message.what.lower()
+
+
+def test_a_photograph_of_the_sheets_alone_hinders_nothing(folder: Path, tmp_path: Path) -> None:
+    """The lamp was off in the second photograph: it is named, the first one is solved."""
+    lit, off = (hostile(case, 1, pages_of(folder), SIZE, LANDSCAPE_3MP) for case in ("curled 2", "light off"))
+    thrown = [np.ascontiguousarray(frame_picture(SIZE)[..., ::-1])]
+    one = photographs(replace(lit, phones=lit.phones[:1]), thrown, tmp_path / "lit")
+    two = photographs(replace(off, phones=off.phones[1:]), thrown, tmp_path / "off")
+    result = calibrate([*one, *two], folder / "sheets.json", SIZE)
+    assert result.verdict.solved, result.verdict.message
+    assert result.verdict.problems[0] is None
+    assert result.verdict.problems[1] is not None
+    assert "photograph 2" in result.verdict.message.what
 
 
 def test_a_shrunken_print_needs_the_tape(folder: Path, tmp_path: Path) -> None:
