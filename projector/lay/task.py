@@ -205,9 +205,10 @@ def too_deep(job: Job, bays: Sequence[Bay], plan: Plan) -> ClothTooSmall:
             "Another fold, wider cloth, or leave the repeat out and match the print by eye.",
         )
     opened = " opened out" if job.piece.on_fold and all(option.fold is None for option in every) else ""
+    wide, given = ceil(need - HAIR_MM), floor(have + HAIR_MM)
     return ClothTooSmall(
-        f"{name}{opened} is {ceil(need)} mm wide, the cloth so folded gives {floor(have)} mm.",
-        f"It is {ceil(need - have)} mm too narrow ({_inches(need - have)}).",
+        f"{name}{opened} is {wide} mm wide, the cloth so folded gives {given} mm.",
+        f"It is {wide - given} mm too narrow ({_inches(need - have)}).",
         "Another fold, a seam in the piece, or wider cloth.",
     )
 
