@@ -180,7 +180,8 @@ def judge_work(work: Work, table: Table) -> Verdict:
         return refused(what, f"{len(crooked)} of {len(work.pages)} sheets do not fit; {spots} do.", FLAT_SHEETS)
     lost = 1.0 - solved.used.sum() / max(total, 1)
     if lost > MOST_REFUSED and not crooked:
-        return refused(_misfit(work), f"{lost:.0%} of {total} spots do not fit ({spots} do).", MORE_SHEETS)
+        what, following = _misfit(work)
+        return refused(what, f"{lost:.0%} of {total} spots do not fit ({spots} do).", following)
     if not solved.settled or not worst < LARGEST_SHAPE_MM:
         return refused("The map is not true enough.", f"At the worst place it may be {worst:.1f} mm off (95 %), from {spots}.", MORE_SHEETS)
     why = f"{spots} in {len(work.tied)} photograph{'s' if len(work.tied) > 1 else ''}; at the worst place {worst:.2f} mm (95 %)."
@@ -200,8 +201,8 @@ def _blurred(work: Work) -> tuple[int, str] | None:
     return (worst, "blurred") if widths[worst] > BLURRED_PX else None
 
 
-def _misfit(work: Work) -> str:
-    """The photograph and drawing that lost most of their spots, named."""
+def _misfit(work: Work) -> tuple[str, str]:
+    """(the photograph and drawing that lost most of their spots, named; what to do about it)."""
     spots, used = work.solved.spots, work.solved.used
     groups = sorted({(int(p), int(d)) for p, d in zip(spots.photo, spots.drawing, strict=True)})
 
@@ -210,12 +211,10 @@ def _misfit(work: Work) -> str:
         return float(1.0 - used[mask].mean())
 
     photo, drawing = max(groups, key=share)
-    what = (
-        "the light does not fit the sheets"
-        if drawing == LIGHT
-        else f"sheet {work.pages[drawing]} is not flat, or not printed as the others"
-    )
-    return f"Photograph {work.tied[photo] + 1}: {what}."
+    where = f"Photograph {work.tied[photo] + 1}"
+    if drawing == LIGHT:
+        return f"{where}: the light does not fit the sheets.", MORE_SHEETS
+    return f"{where}: sheet {work.pages[drawing]} is not flat, or not printed as the others.", FLAT_SHEETS
 
 
 def _solved_message(work: Work, table: Table, why: str, crooked: list[int], bad: tuple[int, str] | None) -> Message:

@@ -43,7 +43,7 @@ def knocked(scene: Scene, truth: Truth, degrees: float, random: np.random.Genera
 def test_one_photograph_makes_a_knocked_table_true_again() -> None:
     """10 tables known to their own error, surveyed by two photographs, knocked by 1 degree (10 to 30 mm), one photograph.
 
-    Goal of the bench at a survey error of 0.05 mm: 0.1 mm rms (OPTICS figures, mark level). Stated radius: 95 % pooled.
+    Goal of the bench at a survey error of 0.05 mm: 0.1 mm rms (our own goal, spot level). Stated radius: 95 % pooled.
     """
     rms, inside, ratios, still = [], [], [], []
     for seed in range(10):
