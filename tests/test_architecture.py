@@ -103,3 +103,15 @@ def test_only_errors_and_units_are_free_of_imports() -> None:
     assert not _imports(ROOT / "calibration" / "errors.py")
     roots = {name.split(".")[0] for name in _imports(ROOT / "calibration" / "units.py")}
     assert roots <= {"calibration", *sys.stdlib_module_names}
+
+
+LONGEST_FILE, LONGEST_FUNCTION = 400, 50
+
+
+def test_no_file_and_no_function_is_too_long_to_read_at_once() -> None:
+    for file in sorted(file for part in ("projector", "calibration", "tests") for file in (ROOT / part).rglob("*.py")):
+        text = file.read_text(encoding="utf-8")
+        assert text.count("\n") <= LONGEST_FILE, file
+        for node in ast.walk(ast.parse(text)):
+            if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef) and node.end_lineno is not None:
+                assert node.end_lineno - node.lineno + 1 <= LONGEST_FUNCTION, f"{file}: {node.name}"
