@@ -31,9 +31,9 @@ ADVICE: dict[str, str] = {
     "too bright": "Tap on the brightest sheet before taking the photograph, so that the phone darkens the picture.",
     "blurred": "Hold the phone still, wait until it is sharp, and photograph again.",
     "shrunk": "Send the photograph itself, as a file or by cable: chat programs shrink pictures.",
-    NO_SHEET: "Lay the printed sheets flat into the light and photograph all of it.",
+    NO_SHEET: "Lay the printed sheets flat into the light, nothing on them, and photograph all of it.",
     NO_LIGHT: "Show frame-1.png full screen on the lamp and photograph the whole light.",
-    NOTHING: "Show frame-1.png on the lamp, lay the sheets into it, photograph the whole light.",
+    NOTHING: "Show frame-1.png on the lamp, lay the sheets into it, hold the phone still and photograph the whole light.",
 }
 FLAT_SHEETS = "Print the pages at actual size on matt, heavier paper, lay them flat, weigh their corners down and photograph again."
 MORE_SHEETS = "Lay four sheets flat, near the corners of the light, and photograph the whole light twice from different sides."
