@@ -168,13 +168,15 @@ def judge_work(work: Work, table: Table) -> Verdict:
 
     bad = next(((number, problem) for number, problem in enumerate(problems) if problem in ADVICE), None)
     if sheets == 0 or light < FEWEST_LIGHT:
-        bad = bad or _blurred(work)
+        bad = bad or _shrunk(work) or _blurred(work)
         if bad is None and crooked:
             seen = int((solved.spots.drawing != LIGHT).sum())
             what = f"{_sheets(crooked)} cannot be used: not flat, or not printed at actual size."
             return refused(what, f"{printed} of {seen} printed spots fit, {light} of light.", FLAT_SHEETS)
         what = _told(*bad) if bad else "Too few spots could be used."
         return refused(what, f"{spots}.", advice_for(bad[1]) if bad else MORE_SHEETS)
+    if len(crooked) >= sheets and (small := _shrunk(work)) is not None:
+        return refused(_told(*small), f"{spots}.", advice_for(small[1]))
     if len(crooked) >= sheets:
         what = f"The sheets contradict each other: {_sheets(crooked).lower()} against the rest."
         return refused(what, f"{len(crooked)} of {len(work.pages)} sheets do not fit; {spots} do.", FLAT_SHEETS)
@@ -192,6 +194,12 @@ def _sheets(pages: list[int]) -> str:
     """`Sheet 2`, `Sheets 2, 3 and 4`."""
     names = [str(page) for page in sorted(pages)]
     return f"Sheet {names[0]}" if len(names) == 1 else f"Sheets {', '.join(names[:-1])} and {names[-1]}"
+
+
+def _shrunk(work: Work) -> tuple[int, str] | None:
+    """The first photograph with too few pixels."""
+    small = (number for number in work.tied if work.looks[number].photograph.grey.size < SMALL_PIXELS)
+    return next(((number, "shrunk") for number in small), None)
 
 
 def _blurred(work: Work) -> tuple[int, str] | None:

@@ -116,7 +116,7 @@ def test_a_print_stretched_one_way_is_true_once_taped(folder: Path, tmp_path: Pa
 
 
 @pytest.mark.long
-@pytest.mark.parametrize(("case", "told"), [("wavy 6", "sheet"), ("blur 6", "blurred")])
+@pytest.mark.parametrize(("case", "told"), [("wavy 6", "sheet"), ("blur 6", "blurred"), ("chat program", "shrunk")])
 def test_what_the_sheets_or_the_phone_did_is_named(folder: Path, tmp_path: Path, case: str, told: str) -> None:
     """Refused in words that name it, or true within the stated error."""
     result, score = solved(folder, tmp_path, case)
