@@ -23,6 +23,7 @@ from calibration.table import Table, Taped
 from projector.__main__ import app
 from projector.block_jobs import picture_png, trace
 from tests.calibration.exact import exact_table
+from tests.first_dress import strips
 from tests.virtual_table import LANDSCAPE_12MP, good, photographs, truth_of
 from tests.virtual_table.blocks import bodice_block, sleeve_block, with_blocks
 from tests.virtual_table.lens import looking_at
@@ -112,11 +113,17 @@ def main() -> None:
         table, step = _cutting(work)
         if run_app(app, ["paper", "sample", "--ticket", "--card", "--trials", "40", "--out", str(work / "paper")]):
             sys.exit("The sample's papers were not made.")
+        steps = sorted((work / "steps").glob("[0-9]*.json"))
+        placing = cv2.imread(str(next(file for file in steps if '"op": "place"' in file.read_text()).with_suffix(".png")))
+        assert placing is not None
+        one_to_five, six_to_ten = strips(work / "first", np.asarray(placing), table)
         made: dict[str, Callable[[], Array]] = {
             "table.jpg": lambda: table,
             "step.png": lambda: step,
             "ticket.png": lambda: _page(work / "paper" / "ticket.pdf"),
             "card.png": lambda: _page(work / "paper" / "card.pdf"),
+            "first-1-5.jpg": lambda: one_to_five,
+            "first-6-10.jpg": lambda: six_to_ten,
             "blocks.jpg": lambda: _blocks(work),
         }
         for name, picture in made.items():

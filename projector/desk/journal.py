@@ -78,11 +78,11 @@ class Journal:
         self.resumed = self._read(work)
         if path is not None and self.resumed.stood is not None and self.resumed.is_same:
             keep(path, self._line(self.resumed.stood, "resumed"))
-        elif path is not None and path.exists() and not (data := read_kept(path).data).endswith(b"\n"):
+        elif path is not None and _is_there(path) and not (data := read_kept(path).data).endswith(b"\n"):
             keep(path, data + b"\n")  # a torn last line must not swallow the next one
 
     def _read(self, work: Work) -> Resumed:
-        if self._path is None or not self._path.exists():
+        if self._path is None or not _is_there(self._path):
             return Resumed(None, True, 0)
         last: dict[str, Any] | None = None
         facts: set[int] = set()
@@ -194,6 +194,16 @@ class Claim:
         if self._lock is not None:
             self._lock.release()
         self._lock = None
+
+
+def _is_there(journal: Path) -> bool:
+    """Path.exists, but a folder that may not be entered is told."""
+    try:
+        return journal.exists()
+    except OSError as cause:
+        raise NotKept(
+            "Where you stood cannot be read.", f"{cause.strerror or cause}: {journal.parent}.", "Choose another folder with --book."
+        ) from cause
 
 
 def _lock_of(journal: Path) -> Path:
