@@ -5,6 +5,7 @@ one rename, then the folder is fsync'd. After a cut at any moment the file is th
 A version's name carries its number and the start of its sha256, so that a torn version is known from the name alone.
 """
 
+import contextlib
 import errno
 import hashlib
 import os
@@ -103,6 +104,28 @@ def keep(path: Path, text: str | bytes, *, seen: str | None = None, versions_kep
         _write_whole(path, data)
         _prune(path, versions_kept)
     return fingerprint_of(data)
+
+
+def append_line(path: Path, line: bytes, *, is_on_disk: bool = False) -> None:
+    """Add a whole line to a file, or leave the file as it was. `is_on_disk`: return only when the disk itself has it.
+
+    Raises OSError.
+    """
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    handle = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o600)
+    try:
+        before = os.fstat(handle).st_size
+        try:
+            if os.write(handle, line) != len(line):
+                raise OSError(28, "No space left on device")
+            if is_on_disk:
+                os.fsync(handle)
+        except OSError:
+            with contextlib.suppress(OSError):
+                os.ftruncate(handle, before)  # half a line must not swallow the next one
+            raise
+    finally:
+        os.close(handle)
 
 
 def forget_kept(path: Path) -> list[Path]:

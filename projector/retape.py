@@ -12,9 +12,9 @@ from projector.book.orders import Order
 from projector.draft.adjust import LINES, MOST_MM
 from projector.garment.pieces import Garment, Piece
 from projector.lay.again import all_with_pieces, laid_again, with_pieces
-from projector.lay.cloth import Cloth, Light
+from projector.lay.cloth import Light
 from projector.lay.lay import Lay
-from projector.lay.stage import ASSUMED_MM
+from projector.lay.stage import cloth_named
 from projector.making import garment_of, steps_for
 from projector.steps.facts import missing_cloth, refuse_what_is_missing
 from projector.steps.stack import keep
@@ -202,7 +202,7 @@ def _laid(order: Order, lays: Mapping[str, Lay], garment: Garment, light: Light,
     """Every cloth's lay with the changed pieces; what is wrong with any."""
     made, faults = {}, []
     for name, lay in lays.items():
-        cloth = order.cloths.get(name) or Cloth(name, ASSUMED_MM.get(name, ASSUMED_MM["lining"]))
+        cloth = cloth_named(order.cloths, name)
         made[name], wrong = laid_again(lay, garment, cloth, light, is_cut)
         faults += wrong
     top, *rest = lays

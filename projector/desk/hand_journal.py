@@ -4,14 +4,13 @@ A torn last line (power cut) is left out; so is everything after it.
 """
 
 import json
-import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from calibration.keep import NotKept, keep
+from calibration.keep import NotKept, append_line, keep
 from projector.lay.lay import Lay
 from projector.session.commands import Command
 from projector.steps.given import lay_from_json
@@ -43,14 +42,7 @@ class HandJournal:
         """A command was obeyed. Raises NotKept; the file is then as it was."""
         line = json.dumps({"at": _now(), "command": command.name, "args": dict(command.args)}) + "\n"
         try:
-            with self.path.open("ab") as file:
-                before = file.tell()
-                try:
-                    file.write(line.encode())
-                    file.flush()
-                except OSError:
-                    os.ftruncate(file.fileno(), before)  # half a line must not swallow the next one
-                    raise
+            append_line(self.path, line.encode())
         except OSError as cause:
             raise NotKept(
                 "What you moved was not written down.",

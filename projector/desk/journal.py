@@ -19,7 +19,7 @@ from typing import Any
 from filelock import FileLock, Timeout
 
 from calibration.errors import Refused, WrongInput
-from calibration.keep import NotKept, keep, read_kept
+from calibration.keep import NotKept, append_line, keep, read_kept
 from calibration.records import record_from
 from projector.session.snapshot import ClothAt, Colour, Hand, See, Side, Snapshot, Work
 from projector.steps.step import Step
@@ -118,7 +118,7 @@ class Journal:
             return
         is_fact = self._last is None or stood.done != self._last.done
         try:
-            self._append(self._path, self._line(stood, command).encode(), is_fact)
+            append_line(self._path, self._line(stood, command).encode(), is_on_disk=is_fact)
         except OSError as cause:
             raise NotKept(
                 "Where you stand was not written down.",
@@ -128,23 +128,6 @@ class Journal:
         self._last = stood
         if not is_fact:
             self._sync_later()
-
-    def _append(self, path: Path, line: bytes, is_fact: bool) -> None:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        handle = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o600)
-        try:
-            before = os.fstat(handle).st_size
-            try:
-                if os.write(handle, line) != len(line):
-                    raise OSError(28, "No space left on device")
-                if is_fact:
-                    os.fsync(handle)
-            except OSError:
-                with contextlib.suppress(OSError):
-                    os.ftruncate(handle, before)  # half a line must not swallow the next one
-                raise
-        finally:
-            os.close(handle)
 
     def _sync_later(self) -> None:
         if self._timer is None or not self._timer.is_alive():

@@ -291,27 +291,28 @@ def _pass_the_head(bodice: Bodice, measures: Mapping[str, float], style: Style, 
 
 
 def _apart_mm(one: Points, other: Points) -> float:
-    return float(np.abs(walked(one, WALK_MM)[:, None] - walked(other, WALK_MM)[None, :]).min())
+    """Least distance of two lines whose points lie close enough to stand for them."""
+    return float(np.abs(one[:, None] - other[None, :]).min())
 
 
 def _neck_too_near(bodice: Bodice, style: Style) -> bool:
     """The front neck comes nearer to the armhole, or to a princess seam, than allowances and a neck facing need."""
     is_faced = style.is_sleeved and style.facings
-    neck = np.concatenate([flat(curve) for _, curve in bodice.front_neck.edges])
-    princess = flat(bodice.princess.centre[:1]) if bodice.princess is not None else np.array([])
-    others = [flat(bodice.front.armhole)]
+    neck = walked(np.concatenate([flat(curve) for _, curve in bodice.front_neck.edges]), WALK_MM)
+    others = [walked(flat(bodice.front.armhole), WALK_MM)]
+    seam = walked(flat(bodice.princess.centre[:1]), WALK_MM) if bodice.princess is not None else None
     if style.princess == "shoulder":  # beside the neck at the shoulder, further off below
-        seam = walked(princess, WALK_MM)
+        assert seam is not None
         below = seam[np.abs(seam - seam[0]) > BESIDE_NECK_MM]
         if _apart_mm(neck, below) < NECK_CLEAR_MM - 0.5:
             return True
-    elif len(princess):
-        others.append(princess)
+    elif seam is not None:
+        others.append(seam)
     if min(_apart_mm(neck, other) for other in others) < (NECK_FACED_CLEAR_MM if is_faced else NECK_CLEAR_MM) - 0.5:
         return True
     if not is_faced or len(bodice.front_neck.edges) < 2:
         return False
-    corner = np.array([bodice.front_neck.edges[1][1][0].a] * 2)  # a square neck's facing reaches out to its own corner
+    corner = np.array([bodice.front_neck.edges[1][1][0].a])  # a square neck's facing reaches out to its own corner
     return min(_apart_mm(corner, other) for other in others) < NECK_CORNER_CLEAR_MM
 
 

@@ -16,15 +16,13 @@ from projector.draft.curve import Curve, Points, clamp, crossing, direction, fla
 from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.draft.style import Style
 from projector.garment.cut_line import offset
-from projector.garment.lines import end_on, thinned
+from projector.garment.lines import bent_to, end_on, thinned
 
 NECK_WIDE_MM, NECK_WIDEST_MM = 60.0, 100.0
 ARMHOLE_WIDE_MM = 50.0
 STRAP_OF_LINING_MM = 10.0
 """A narrow strap is shared: so much is left to the lining, the facing is narrower there."""
 CLEAR_OF_DART_MM = 8.0
-EASED_OVER_MM = 80.0
-"""A line that must end elsewhere is bent over so much of its length."""
 OFF_CENTRE_MM = 0.5
 CRUMB_MM = 0.3
 """A parallel inside a bend ends in steps that small, some of them backwards."""
@@ -79,13 +77,17 @@ def _neck_facing(
     return Facing(panel, np.concatenate([inner[0], *(run[1:] for run in inner[1:])]))
 
 
+def _room_mm(bodice: Bodice, style: Style) -> float:
+    """How much of the shoulder a facing may take."""
+    return abs(bodice.front.tip - bodice.front.point) - (STRAP_OF_LINING_MM if style.lining else 0.0)
+
+
 def neck_facing_widths(bodice: Bodice, style: Style) -> tuple[float, ...]:
     """Widths to try, the usual first, then narrower. A shoulder that is all strap is shared with the lining, if there is one.
 
     A shoulder princess may run along the inner edge of them all; wider ones cross it squarely.
     """
-    shoulder = abs(bodice.front.tip - bodice.front.point)
-    room = shoulder - (STRAP_OF_LINING_MM if style.lining else 0.0)
+    room = _room_mm(bodice, style)
     most = min(NECK_WIDE_MM, room)
     least = min(LEAST_MM, most)
     usual = np.linspace(most, least, 1 + ceil((most - least) / 3))
@@ -97,11 +99,7 @@ def _ended_at(run: Points, end: complex) -> Points:
     """The run moved over its last EASED_OVER_MM so that it ends there."""
     if len(run) == 2:
         return np.array([run[0], end])
-    run = walked(run, 4.0)
-    left = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(run[::-1])))])[::-1]
-    share = np.clip(1 - left / min(EASED_OVER_MM, 0.8 * float(left[0])), 0, 1)
-    eased: Points = run + (end - run[-1]) * share * share * (3 - 2 * share)
-    return eased
+    return bent_to(walked(run, 4.0)[::-1], end)[::-1]
 
 
 def neck_facings(bodice: Bodice, style: Style, wide: float) -> tuple[Facing, Facing]:
@@ -112,8 +110,7 @@ def neck_facings(bodice: Bodice, style: Style, wide: float) -> tuple[Facing, Fac
     behind = (("neck", back.neck),)
     drawn = (_parallel(bodice.front_neck.edges, shoulder, wide, 0.0), _parallel(behind, back.shoulder, wide, back.centre[-1].d.real))
     starts = front.point, back.shoulder[0].a
-    most = abs(front.tip - front.point) - (STRAP_OF_LINING_MM if style.lining else 0.0)
-    over = min(most, max(abs(complex(runs[-1][-1]) - start) for runs, start in zip(drawn, starts, strict=True)))
+    over = min(_room_mm(bodice, style), max(abs(complex(runs[-1][-1]) - start) for runs, start in zip(drawn, starts, strict=True)))
     ended = [
         (*runs[:-1], _ended_at(runs[-1], run[0].a + over * unit(run[0].d - run[0].a)))
         for runs, run in zip(drawn, (shoulder, back.shoulder), strict=True)

@@ -6,6 +6,8 @@ from projector.draft.curve import Points, unit
 
 ON_LINE_MM = 0.005
 NO_STEP_MM = 0.02
+EASED_OVER_MM = 80.0
+"""A line that must begin or end elsewhere is bent over so much of its length."""
 
 
 def thinned(line: Points, step_mm: float = NO_STEP_MM) -> Points:
@@ -88,6 +90,14 @@ def tail(line: Points, segment: int, at: complex) -> Points:
     """From a place on a segment to the end."""
     kept = line[segment + 1 :]
     return kept if len(kept) and abs(kept[0] - at) < 1e-9 else np.concatenate([[at], kept])
+
+
+def bent_to(line: Points, start: complex) -> Points:
+    """The line moved over its first EASED_OVER_MM so that it begins at `start`."""
+    run = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(line)))])
+    left = np.clip(1 - run / min(EASED_OVER_MM, 0.8 * float(run[-1])), 0, 1)
+    eased: Points = line + (start - line[0]) * left * left * (3 - 2 * left)
+    return eased
 
 
 def length_of(line: Points) -> float:

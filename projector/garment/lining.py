@@ -14,12 +14,11 @@ from projector.draft.curve import Points, length, unit, walked
 from projector.draft.curve import line as line_of
 from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.garment.cut_line import offset
-from projector.garment.lines import begin_on, crossing_of, end_on, head, heading_at_end, length_of, part_up_to, tail
+from projector.garment.lines import begin_on, bent_to, crossing_of, end_on, head, heading_at_end, length_of, part_up_to, tail
 
 ROLL_MM = 2.0
 HEM_SHORTER_MM = 25.0
 KEPT_MARK_MM = 12.0
-EASED_OVER_MM = 80.0
 TIP_CLEAR_MM = 18.0
 SHARPEST = np.pi / 6
 SHORTEST_EDGE_MM, SHORTEST_FACED_MM, NARROWEST_MM = 6.0, 15.0, 8.0
@@ -169,10 +168,7 @@ def _started_at(cut: Points, princess: Points, start: complex) -> Points:
     """The cut from the princess edge outward, its first 80 mm eased over so that it starts at `start`."""
     found = crossing_of(cut, princess[::-1])
     top = tail(cut, found[0], found[2]) if found is not None else cut[cut.real > start.real]
-    run = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(top)))])
-    left = np.clip(1 - run / min(EASED_OVER_MM, 0.8 * float(run[-1])), 0, 1)
-    eased: Points = top + (start - top[0]) * left * left * (3 - 2 * left)
-    return eased
+    return bent_to(top, start)
 
 
 def _lowered_darts(panel: Panel, top: Points) -> Panel:

@@ -29,7 +29,7 @@ from projector.steps.shown import (
     snip_values,
     snips_of,
 )
-from projector.steps.stack import ON_LINE_MM, Stack, left_to_cut, outer_line, runs_of, to_folds, uncut
+from projector.steps.stack import ON_LINE_MM, Stack, left_to_cut, lit_by, outer_line, runs_of, to_folds, uncut
 from projector.steps.step import Handle, Step, StepLabel, StepLine
 from projector.steps.tape import tape_step
 from projector.steps.unit import LOOSE_MM, Unit, is_loose, units_of
@@ -43,8 +43,6 @@ HURT_MM = 0.3
 """A line no further than this inside another outline is that outline: a chalk line."""
 THREAD_MM = 1.0
 """A cut this short inside another piece is no more than the blade's own width."""
-RIM_MM = 0.5
-"""A corner this far beyond a part still belongs to its light (a line is 0.7 mm wide)."""
 INSIDE_MM = 0.1
 """A line this far inside an outline would hurt the piece."""
 
@@ -118,7 +116,7 @@ class Cutting:
 
     @staticmethod
     def _is_whole(shape: BaseGeometry, part: Part) -> bool:
-        return bool(box(*part.rect).buffer(RIM_MM, join_style="mitre").covers(shape))
+        return bool(lit_by(part).covers(shape))
 
     def _done(self, stack: Stack, ply: str) -> BaseGeometry:
         return self.done.get((id(stack), ply), LineString())
@@ -129,7 +127,7 @@ class Cutting:
 
     def _lit(self, unit: Unit, lines: Iterable[LineString]) -> list[LineString]:
         """These lines as far as this part lights them (all, where the piece lies whole in it)."""
-        rect = self._rect(self.part).buffer(RIM_MM, join_style="mitre")
+        rect = lit_by(self.bench.lay.parts[self.part])
         if rect.covers(unit.kept.first):
             return list(lines)
         done = self._done(unit.stack, unit.plies[-1]).buffer(ON_LINE_MM, quad_segs=2)
@@ -165,7 +163,7 @@ class Cutting:
         kepts = list({id(unit.kept): unit.kept for unit in here}.values())
         shapes, wanted = outer_line(kepts)
         is_whole = all(self._is_whole(one.first, self.bench.lay.parts[self.part]) for one in kepts)
-        rect = self._rect(self.part).buffer(RIM_MM, join_style="mitre")
+        rect = lit_by(self.bench.lay.parts[self.part])
         if not is_whole:
             mine = unary_union([unit.kept.first for unit in acting]).buffer(ON_LINE_MM * 2, quad_segs=2)
             wanted = wanted.intersection(mine).intersection(rect)

@@ -8,13 +8,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import LineString, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import linemerge, substring, unary_union
 
 from projector.garment.pieces import Edge, Garment, Line, Piece
 from projector.lay.first_cut import let_out, meeting
-from projector.lay.lay import Lay, Placed, Region
+from projector.lay.lay import Lay, Part, Placed, Region
 from projector.lay.shapes import Turn, fold_axis, half_outline, whole_outline
 
 ON_LINE_MM = 0.05
@@ -22,6 +22,8 @@ ON_LINE_MM = 0.05
 HAIR_MM = 0.5
 """A run nowhere further than this from an earlier cut is that cut: no shears take such a strip off, and it is half of the
 smallest trade tolerance (1 mm at necklines and armholes), on the side of the allowance."""
+RIM_MM = 0.5
+"""A corner this far beyond a part still belongs to its light (a line is 0.7 mm wide)."""
 NEAR_FOLD_MM = 2.0
 """An outer line running this near a fold that a front lies on is cut on the backs alone (contract)."""
 CROSSING_MM = 3.0
@@ -234,6 +236,11 @@ def _without_inlets(union: BaseGeometry, kept: Sequence[Kept]) -> BaseGeometry:
 def _between_neighbours(gap: BaseGeometry, kept: Sequence[Kept]) -> bool:
     near = [one for one in kept if one.first.distance(gap) < ON_LINE_MM]
     return any(set(a.placed.on) & set(b.placed.on) for place, a in enumerate(near) for b in near[place + 1 :])
+
+
+def lit_by(part: Part) -> Polygon:
+    """What a part lights, with the hair at its rim."""
+    return box(*part.rect).buffer(RIM_MM, join_style="mitre")
 
 
 def runs_of(lines: BaseGeometry) -> list[LineString]:
