@@ -14,8 +14,10 @@ from calibration.errors import WrongInput
 from calibration.keep import keep
 from calibration.table import Table
 from calibration.units import Unit
+from projector.book.orders import Order
 from projector.garment.pieces import Garment
 from projector.lay.lay import Lay
+from projector.making import printed_on
 from projector.picture.step import StepPictures
 from projector.retape import carry
 from projector.scene.step import Scenes
@@ -41,6 +43,11 @@ class Cut:
     unit: Unit
     first: str | None = None
     printed: Printed | None = None
+
+
+def cut_of(order: Order, garment: Garment, lay: Lay, first: str | None = None) -> Cut:
+    """What is cut of an order; `first`: instead of the cloth that the order itself cuts first."""
+    return Cut(order.name, garment, lay, order.client.shown, first or order.card.first or None, printed_on(order, garment))
 
 
 def read_lay(file: Path) -> Lay:

@@ -37,7 +37,7 @@ def lay(
     tools, told = search_tools(seconds, print_note), []
     if outlines is not None:
         if cloth_width is None or fold not in (None, "open"):
-            raise WrongInput("Outlines are laid open on cloth of a width.", "That is missing, or --fold is not open.", "Give it in mm.")
+            raise WrongInput("Outlines are laid open on cloth of a width.", "--cloth-width missing, or --fold not open.", "Give it in mm.")
         found = lay_outline_file(outlines, cloth_width, budget, tools)
     else:
         orders = [load_order(each, book) for each in order or ()]

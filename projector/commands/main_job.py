@@ -38,22 +38,14 @@ def write_all(order: Path, out: Path) -> None:
     from calibration.keep import keep
     from calibration.table import Table
     from projector.book.orders import load_order
-    from projector.making import make, printed_on
+    from projector.making import make
     from projector.paper_jobs import KINDS, papers_of
     from projector.scene.view import lay_light
-    from projector.step_jobs import Cut, write_steps
+    from projector.step_jobs import cut_of, write_steps
 
     table = Table.demonstration((1920, 1080))
     made = make(load_order(str(order)), light=lay_light(table))
-    cut = Cut(
-        made.order.name,
-        made.garment,
-        made.lay,
-        made.order.client.shown,
-        made.order.card.first or None,
-        printed_on(made.order, made.garment),
-    )
-    count = write_steps(cut, table, None, out / "steps")
+    count = write_steps(cut_of(made.order, made.garment, made.lay), table, None, out / "steps")
     print_note(f"{out / 'steps'}: {count} steps, lay.json, pieces.json")
     for name, data in papers_of(made.order, made.garment, made, KINDS, "a4"):
         keep(out / "papers" / name, data, versions_kept=0)

@@ -32,9 +32,9 @@ def steps(
     from projector.book.orders import load_order
     from projector.lay.cloth import Budget
     from projector.lay_jobs import search_tools
-    from projector.making import DEFAULT_TRIALS, garment_of, lay_of, printed_on
+    from projector.making import DEFAULT_TRIALS, garment_of, lay_of
     from projector.scene.view import lay_light
-    from projector.step_jobs import Cut, carried, read_at, read_lay, write_steps
+    from projector.step_jobs import carried, cut_of, read_at, read_lay, write_steps
 
     if table is not None and demonstration:
         raise WrongInput("Two tables.", "--table and --demonstration were both given.", "Leave one out.")
@@ -53,5 +53,5 @@ def steps(
     else:
         budget = Budget(trials if trials is not None else DEFAULT_TRIALS, 1)
         laid = lay_of(ordered, garment, fold, budget, search_tools(None, print_note), lay_light(lit) if lit else None)
-    count = write_steps(Cut(ordered.name, garment, laid, ordered.client.shown, first, printed_on(ordered, garment)), lit, lies, out)
+    count = write_steps(cut_of(ordered, garment, laid, first), lit, lies, out)
     print_note(f"{count} steps, lay.json and pieces.json in {out}")
