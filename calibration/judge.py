@@ -12,6 +12,7 @@ from calibration.unknowns import LIGHT
 FEWEST_SPOTS = 8
 FEWEST_LIGHT = 24
 DARK_LEVEL, BRIGHT_SHARE = 40, 0.3
+DIM_LEVEL = 70
 BLURRED_RATIO = 1.35
 BLURRED_PX = 3.5  # width of an edge in a picture of 4000 px that leaves too little clear paper round the spots; a steady phone: under 2
 SMALL_PIXELS = 1_900_000
@@ -168,15 +169,15 @@ def judge_work(work: Work, table: Table) -> Verdict:
 
     bad = next(((number, problem) for number, problem in enumerate(problems) if problem in ADVICE), None)
     if sheets == 0 or light < FEWEST_LIGHT:
-        bad = bad or _shrunk(work) or _blurred(work)
+        bad = bad or _spoilt(work)
         if bad is None and crooked:
             seen = int((solved.spots.drawing != LIGHT).sum())
             what = f"{_sheets(crooked)} cannot be used: not flat, or not printed at actual size."
             return refused(what, f"{printed} of {seen} printed spots fit, {light} of light.", FLAT_SHEETS)
         what = _told(*bad) if bad else "Too few spots could be used."
         return refused(what, f"{spots}.", advice_for(bad[1]) if bad else MORE_SHEETS)
-    if len(crooked) >= sheets and (small := _shrunk(work)) is not None:
-        return refused(_told(*small), f"{spots}.", advice_for(small[1]))
+    if len(crooked) >= sheets and (spoilt := _spoilt(work)) is not None:
+        return refused(_told(*spoilt), f"{spots}.", advice_for(spoilt[1]))
     if len(crooked) >= sheets:
         what = f"The sheets contradict each other: {_sheets(crooked).lower()} against the rest."
         return refused(what, f"{len(crooked)} of {len(work.pages)} sheets do not fit; {spots} do.", FLAT_SHEETS)
@@ -194,6 +195,17 @@ def _sheets(pages: list[int]) -> str:
     """`Sheet 2`, `Sheets 2, 3 and 4`."""
     names = [str(page) for page in sorted(pages)]
     return f"Sheet {names[0]}" if len(names) == 1 else f"Sheets {', '.join(names[:-1])} and {names[-1]}"
+
+
+def _spoilt(work: Work) -> tuple[int, str] | None:
+    """The photograph that is to blame when the spots of good sheets do not fit: it was shrunk, is blurred or dark."""
+    return _shrunk(work) or _blurred(work) or _dim(work)
+
+
+def _dim(work: Work) -> tuple[int, str] | None:
+    """The first photograph in which paper in the light is hardly grey."""
+    white = ((number, np.percentile(work.looks[number].photograph.grey[::4, ::4], 99)) for number in work.tied)
+    return next(((number, "too dark") for number, level in white if level < DIM_LEVEL), None)
 
 
 def _shrunk(work: Work) -> tuple[int, str] | None:

@@ -24,7 +24,7 @@ from tests.virtual_table import HOSTILE, LANDSCAPE_3MP, LANDSCAPE_12MP, good, ho
 from tests.virtual_table.scene import Scene
 
 SIZE = (1920, 1080)
-PRINT_SCALE = {"print 98", "print 97"}
+PRINT_SCALE = {"print 98", "print 97", "stretch 1", "stretch 0.3"}
 FEWEST_COVERED = 0.70
 
 Spoil = Callable[[list[Path]], list[Path]]
