@@ -23,6 +23,10 @@ Array = NDArray[np.float64]
 POINT_ARM_MM = 5.0
 EDGE_MM = 6.0
 """Words keep this far from the edge of the light."""
+BESIDE_LIGHT_MM = 20.0
+"""Words that would lie this little outside the light are brought into it: what they name is lit."""
+OFF_CLOTH_MM, OFF_CLOTH_WEIGHT = 60.0, 0.5
+"""Beyond a fold lies no cloth: words keep off it where there is room on the stack."""
 CUT_WEIGHT, LINE_WEIGHT = 10.0, 1.0
 _TOGGLE: dict[LineKind, str] = {
     "cut": "allowances", "sew": "sewing_lines", "notch": "marks", "point": "marks", "dart": "marks", "grain": "marks",
@@ -44,12 +48,13 @@ class Layer:
     """(labels, 4) x0, y0, x1, y1 of each label's capitals."""
 
     def moved_aside(self, room: tuple[float, float, float, float], shift: Array) -> Array | None:
-        """(labels, 2) mm that bring labels cut off by the edge of `room` (worker mm) into it, the layer lying at `shift`; None: none is."""
+        """(labels, 2) mm that bring labels cut off by the edge of `room` (worker mm), or close outside it, into it, the layer lying at
+        `shift`; None: none is."""
         if not len(self.boxes):
             return None
         low, high = self.boxes[:, :2] + shift, self.boxes[:, 2:] + shift
         first, last = np.array(room[:2]) + EDGE_MM, np.array(room[2:]) - EDGE_MM
-        is_seen = np.all((high > first) & (low < last), axis=1)
+        is_seen = np.all((high > first - BESIDE_LIGHT_MM) & (low < last + BESIDE_LIGHT_MM), axis=1)
         moves = np.where(low < first, first - low, np.where(high > last, last - high, 0.0)) * is_seen[:, None]
         return np.asarray(moves) if moves.any() else None
 
@@ -129,11 +134,27 @@ def _pins(slide: Slide, cloth_at: ClothAt, worker_turn_deg: float) -> tuple[list
     return strokes, labels
 
 
+def _beyond_folds(folds: list[Array], drawn: list[tuple[Array, float]], occupied: Occupied) -> None:
+    """Mark the bare table along each fold: the side of it on which the step draws nothing."""
+    if not folds:
+        return
+    middle = np.vstack([points for points, _ in drawn]).mean(axis=0)
+    for points in folds:
+        low, high = points.min(axis=0), points.max(axis=0)
+        across = 0 if high[0] - low[0] < high[1] - low[1] else 1
+        is_below = middle[across] > (low[across] + high[across]) / 2
+        low[across], high[across] = (low[across] - OFF_CLOTH_MM, low[across]) if is_below else (high[across], high[across] + OFF_CLOTH_MM)
+        low[1 - across] -= OFF_CLOTH_MM
+        high[1 - across] += OFF_CLOTH_MM
+        occupied.shun((*low, *high), OFF_CLOTH_WEIGHT)
+
+
 def layer_of(step: Step, snapshot: Snapshot, worker_turn_deg: float, may_cut: bool, slide_next: Slide | None = None) -> Layer:
     """Make one step's layer for the toggles and the turn of this snapshot; `slide_next`: the cloth is pulled along after it."""
     strokes: list[Stroke] = []
     areas: list[Area] = []
     sampled: list[tuple[Array, float]] = []
+    folds: list[Array] = []
     for line in step.lines:
         if not is_shown(line, snapshot.see, may_cut):
             continue
@@ -146,9 +167,12 @@ def layer_of(step: Step, snapshot: Snapshot, worker_turn_deg: float, may_cut: bo
             areas += arrow_heads(points, look.role, look.light)
         if line.kind == "notch" and line.when != "later" and step.op == "mark" and len(line.mm) > 1:
             areas += pointer(points, look.role, 1.0)
+        if line.kind == "fold":
+            folds.append(points)
         if line.kind != "grid":
             sampled.append((finely(points, 4.0), CUT_WEIGHT if line.kind == "cut" else LINE_WEIGHT))
     occupied = Occupied(sampled)
+    _beyond_folds(folds, sampled, occupied)
     chosen = snapshot.tape if len(step.tapes) == len(step.labels) and step.tapes else -1
     labels = _labels(step, snapshot.cloth_at, worker_turn_deg, occupied, chosen) if snapshot.see.labels else []
     if slide_next is not None:

@@ -28,6 +28,7 @@ class Occupied:
         self._sums = np.zeros((self._shape[0] + 1, self._shape[1] + 1))
         self._sums[1:, 1:] = self._weights.cumsum(axis=0).cumsum(axis=1)
         self._taken: list[tuple[int, int, int, int, float]] = []
+        self._shunned: list[tuple[int, int, int, int, float]] = []
 
     def _add(self, part: Array, weight: float) -> None:
         with np.errstate(invalid="ignore"):
@@ -39,6 +40,10 @@ class Occupied:
     def take(self, box: tuple[float, float, float, float], weight: float = 40.0) -> None:
         """Mark a box (x0, y0, x1, y1) as used."""
         self._taken.append((*self._cells(box), weight))
+
+    def shun(self, box: tuple[float, float, float, float], weight: float) -> None:
+        """Mark a box (x0, y0, x1, y1) that is free, but where `free_near` goes only where no better place is."""
+        self._shunned.append((*self._cells(box), weight))
 
     def _cells(self, box: tuple[float, float, float, float]) -> tuple[int, int, int, int]:
         x, y = float(self._low[0]), float(self._low[1])
@@ -52,8 +57,7 @@ class Occupied:
         i0, j0, i1, j1 = self._cells(box)
         s = self._sums
         lines = float(s[i1, j1] - s[i0, j1] - s[i1, j0] + s[i0, j0])
-        words = sum(w * max(0, min(i1, b1) - max(i0, b0)) * max(0, min(j1, c1) - max(j0, c0)) for b0, c0, b1, c1, w in self._taken)
-        return lines + words
+        return lines + _shared((i0, j0, i1, j1), self._taken)
 
     def free_near(self, middle: tuple[float, float], width: float, height: float, reach: float) -> tuple[float, float]:
         """The middle of a width × height box within `reach` mm of `middle` with the least load, nearest first."""
@@ -61,13 +65,20 @@ class Occupied:
         for dx, dy in _AROUND:
             x, y = middle[0] + dx * reach, middle[1] + dy * reach
             pad = 5.0
-            load = self.load((x - width / 2 - pad, y - height / 2 - pad, x + width / 2 + pad, y + height / 2 + pad))
+            box = (x - width / 2 - pad, y - height / 2 - pad, x + width / 2 + pad, y + height / 2 + pad)
+            load = self.load(box) + _shared(self._cells(box), self._shunned)
             load += 0.2 * float(np.hypot(dx, dy))
             if load < least - 1e-9:
                 best, least = (x, y), load
                 if load < 0.3:
                     break
         return best
+
+
+def _shared(cells: tuple[int, int, int, int], boxes: list[tuple[int, int, int, int, float]]) -> float:
+    """The weight of the boxes' cells that lie among `cells`."""
+    i0, j0, i1, j1 = cells
+    return sum(w * max(0, min(i1, b1) - max(i0, b0)) * max(0, min(j1, c1) - max(j0, c0)) for b0, c0, b1, c1, w in boxes)
 
 
 def _around() -> tuple[tuple[float, float], ...]:

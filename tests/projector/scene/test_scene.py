@@ -172,6 +172,33 @@ def test_words_at_the_edge_of_the_light_are_moved_in_and_nothing_else_is() -> No
         assert np.abs(now.mm - before.mm - (-270.0, 0.0)).max() < 1e-9
 
 
+def test_words_a_little_outside_the_light_are_moved_in_too() -> None:
+    """Nudged until the title lies just beyond the light's edge: what it names is still lit."""
+    inner = view_of(table("ready"), WORK.steps[0].height_mm, "bottom").inner
+    own = next(label.corners_mm() for label in _scene(snapshot()).labels if label.text == "1  front")
+    for beyond in (1.0, 10.0):
+        dx = float(inner[0] - beyond - own[:, 0].max())
+        moved = _scene(apply(snapshot(), WORK, Command("move", {"dx_mm": dx, "dy_mm": 0.0})))
+        box = next(label.corners_mm() for label in moved.labels if label.text == "1  front")
+        assert box[:, 0].min() >= inner[0], beyond
+
+
+@pytest.mark.parametrize("turn", [0.0, 90.0, 180.0])
+def test_words_lie_on_the_stack_not_on_the_bare_table_beyond_its_fold(turn: float) -> None:
+    step = WORK.steps[0]
+    fold = next(line for line in step.lines if line.kind == "fold")
+    middle = (fold.mm[0][0] + fold.mm[1][0]) / 2
+    named = replace(step.labels[0], text="underbust 4 3/8", at=(middle, fold.mm[0][1]))
+    work = replace(WORK, steps=(replace(step, labels=(named,)), *WORK.steps[1:]))
+    shown = replace(snapshot(), cloth_at=replace(snapshot().cloth_at, turn_deg=turn))
+    lying = Scenes.of(work).scene(shown, table("ready")).lying
+    assert lying is not None
+    label = next(label for label in lying.labels if label.text == named.text)
+    box = np.array([label.at, (label.at[0] + label.outline().width_mm, label.at[1] + label.size_mm)])
+    inward = {0.0: box[:, 1], 90.0: -box[:, 0], 180.0: -box[:, 1]}[turn]
+    assert inward.min() >= fold.mm[0][1] - 1e-6
+
+
 def test_the_next_piece_is_hinted() -> None:
     texts = [label.text for label in _scene(snapshot()).labels]
     assert "next piece: skirt front" in texts
