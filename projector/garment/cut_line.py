@@ -22,6 +22,8 @@ MITRE_LEAST = radians(50.0)
 """Interior angles under this are cut off square: a mitre would stand out over twice the allowance."""
 HEM_SQUARE = radians(25.0)
 REACH_MM = 200.0
+TONGUE = 2.4
+"""A dart's mouth may stand out so many allowances before it is pressed the other way."""
 _RANK: dict[EdgeKind, int] = {"princess": 0, "shoulder": 1, "side": 1, "under": 1, "centre": 1, "opening": 1, "hem": 3}
 """Order of sewing; kinds not named come after the long seams (2)."""
 
@@ -204,25 +206,37 @@ def _is_pressed_on_first(first: Run, leg_first: complex, leg_second: complex) ->
     return leg_first.real < leg_second.real
 
 
+def _half_cap(under: Points, end: complex, leg: complex, tip: complex, axis: complex) -> Points | None:
+    """Cut line from a leg to the dart's axis: what lies under the pressed mouth, reflected about that leg. None: it never gets there."""
+    turned = reflected(np.append(under, under[-1] + unit(complex(under[-1] - under[-2])) * REACH_MM), end, leg)  # drawn on straight
+    found = first_on_line(turned, tip, axis)
+    return None if found is None else np.append(turned[1 : found[0] + 1], found[1])
+
+
 def _cap(first: _Side, second: _Side, tip: complex) -> Points:
-    """Cut line over a dart's mouth so that, folded and pressed, it lies on the cut line below it."""
+    """Cut line over a dart's mouth so that, folded and pressed, it lies on the cut line below it.
+
+    A slanting dart whose mouth would stand out like a tongue is pressed the other way.
+    """
     ends = complex(first.run.points[-1]), complex(second.run.points[0])
     legs = unit(ends[0] - tip), unit(ends[1] - tip)
     axis = unit(legs[0] + legs[1])
     first.line = end_on(first.line, first.run.end, ends[0], legs[0])
     second.line = begin_on(second.line, second.run.start, ends[1], legs[1])
-    on_first = _is_pressed_on_first(first.run, *ends)
-    under = first.line[::-1] if on_first else second.line
-    leg, end = (legs[0], ends[0]) if on_first else (legs[1], ends[1])
-    under = np.append(under, under[-1] + unit(complex(under[-1] - under[-2])) * REACH_MM)  # a short stretch is drawn on straight
-    turned = reflected(under, end, leg)
-    found = first_on_line(turned, tip, axis)
-    if found is None or abs(found[1] - end) > 3 * abs(ends[0] - ends[1]) + 3 * first.run.allowance:
+    unders = first.line[::-1], second.line
+    halves: dict[int, Points] = {}
+    for place in range(2):
+        half = _half_cap(unders[place], ends[place], legs[place], tip, axis)
+        if half is not None and abs(half[-1] - ends[place]) <= 3 * abs(ends[0] - ends[1]) + 3 * first.run.allowance:
+            halves[place] = half
+    if not halves:
         return np.array([(first.line[-1] + second.line[0]) / 2])
-    half = np.append(turned[1 : found[0] + 1], found[1])
-    other = reflected(half[:-1], tip, axis)
-    whole = np.concatenate([half, other[::-1]])
-    return whole if on_first else whole[::-1]
+    out = {place: abs(half[-1] - ends[place]) for place, half in halves.items()}
+    usual = 0 if _is_pressed_on_first(first.run, *ends) else 1
+    most = TONGUE * max(first.run.allowance, second.run.allowance)
+    chosen = usual if out.get(usual, np.inf) <= most else min(out, key=out.__getitem__)
+    whole = np.concatenate([halves[chosen], reflected(halves[chosen][:-1], tip, axis)[::-1]])
+    return whole if chosen == 0 else whole[::-1]
 
 
 def cut_ring(runs: Sequence[Run]) -> Points:

@@ -92,6 +92,23 @@ def test_a_dart_is_capped_so_that_it_reaches_the_cut_line_when_pressed() -> None
     assert peak == pytest.approx((height + 20) / (100 / height), abs=EXACT_MM)
 
 
+def test_a_slanting_dart_does_not_stick_out_like_a_tongue() -> None:
+    """A dart 33 degrees wide that slants down (a lining's, seen 87 mm out): pressed up, its mouth meets the cut line above it."""
+    upper, tip, lower, bottom = 243 + 241j, 154 + 226j, 220 + 287j, 213 + 428j
+    side, zip_side = _run("side", 25, 229 + 192j, upper), _run("side", 25, lower, bottom)
+    legs = _run("dart", 0, upper, tip), _run("dart", 0, tip, lower)
+    ring = cut_ring(
+        (side, *legs, zip_side, _run("waist", 15, bottom, 428j), _run("centre", 0, 428j, 192j), _run("facing", 10, 192j, 229 + 192j))
+    )
+    axis = (upper - tip) / abs(upper - tip) + (lower - tip) / abs(lower - tip)
+    axis /= abs(axis)
+    mouth = min((p for p in ring if ((p - tip) / axis).real > 0), key=lambda p: abs(((p - tip) / axis).imag))
+    up = (upper - 229 - 192j) / abs(upper - 229 - 192j)
+    turned = upper + np.conj((mouth - upper) / ((upper - tip) / abs(upper - tip))) * (upper - tip) / abs(upper - tip)
+    assert ((turned - upper) / (up * -1j)).real == pytest.approx(25, abs=EXACT_MM)
+    assert abs(mouth - (upper + lower) / 2) < 60
+
+
 @pytest.mark.parametrize("by", [10.0, -10.0])
 def test_a_parallel_of_a_circle_is_a_circle(by: float) -> None:
     """Radius 100 run clockwise as drawn: outward is away from the middle. Tolerance: the chords' own sagitta, 100 (pi/400)^2 / 2."""
