@@ -38,30 +38,59 @@ def spot_crosses(snapshot: Snapshot, light: float = 0.5) -> list[Stroke]:
     return [part for spot in (snapshot.table.spots if snapshot.table else ()) for part in cross(spot, SPOT_ARM_MM, look)]
 
 
-def strip_y(snapshot: Snapshot, view: View, layer: Layer | None) -> float:
-    """The words' baseline: along the far edge, or the near one where fewer lines run."""
+Box = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """Where the step's words stand: their baseline and the ends they keep; the state's word in the corner left free. Worker mm."""
+
+    y: float
+    left: float
+    right: float
+    corner: tuple[float, float]
+
+
+def strip_for(snapshot: Snapshot, view: View, layer: Layer | None) -> Strip:
+    """Along the far edge, or the near one where fewer lines run; beside the crosses on table spots and at pins."""
     x0, y0, x1, y1 = view.inner
     far, near = y1 - STRIP_MM - 10.0, y0 + 20.0
+    spots = _spot_boxes(snapshot, view)
     if layer is None:
-        return far
+        return _strip_at(far, spots, view)
     shift = view.worker_from_table(np.array([[snapshot.cloth_at.x_mm, snapshot.cloth_at.y_mm]]))[0]
+    pins = [(a + shift[0], b + shift[1], c + shift[0], d + shift[1]) for a, b, c, d in layer.pins]
 
     def load(y: float) -> float:
         box = (x0 - shift[0], y - 6.0 - shift[1], x1 - shift[0], y + STRIP_MM - 6.0 - shift[1])
         return layer.occupied.load(box)
 
-    return far if load(far) <= 1.5 * load(near) + 1.0 else near
+    y = far if load(far) <= 1.5 * load(near) + 1.0 else near
+    return _strip_at(y, [*spots, *pins], view)
 
 
-def _clear_of_spots(snapshot: Snapshot, view: View, y: float) -> tuple[float, float]:
-    """Left and right end of the words at height `y`, worker mm: inside the light, beside the crosses on table spots."""
+def _strip_at(y: float, boxes: list[Box], view: View) -> Strip:
+    """The words at height `y`; they run along the near edge where that is in the lower half."""
+    is_near = y < (view.inner[1] + view.inner[3]) / 2
+    corner_y = view.inner[3] - 30.0 if is_near else view.inner[1] + 18.0
+    return Strip(y, *_clear_of(boxes, view, y), (_clear_of(boxes, view, corner_y)[1], corner_y))
+
+
+def _spot_boxes(snapshot: Snapshot, view: View) -> list[Box]:
+    """What the crosses on table spots take, worker mm."""
+    spots = snapshot.table.spots if snapshot.table else ()
+    places = [view.worker_from_table(np.array([spot]))[0] for spot in spots]
+    return [(x - SPOT_ARM_MM, y - SPOT_ARM_MM, x + SPOT_ARM_MM, y + SPOT_ARM_MM) for x, y in places]
+
+
+def _clear_of(boxes: list[Box], view: View, y: float) -> tuple[float, float]:
+    """Left and right end of the words at height `y`, worker mm: inside the light, beside what is marked near its ends."""
     left, right = view.inner[0] + 24.0, view.inner[2] - 24.0
     middle = (left + right) / 2
-    for spot in snapshot.table.spots if snapshot.table else ():
-        sx, sy = view.worker_from_table(np.array([spot]))[0]
-        if y - SPOT_ARM_MM - 6.0 < sy < y + STRIP_MM + SPOT_ARM_MM:
-            left = max(left, sx + SPOT_ARM_MM + 8.0) if sx < left + 150.0 < middle else left
-            right = min(right, sx - SPOT_ARM_MM - 8.0) if sx > right - 150.0 > middle else right
+    for x0, y0, x1, y1 in boxes:
+        if y0 < y + STRIP_MM and y1 > y - 6.0:
+            left = max(left, x1 + 8.0) if x0 < left + 150.0 < middle else left
+            right = min(right, x0 - 8.0) if x1 > right - 150.0 > middle else right
     return float(left), float(right)
 
 
@@ -76,13 +105,13 @@ def next_piece(work: Work, index: int) -> str:
     return ""
 
 
-def _strip(snapshot: Snapshot, work: Work, view: View, y: float) -> tuple[list[Label], list[Area]]:
+def _strip(snapshot: Snapshot, work: Work, view: View, strip: Strip) -> tuple[list[Label], list[Area]]:
     """Step number, its title, the piece that comes next, the layers that lie there (those worked on are bright)."""
     if not work.steps:
         middle = ((view.inner[0] + view.inner[2]) / 2, view.inner[3] - STRIP_MM - 10.0)
         return ([flat(view, snapshot.job, middle, 18.0, "middle", light=0.7)] if snapshot.job else []), []
     step = work.steps[snapshot.step]
-    x0, right = _clear_of_spots(snapshot, view, y)
+    x0, y, right = strip.left, strip.y, strip.right
     number = flat(view, str(snapshot.step + 1), (x0, y), 24.0, is_bold=True, light=1.0)
     of = flat(view, word("of", of=len(work.steps)), (x0 + 6.0 + number.outline().width_mm, y), 10.0, light=0.45)
     left = x0 + 24.0 + number.outline().width_mm + of.outline().width_mm
@@ -114,10 +143,8 @@ def _warnings(snapshot: Snapshot, view: View, y: float) -> list[Label]:
     return [flat(view, text, (middle, y - 26.0 * (n + 1)), 16.0, "middle", is_bold=True, light=1.0) for n, text in enumerate(texts)]
 
 
-def _state(snapshot: Snapshot, view: View, is_near: bool) -> tuple[list[Stroke], list[Label]]:
-    """The state's shape and word, in the corner that the step's words leave free (`is_near`: they run along the near edge)."""
-    y = view.inner[3] - 30.0 if is_near else view.inner[1] + 18.0
-    corner = (_clear_of_spots(snapshot, view, y)[1], y)
+def _state(snapshot: Snapshot, view: View, corner: tuple[float, float]) -> tuple[list[Stroke], list[Label]]:
+    """The state's shape and word, in the corner that the step's words leave free."""
     if snapshot.state == "check":
         return check_shape(view), [flat(view, word("check"), corner, 12.0, "right", is_bold=True, light=0.8)]
     if snapshot.state == "demonstration":
@@ -135,12 +162,12 @@ class Surroundings:
     areas: tuple[Area, ...]
 
 
-def surroundings(snapshot: Snapshot, work: Work, view: View, strip_at: float) -> Surroundings:
-    """Everything that stands around the work. `strip_at`: the words' baseline, see `strip_y`."""
-    strokes, labels = _state(snapshot, view, strip_at < (view.inner[1] + view.inner[3]) / 2)
+def surroundings(snapshot: Snapshot, work: Work, view: View, strip: Strip) -> Surroundings:
+    """Everything that stands around the work; `strip`: where the step's words stand, see `strip_for`."""
+    strokes, labels = _state(snapshot, view, strip.corner)
     if snapshot.see.grid:
         strokes += grid(view)
-    strip_labels, areas = _strip(snapshot, work, view, strip_at)
+    strip_labels, areas = _strip(snapshot, work, view, strip)
     warnings = _warnings(snapshot, view, view.inner[3] - STRIP_MM - 18.0)
     labels += [*strip_labels, *warnings, *told(snapshot, view, view.inner[3] - STRIP_MM - 44.0 - 26.0 * len(warnings))]
     if snapshot.see.long_line:

@@ -7,7 +7,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from projector.scene.around import Surroundings, strip_y, surroundings
+from projector.scene.around import Surroundings, strip_for, surroundings
 from projector.scene.help import help_scene
 from projector.scene.layer import Layer, layer_of
 from projector.scene.modes import MODES
@@ -50,9 +50,9 @@ class Scenes:
 
     def _around(self, snapshot: Snapshot, view: View, layer: Layer | None) -> Surroundings:
         """Kept while only the cloth moves, unless its lines come under the words."""
-        y = strip_y(snapshot, view, layer)
+        strip = strip_for(snapshot, view, layer)
         still = replace(snapshot, number=0, cloth_at=ClothAt(), places=(), done=(), colour="yellow")
-        return _kept(self._surroundings, (still, view, y), lambda: surroundings(snapshot, self.work, view, y))
+        return _kept(self._surroundings, (still, view, strip), lambda: surroundings(snapshot, self.work, view, strip))
 
     def step(self, snapshot: Snapshot) -> Step | None:
         """The step shown, None while there is no order."""

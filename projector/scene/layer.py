@@ -21,6 +21,7 @@ from projector.steps.step import LineKind, Step, StepLine
 
 Array = NDArray[np.float64]
 POINT_ARM_MM = 5.0
+PIN_ARM_MM = 20.0
 EDGE_MM = 6.0
 """Words keep this far from the edge of the light."""
 BESIDE_LIGHT_MM = 20.0
@@ -46,12 +47,18 @@ class Layer:
     occupied: Occupied
     boxes: Array
     """(labels, 4) x0, y0, x1, y1 of each label's capitals."""
+    pins: tuple[tuple[float, float, float, float], ...] = ()
+    """What each cross to pin takes with its words, x0, y0, x1, y1."""
 
     def moved_aside(self, room: tuple[float, float, float, float], shift: Array) -> Array | None:
         """(labels, 2) mm that bring labels cut off by the edge of `room` (worker mm), or close outside it, into it, the layer lying at
-        `shift`; None: none is."""
+        `shift`; None: none is. Numbers without any line (a cloth not yet on the table) stand in the middle of the room."""
         if not len(self.boxes):
             return None
+        if not self.strokes:
+            wanted = (np.array(room[:2]) + np.array(room[2:])) / 2
+            middle = (self.boxes[:, :2].min(axis=0) + self.boxes[:, 2:].max(axis=0)) / 2
+            return np.tile(wanted - middle - shift, (len(self.boxes), 1))
         low, high = self.boxes[:, :2] + shift, self.boxes[:, 2:] + shift
         first, last = np.array(room[:2]) + EDGE_MM, np.array(room[2:]) - EDGE_MM
         is_seen = np.all((high > first - BESIDE_LIGHT_MM) & (low < last + BESIDE_LIGHT_MM), axis=1)
@@ -119,19 +126,25 @@ def _labels(step: Step, cloth_at: ClothAt, worker_turn_deg: float, occupied: Occ
     return made
 
 
-def _pins(slide: Slide, cloth_at: ClothAt, worker_turn_deg: float) -> tuple[list[Stroke], list[Label]]:
+def _pins(
+    slide: Slide, cloth_at: ClothAt, worker_turn_deg: float
+) -> tuple[list[Stroke], list[Label], list[tuple[float, float, float, float]]]:
     """Before the cloth is pulled along: the two places to pin, where they lie now."""
     look = KINDS["slide"].look("now")
     strokes: list[Stroke] = []
     labels: list[Label] = []
+    boxes: list[tuple[float, float, float, float]] = []
     spots = _aligned(np.array(slide.spots, dtype=np.float64), cloth_at, worker_turn_deg)
     text = word("pin_here")
     width = outlined(text, 12.0).width_mm
     for spot in spots:
-        strokes += [stroke("slide", np.array([spot - arm, spot + arm]), look=look) for arm in np.array([[20.0, 0.0], [0.0, 20.0]])]
-        is_left = spot[0] <= spots[:, 0].mean()
-        labels.append(Label(text, (float(spot[0]) + (26.0 if is_left else -26.0 - width), float(spot[1]) + 8.0), 12.0, 0.0, light=0.9))
-    return strokes, labels
+        arms = np.array([[PIN_ARM_MM, 0.0], [0.0, PIN_ARM_MM]])
+        strokes += [stroke("slide", np.array([spot - arm, spot + arm]), look=look) for arm in arms]
+        x, y = float(spot[0]), float(spot[1])
+        at = x + PIN_ARM_MM + 6.0 if x <= spots[:, 0].mean() else x - PIN_ARM_MM - 6.0 - width
+        labels.append(Label(text, (at, y + 8.0), 12.0, 0.0, light=0.9))
+        boxes.append((min(at, x - PIN_ARM_MM), y - PIN_ARM_MM, max(at + width, x + PIN_ARM_MM), y + PIN_ARM_MM))
+    return strokes, labels, boxes
 
 
 def _beyond_folds(folds: list[Array], drawn: list[tuple[Array, float]], occupied: Occupied) -> None:
@@ -175,9 +188,10 @@ def layer_of(step: Step, snapshot: Snapshot, worker_turn_deg: float, may_cut: bo
     _beyond_folds(folds, sampled, occupied)
     chosen = snapshot.tape if len(step.tapes) == len(step.labels) and step.tapes else -1
     labels = _labels(step, snapshot.cloth_at, worker_turn_deg, occupied, chosen) if snapshot.see.labels else []
+    pins: list[tuple[float, float, float, float]] = []
     if slide_next is not None:
-        pin_strokes, pin_labels = _pins(slide_next, snapshot.cloth_at, worker_turn_deg)
+        pin_strokes, pin_labels, pins = _pins(slide_next, snapshot.cloth_at, worker_turn_deg)
         strokes += pin_strokes
         labels += pin_labels
     boxes = [(*label.at, label.at[0] + label.outline().width_mm, label.at[1] + label.size_mm) for label in labels]
-    return Layer(tuple(strokes), tuple(labels), tuple(areas), occupied, np.array(boxes, dtype=np.float64).reshape(-1, 4))
+    return Layer(tuple(strokes), tuple(labels), tuple(areas), occupied, np.array(boxes, dtype=np.float64).reshape(-1, 4), tuple(pins))

@@ -183,6 +183,35 @@ def test_words_a_little_outside_the_light_are_moved_in_too() -> None:
         assert box[:, 0].min() >= inner[0], beyond
 
 
+@pytest.mark.parametrize("nudge", [(550.0, 370.0), (560.0, 395.0), (-640.0, 0.0)])
+def test_the_words_around_keep_clear_of_pins(nudge: tuple[float, float]) -> None:
+    """Before the cloth is pulled along, wherever a nudge brings the crosses to pin."""
+    moved = apply(replace(snapshot(), step=1), WORK, Command("move", {"dx_mm": nudge[0], "dy_mm": nudge[1]}))
+    scene = SCENES.scene(moved, table("ready"))
+    inner = view_of(table("ready"), WORK.steps[1].height_mm, "bottom").inner
+    assert scene.lying is not None
+    shift = np.array(scene.lying.shift_mm)
+    crosses = [line.mm + shift for line in scene.lying.strokes if line.kind == "slide"]
+    seen = [cross for cross in crosses if (cross.max(axis=0) > inner[:2]).all() and (cross.min(axis=0) < inner[2:]).all()]
+    assert seen, "the case shows no pin"
+    for cross in seen:
+        for label in scene.labels:
+            box = label.corners_mm()
+            assert (box.min(axis=0) > cross.max(axis=0)).any() or (box.max(axis=0) < cross.min(axis=0)).any(), label.text
+
+
+def test_numbers_of_a_cloth_not_yet_on_the_table_stand_in_the_middle_of_the_light() -> None:
+    """The cloth before it lay far off: where that was says nothing of the one she presses now."""
+    inner = view_of(table("ready"), 0.0, "bottom").inner
+    bare = replace(WORK.steps[0], op="prepare", lines=(), plies=(), through=(), height_mm=0.0)
+    work = replace(WORK, steps=(bare, *WORK.steps[1:]))
+    far = replace(snapshot(), cloth_at=replace(snapshot().cloth_at, y_mm=-900.0))
+    scene = Scenes.of(work).scene(far, table("ready")).laid()
+    boxes = np.vstack([label.corners_mm() for label in scene.labels if label.text in {label.text for label in bare.labels}])
+    middle = (boxes.min(axis=0) + boxes.max(axis=0)) / 2
+    assert middle == pytest.approx([(inner[0] + inner[2]) / 2, (inner[1] + inner[3]) / 2], abs=1.0)
+
+
 @pytest.mark.parametrize("turn", [0.0, 90.0, 180.0])
 def test_words_lie_on_the_stack_not_on_the_bare_table_beyond_its_fold(turn: float) -> None:
     step = WORK.steps[0]
