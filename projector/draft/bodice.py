@@ -15,7 +15,7 @@ from projector.draft.bodice_darts import side_darts, waist_darts, with_fitting_w
 from projector.draft.bodice_front import Front, PrincessEdges, draw_front, front_waist_ends, princess_edges
 from projector.draft.curve import NoRoot, Points, crossing, flat, length, walked
 from projector.draft.frame import Frame, Tuning, frame_of
-from projector.draft.neck import FrontNeck, back_neck, front_depth_mm, front_neck
+from projector.draft.neck import FrontNeck, back_centre_y, back_neck, front_depth_mm, front_neck
 from projector.draft.panel import DraftRefused
 from projector.draft.style import Style
 from projector.draft.waistline import OpenDart
@@ -130,7 +130,9 @@ def _draw(measures: Mapping[str, float], style: Style, frame: Frame, cut: NeckCu
     depth = front_depth_mm(measures["neck"], replace(style, neck_drop_mm=cut.drop))
     front_centre = complex(0, frame.front_neck_point.imag + depth)
     neck = front_neck(style.neck, front_centre, front_point, front_heading)
-    behind = back_neck(complex(0, cut.back), back_point, back_heading, neck.leaving, front_heading)
+    by_hand = frame.adjust.neck_back
+    back_centre = complex(0, back_centre_y(back_point, cut.back - by_hand) + by_hand)
+    behind = back_neck(back_centre, back_point, back_heading, neck.leaving, front_heading)
     shares = back_shares(frame, is_on_fold=style.zip == "side")
     back = draw_back(measures, style, frame, shares, behind, back_point, tuning.is_back_dart_low)
     front = draw_front(frame, shares, back.armhole_x, front_point)

@@ -15,6 +15,8 @@ POINT_HANDLE = 0.40
 BOAT_CENTRE_HANDLE = 0.75
 BOAT_RISE_MM = 30.0
 """A boat neck lies this much higher at the centre than the neck's own root: it clears the neck sideways. Common practice, no source."""
+BACK_HOLLOW_MM = 18.0
+"""A widened back neck still lies this much lower at the centre than on the shoulder, else it would run uphill to the nape. Ours."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +33,16 @@ def front_depth_mm(neck_mm: float, style: Style) -> float:
     return neck_mm / 5 + 6 + style.neck_drop_mm - rise
 
 
-def _round(centre: complex, point: complex, square: complex, centre_handle: float) -> Cubic:
+def _round(centre: complex, point: complex, leaving: complex, centre_handle: float) -> Cubic:
     chord = abs(point - centre)
     first = min(centre_handle * chord, 0.80 * (point.real - centre.real))  # a deep neck may not bulge past its own point
-    return Cubic(centre, centre + first, point + square * POINT_HANDLE * chord, point)
+    last = min(POINT_HANDLE * chord, (centre - point).imag / leaving.imag)  # nor a shallow one dip under its own centre
+    return Cubic(centre, centre + first, point + leaving * last, point)
+
+
+def back_centre_y(point: complex, depth_mm: float) -> float:
+    """Level of the back neck at the centre: `depth_mm` under the neck bone, lower where a widened neck point would lie under it."""
+    return max(depth_mm, point.imag + BACK_HOLLOW_MM)
 
 
 def front_neck(shape: Neck, centre: complex, point: complex, shoulder: complex) -> FrontNeck:
@@ -52,7 +60,4 @@ def front_neck(shape: Neck, centre: complex, point: complex, shoulder: complex) 
 def back_neck(centre: complex, point: complex, shoulder: complex, front_leaving: complex, front_shoulder: complex) -> Curve:
     """Back neckline from the centre back (square) to the neck point, carrying on the front's direction over the shoulder."""
     front_angle = phase(front_leaving / front_shoulder)
-    leaving = shoulder * direction(pi - front_angle)
-    chord = abs(point - centre)
-    first = min(CENTRE_HANDLE * chord, 0.80 * (point.real - centre.real))
-    return (Cubic(centre, centre + first, point + leaving * POINT_HANDLE * chord, point),)
+    return (_round(centre, point, shoulder * direction(pi - front_angle), CENTRE_HANDLE),)

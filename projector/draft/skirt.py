@@ -10,7 +10,7 @@ from itertools import pairwise
 from math import ceil
 
 from projector.draft.adjust import NO_CHANGE, Adjust
-from projector.draft.curve import Curve, clamp, flat, length, line, smooth, unit
+from projector.draft.curve import Cubic, Curve, clamp, flat, length, line, smooth, unit
 from projector.draft.panel import DraftRefused
 from projector.draft.ring import Sector
 from projector.draft.style import Style
@@ -158,7 +158,9 @@ def _hem(side: Curve, hem_y: float, centre_x: float = 0.0) -> Curve:
     end = complex(centre_x, hem_y)
     if abs(start.imag - hem_y) < 1e-9:
         return (line(start, end),)
-    return (smooth(start, heading, end, -1),)
+    chord = abs(end - start)
+    falls = abs((hem_y - start.imag) / heading.imag)  # a longer handle would carry the hem under its own level
+    return (Cubic(start, start + heading * min(chord / 3, falls), end + chord / 3, end),)
 
 
 def _tips(count: int, hip_y: float, share: float, xs: list[float]) -> tuple[DartTip, ...]:

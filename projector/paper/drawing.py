@@ -11,6 +11,7 @@ import numpy as np
 
 from calibration.units import Unit, length_text
 from projector.garment.pieces import Edge, Line, Notch, Piece, Point
+from projector.paper.titles import Label, grain_run, title
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,7 @@ KINDS: dict[str, Kind] = {
 
 CROSS_MM = 3.0  # half length of a pin mark's arms: large enough to see, small enough to pin through
 ARROW_MM = 6.0
+ALLOWANCE_WORDS_MM = 2.8
 ON_FOLD_MM = 0.001  # a fold edge is straight; points are told to 0.0001 mm
 
 
@@ -45,16 +47,6 @@ class Stroke:
     kind: str
     points: Line
     closed: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Label:
-    """Words at a place, turned `turn_deg` (from +x towards +y), capitals `size_mm` high."""
-
-    text: str
-    at: Point
-    size_mm: float
-    turn_deg: float = 0.0
 
 
 def _unit(a: Point, b: Point) -> Point:
@@ -90,41 +82,19 @@ def notch_strokes(piece: Piece, notch: Notch) -> Iterator[Stroke]:
         yield Stroke("notch", (start, end))
 
 
-GRAIN_BESIDE_MM = 9.0
-GRAIN_SHARE = 0.72  # of the room there is along the grain
-
-
 def _grain(piece: Piece) -> Iterator[Stroke]:
-    """An arrow along the grain, inside the sewing line, beside the title."""
-    from shapely import LineString, Polygon
-
-    x, y = label_place(piece)
-    turn = radians(piece.grain_deg)
-    along = (cos(turn), sin(turn))
-    foot = (x - GRAIN_BESIDE_MM * abs(along[1]), y + GRAIN_BESIDE_MM * abs(along[0]))
-    reach = LineString([(foot[0] - 3e3 * along[0], foot[1] - 3e3 * along[1]), (foot[0] + 3e3 * along[0], foot[1] + 3e3 * along[1])])
-    inside = Polygon(piece.seam_line).intersection(reach)
-    runs = [run for run in getattr(inside, "geoms", [inside]) if run.length > 0]
-    if not runs:
+    """An arrow along the grain, inside the sewing line."""
+    ends = grain_run(piece)
+    if ends is None:
         return
-    run = max(runs, key=lambda each: float(each.length))
-    a, b = (np.array(run.interpolate(share, normalized=True).coords[0]) for share in ((1 - GRAIN_SHARE) / 2, (1 + GRAIN_SHARE) / 2))
-    if float((b - a) @ np.array(along)) < 0:
-        a, b = b, a
+    a, b = ends
+    turn = radians(piece.grain_deg)
     yield Stroke("grain", ((float(a[0]), float(a[1])), (float(b[0]), float(b[1]))))
     for tip, sign in ((a, 1.0), (b, -1.0)):
         for side in (0.35, -0.35):
             away = turn + side
             end = (float(tip[0] + sign * ARROW_MM * cos(away)), float(tip[1] + sign * ARROW_MM * sin(away)))
             yield Stroke("grain", ((float(tip[0]), float(tip[1])), end))
-
-
-def label_place(piece: Piece) -> Point:
-    """Where the title fits: the point deepest inside the sewing line."""
-    from shapely import Polygon, maximum_inscribed_circle
-
-    circle = maximum_inscribed_circle(Polygon(piece.seam_line), tolerance=2.0)
-    return (float(circle.coords[0][0]), float(circle.coords[0][1]))
 
 
 def _level_line(piece: Piece, level: float | Line) -> Line | None:
@@ -189,24 +159,18 @@ def piece_words(piece: Piece) -> str:
 
 
 def labels_of(piece: Piece, unit: Unit, client: str) -> tuple[Label, ...]:
-    """Title in the middle, each allowance beside its edge."""
-    x, y = label_place(piece)
-    lines = [f"{client} – {piece_words(piece)}" if client else piece_words(piece), f"{cut_words(piece)} – {piece.cloth}"]
-    longest = max(len(line) for line in lines)
-    size = max(2.5, min(5.0, 1.6 * _room_mm(piece, y) / longest - 0.5))  # a letter is about 0.8 of a capital wide
-    labels = [Label(text, (x + 6.0, y + (place * 2.0 - 1.0) * size), size) for place, text in enumerate(lines)]
+    """Title where there is room, each allowance beside its edge."""
+    allowances = []
     for edge in piece.edges:
         if edge.allowance_mm > 0 and (line := _middle_of(edge)):
             (at, turn) = line
             out = outward(piece, edge, at)
             inside = 5.0
-            labels.append(Label(length_text(edge.allowance_mm, unit), (at[0] - out[0] * inside, at[1] - out[1] * inside), 2.8, turn))
-    return tuple(labels)
-
-
-def _room_mm(piece: Piece, y: float) -> float:
-    line = _level_line(piece, y)
-    return line[1][0] - line[0][0] if line else 100.0
+            at = (at[0] - out[0] * inside, at[1] - out[1] * inside)
+            allowances.append(Label(length_text(edge.allowance_mm, unit), at, ALLOWANCE_WORDS_MM, turn))
+    name, cut = [*([client] if client else []), piece_words(piece)], [cut_words(piece), piece.cloth]
+    ways = ([" – ".join(name), " – ".join(cut)], [" – ".join(name), *cut], [*name, *cut])
+    return (*title(piece, ways, allowances), *allowances)
 
 
 def _middle_of(edge: Edge) -> tuple[Point, float] | None:

@@ -9,7 +9,8 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from projector.paper.drawing import KINDS, Label, Stroke
+from projector.paper.drawing import KINDS, Stroke
+from projector.paper.titles import Label
 
 PT_PER_MM = 72.0 / 25.4  # PDF 32000-1:2008, 8.3.2.3: one unit of default user space is 1/72 inch
 SHEET_MM: dict[str, tuple[float, float]] = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}  # ISO 216; ANSI/ASME Y14.1 A

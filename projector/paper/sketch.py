@@ -200,10 +200,14 @@ def _skirt(skirt: Piece, waist: Points | None, turn: float | None, hidden_mm: fl
     """
     takes = takes_of(skirt)
     own_waist = sewn(_outward(skirt, "waist"), takes)
-    top = own_waist if waist is None else waist
+    top = _own_waist(skirt, turn) if waist is None else waist
     down = float((top[0] - own_waist[0]).imag)
     if turn is not None:
-        view.half += drape(top, _long(skirt), turn)
+        hanging = drape(top, _long(skirt), turn)
+        view.half += hanging
+        view.zip_tick(skirt, hanging[0])
+        if waist is None:
+            view.half.append(top)
         return down
 
     def hung(points: Points) -> Points:
@@ -215,7 +219,7 @@ def _skirt(skirt: Piece, waist: Points | None, turn: float | None, hidden_mm: fl
 
     side = hung(run_of([edge for edge in skirt.edges if edge.kind == "side" or edge.name in ("side zip", "slit")]))
     hem = run_of(_kind(skirt, "hem"))
-    view.half += [side[side.imag > top[-1].imag + hidden_mm - 0.01], hung(hem[hem.real >= -0.01])]
+    view.half += [_from_level(side, top[-1].imag + hidden_mm), hung(hem[hem.real >= -0.01])]
     if not hidden_mm:
         view.zip_tick(skirt, side)
         view.half += [hung(line + take) for line, take in zip(_bare_darts(skirt), _takes_at(skirt, takes), strict=True)]
@@ -226,6 +230,24 @@ def _skirt(skirt: Piece, waist: Points | None, turn: float | None, hidden_mm: fl
             start = complex(hung(points_of(edge.points))[0])
             view.half.append(np.array([start, start - ZIP_TICK_MM]))
     return down
+
+
+def _own_waist(skirt: Piece, turn: float | None) -> Points:
+    """The waist a skirt alone hangs from: its darts sewn; a ring's, which lies round the body, as wide as a quarter is."""
+    waist = sewn(_outward(skirt, "waist"), takes_of(skirt))
+    if turn is None:
+        return waist
+    straight: Points = np.linspace(0.0, float(np.abs(np.diff(waist)).sum()), 12) + 1j * waist[0].imag
+    return straight
+
+
+def _from_level(line: Points, y: float) -> Points:
+    """A line run downwards, from level y on; nothing where it ends above."""
+    if line[-1].imag <= y:
+        return line[:0]
+    start = complex(np.interp(y, line.imag, line.real), max(y, line[0].imag))
+    kept: Points = np.concatenate([[start], line[line.imag > start.imag + 0.01]])
+    return kept
 
 
 def _long(piece: Piece) -> float:
@@ -307,7 +329,7 @@ def _view(garment: Garment, side: str) -> list[Line]:
         hip = max((x for x, _ in skirt.seam_line), default=0.0) if skirt is not None and _turn_of(skirt) is None else 0.0
         view.half += drape(waist, _long(flounce), _turn_of(flounce) or 0.75, hip)
     if waist is None and skirt is not None:
-        _waistband(main, sewn(_outward(skirt, "waist"), takes_of(skirt)), view)
+        _waistband(main, _own_waist(skirt, _turn_of(skirt)), view)
     if side == "back":
         _centre_back(back, skirt, down, view)
     else:

@@ -8,7 +8,8 @@ import numpy as np
 from calibration.units import Unit
 from projector.garment.pieces import Garment, Line, Piece
 from projector.lay.lay import Lay, Part, Placed, Region
-from projector.paper.drawing import KINDS, Label, Stroke, labels_of, strokes_of
+from projector.paper.drawing import KINDS, Stroke, labels_of, strokes_of
+from projector.paper.titles import Label
 
 GAP_MM = 30.0
 SHEET_WIDTH_MM = 1500.0  # wide enough for two panels and their linings side by side

@@ -14,7 +14,8 @@ BY_PIECE = (
 BY_GARMENT = (
     sewing.lengths, sewing.partners, sewing.matched, sewing.counted, sewing.princess, sewing.notches_meet,
     corners.declared, corners.run_on, corners.square, cutting.allowances_meet, girths.levels_inside, girths.walking,
-    shaping.darts, shaping.armhole, shaping.sleeve, shaping.shoulder, shaping.cup, shaping.front_longer, cloths.grains,
+    shaping.darts, shaping.armhole, shaping.sleeve, shaping.shoulder, shaping.cup, shaping.front_longer,
+    shaping.lowest_at_the_centre, cloths.grains,
 )  # fmt: skip
 BY_STYLE = (girths.body_girths, girths.waists, cloths.lining, cloths.facings, *chosen.CHECKS)
 

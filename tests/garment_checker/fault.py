@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One broken property. `name`: P01 to P23, or a word for the contract's other promises (even, notch, fold ...)."""
+    """One broken property. `name`: P01 to P24, or a word for the contract's other promises (even, notch, fold ...)."""
 
     name: str
     where: str

@@ -1,4 +1,4 @@
-"""P11 to P18 and P23: darts, armhole, cap, sleeve, shoulder, cup."""
+"""P11 to P18, P23 and P24: darts, armhole, cap, sleeve, shoulder, cup, necks and hems level at the centre."""
 
 from collections.abc import Iterator
 
@@ -24,6 +24,8 @@ SHOULDER_MM = 25.0  # P17
 CUP_DEG = 6.0  # P18
 FRONT_HIGHER_MM = 5.0  # P23, for a cup of 100 mm
 BIG_CUP_MM = 100.0
+LEVEL_MM = 0.3  # P24: thinner than a chalk line
+NECKED, HEMMED = ("front", "back"), ("skirt_front", "skirt_back")
 
 
 def _gap(p: Line, q: Line) -> float:
@@ -198,3 +200,17 @@ def front_longer(garment: Garment) -> Iterator[Fault]:
     front, back = _neck_over_waist_mm(garment, "front"), _neck_over_waist_mm(garment, "back")
     if front is not None and back is not None and front - back < FRONT_HIGHER_MM:
         yield Fault("P23", "front", f"{front:.1f} against {back:.1f} behind, neck point over side waist")
+
+
+def lowest_at_the_centre(garment: Garment) -> Iterator[Fault]:
+    """P24: a neckline, and the hem of a skirt, hang lowest at the centre; what dips beside it is a hollow that no cutter chalks."""
+    for piece in garment.pieces.values():
+        for kind, parts in (("neck", NECKED), ("hem", HEMMED)):
+            edges = [edge for edge in piece.edges if edge.kind == kind]
+            if piece.part not in parts or not edges:
+                continue
+            line = np.vstack([edge.line for edge in edges])
+            centre = line[np.abs(line[:, 0]) <= np.abs(line[:, 0]).min() + 0.01][:, 1].max()
+            dip = float(line[:, 1].max() - centre)
+            if dip > LEVEL_MM:
+                yield Fault("P24", piece.name, f"its {kind} dips {dip:.1f} mm under its own centre")

@@ -250,3 +250,15 @@ def a_circle_that_is_an_ellipse(told: Told) -> None:
     for piece in told["pieces"]:
         if piece["part"].startswith("skirt"):
             scaled(piece, 1.02, 1.0)
+
+
+@spoils("P24")
+def a_back_neck_that_runs_uphill_to_the_nape(told: Told) -> None:
+    piece = next(p for p in told["pieces"] if p["name"] == "back")
+    redraw(piece, edge_of(piece, "neck"), bowed(8.0))
+
+
+@spoils("P24", {"skirt": "a_line"})
+def a_hem_that_dips_beside_its_centre(told: Told) -> None:
+    piece = next(p for p in told["pieces"] if p["name"] == "skirt front")
+    redraw(piece, edge_of(piece, "hem"), bowed(-8.0))

@@ -75,3 +75,24 @@ def test_a_short_sleeve_does_not_lie_across_the_bodice(body: str) -> None:
     with_sleeve = sketch_of(_garment(body, {"sleeve": "short"}))["front"]
     under = with_sleeve[[len(line) for line in with_sleeve].index(40) + 1]  # the hem is drawn in 40 points, then the under seam
     assert abs(under[-1][0]) > abs(under[0][0])
+
+
+@pytest.mark.parametrize("body", ["tall", "big cup"])
+def test_a_skirt_under_a_peplum_has_its_sides_in_both_views(body: str) -> None:
+    """From the flounce's hem down to the skirt's: two straight ends left out the whole side once."""
+    for side, lines in sketch_of(_garment(body, {"peplum_mm": 180})).items():
+        hem_y = max(y for line in lines for _, y in line)
+        down = [line for line in lines if max(y for _, y in line) > hem_y - 2 and np.ptp([y for _, y in line]) > 150]
+        assert {np.sign(round(line[-1][0])) for line in down} >= {1, -1}, side
+
+
+def test_a_circle_skirt_alone_hangs_from_its_band() -> None:
+    """The band's two long lines are as wide as the sewn waist, 35 mm apart; the side zip ends in a tick."""
+    garment = _garment("tall", {"bodice": False, "skirt": "circle", "zip": "side"})
+    views = sketch_of(garment)
+    level = [line for lines in views.values() for line in lines if len(line) > 2 and np.ptp([y for _, y in line]) < 1 and line[-1][0] > 0]
+    assert sorted({round(line[0][1] - level[0][0][1]) for line in level}) in ([-35, 0], [0, 35])
+    assert sum(abs(line[-1][0]) for line in level) == pytest.approx(garment.finished["waist_mm"], abs=1.0)
+    for side, sign in (("front", 1), ("back", -1)):
+        ticks = [line for line in views[side] if len(line) == 2 and line[0][1] == line[1][1] and sign * line[0][0] > 0]
+        assert len(ticks) == 1
