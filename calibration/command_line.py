@@ -38,6 +38,23 @@ def _tell(what: str, why: str, next_step: str, as_json: bool) -> None:
     print_note("\n".join(line for line in (what, why, next_step) if line))
 
 
+def _tell_system(cause: OSError, as_json: bool) -> int:
+    """What the system refused; anything else of its kind is a defect of ours."""
+    from calibration.keep import system_words
+
+    told = system_words(cause)
+    if told is None:
+        return _tell_defect(cause, as_json)
+    _tell(told.what, told.why, told.next_step, as_json)
+    return told.exit_code
+
+
+def _tell_defect(defect: Exception, as_json: bool) -> int:
+    traceback.print_exception(defect)
+    _tell(f"A defect of ours: {type(defect).__name__}.", str(defect), "Keep the input and report it.", as_json)
+    return EXIT_DEFECT
+
+
 def run_app(app: typer.Typer, arguments: Sequence[str] | None = None) -> int:
     """Run one command line. Returns the exit code: 0 done, 1 refused, 2 wrong input, 70 a defect of ours."""
     given = list(sys.argv[1:] if arguments is None else arguments)
@@ -55,8 +72,8 @@ def run_app(app: typer.Typer, arguments: Sequence[str] | None = None) -> int:
         return left.exit_code
     except (KeyboardInterrupt, Abort):
         return EXIT_DONE
+    except OSError as cause:
+        return _tell_system(cause, as_json)
     except Exception as defect:
-        traceback.print_exc()
-        _tell(f"A defect of ours: {type(defect).__name__}.", str(defect), "Keep the input and report it.", as_json)
-        return EXIT_DEFECT
+        return _tell_defect(defect, as_json)
     return result if isinstance(result, int) else EXIT_DONE

@@ -58,6 +58,16 @@ def fingerprint_of(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
+def system_words(cause: OSError) -> NotKept | WrongInput | None:
+    """What the system refused, in words: a folder that may not be entered, a full or failing disk; None: nothing of the kind."""
+    named = f"{cause.filename or 'A file'}"
+    if cause.errno in {errno.EACCES, errno.EPERM}:
+        return WrongInput(f"{named} cannot be used.", f"{_reason(cause)}.", "Give it back to your own account, or name another folder.")
+    if cause.errno in {errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO}:
+        return NotKept(f"{named} could not be saved.", f"{_reason(cause)}.", "Make room on the disk or choose another, then again.")
+    return None
+
+
 def read_kept(path: Path) -> Kept:
     """The file's bytes and fingerprint. Raises WrongInput when it is missing, a folder, unreadable or over 64 MB."""
     try:
@@ -133,7 +143,8 @@ def forget_kept(path: Path) -> list[Path]:
     path = Path(os.path.realpath(path))
     removed: list[Path] = []
     with _written(path), _locked(path):
-        for each in [path, *_all_versions(path)]:
+        left = [_beside(path), *_versions_of(path).glob(".*.new")]  # half a save, by a power cut
+        for each in [path, *_all_versions(path), *left]:
             if each.exists():
                 each.unlink()
                 removed.append(each)
@@ -150,14 +161,14 @@ def versions(path: Path) -> list[Path]:
 
 @contextmanager
 def _written(path: Path) -> Iterator[None]:
-    """Foreign errors become words; the half-written file beside is taken away."""
+    """Foreign errors become words."""
     try:
         yield
     except OSError as cause:
-        _beside(path).unlink(missing_ok=True)
         full = cause.errno in {errno.ENOSPC, errno.EDQUOT}
         advice = "Make room on the disk, then save again." if full else "Check the folder, then save again."
-        raise NotKept(f"{path.name} could not be saved.", f"{_reason(cause)}; the old one is whole.", advice) from cause
+        old = "the old one is whole" if _is_there(path) else "nothing was written"
+        raise NotKept(f"{path.name} could not be saved.", f"{_reason(cause)}; {old}.", advice) from cause
 
 
 @contextmanager
@@ -218,11 +229,15 @@ def _write_whole(path: Path, data: bytes) -> None:
     beside = _beside(path)
     beside.unlink(missing_ok=True)  # left by a power cut; the lock is ours
     handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
-    with os.fdopen(handle, "wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
-    beside.replace(path)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(path)
+    except OSError:
+        beside.unlink(missing_ok=True)
+        raise
     _sync_folder(path.parent)
 
 
@@ -262,6 +277,13 @@ def _reads(version: Path, read: Callable[[bytes], object]) -> bool:
     except WrongInput:
         return False
     return True
+
+
+def _is_there(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except OSError:
+        return False
 
 
 def _bytes_or_none(path: Path) -> bytes | None:

@@ -123,7 +123,9 @@ def _one(error: Any, kind: type, named: str, document: Document | None, path: Lo
         known = [each.strip(" '\"") for each in error["ctx"]["expected"].replace(" or ", ", ").split(",")]
         return unknown_name(typed_text(error["input"]), known, where, f"{last}:")
     given = typed_text(error["input"])[:60]
-    return WrongInput(f"{where}: {last!r} cannot be {given!r}.", f"{_WANTED.get(sort, error['msg'])}.", "Correct the value.")
+    is_run_on = sort in {"dict_type", "mapping_type", "dataclass_type"} and isinstance(error["input"], str)
+    advice = "Write each as `name: value`, a blank after the colon." if is_run_on else "Correct the value."
+    return WrongInput(f"{where}: {last!r} cannot be {given!r}.", f"{_WANTED.get(sort, error['msg'])}.", advice)
 
 
 def _names_at(kind: type, loc: Loc) -> list[str]:

@@ -6,7 +6,7 @@ everything else stays text. Aliases, tags and duplicate keys are refused, sizes 
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -21,9 +21,9 @@ LARGEST_DEPTH = 40
 LARGEST_COUNT = 200_000
 
 Path_ = tuple[str | int, ...]
-_INT = re.compile(r"[-+]?\d{1,15}")
-_FLOAT = re.compile(r"[-+]?(\d{1,15}\.\d{0,20}|\.\d{1,20}|\d{1,15}(\.\d{0,20})?[eE][-+]?\d{1,2})")
-_WORDS = {"true": True, "True": True, "false": False, "False": False, "null": None, "~": None, "": None}
+INT = re.compile(r"[-+]?\d{1,15}")
+FLOAT = re.compile(r"[-+]?(\d{1,15}\.\d{0,20}|\.\d{1,20}|\d{1,15}(\.\d{0,20})?[eE][-+]?\d{1,2})")
+WORDS = {"true": True, "True": True, "false": False, "False": False, "null": None, "~": None, "": None}
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
@@ -75,14 +75,27 @@ def read_yaml(file: Path) -> Document:
     return load_kept(file, lambda data: document_from(data, file.name))
 
 
+def read_card(file: Path, check: Callable[[Document], object] = lambda _: None) -> Document:
+    """Read a file of `name: value` lines that `check` takes. Raises WrongInput, Damaged when an older version would do."""
+
+    def whole(data: bytes) -> Document:
+        document = document_from(data, file.name)
+        if not isinstance(document.data, Mapping):
+            raise WrongInput(f"{file.name} holds no card.", "`name: value` lines are wanted.", "See the samples.")
+        check(document)
+        return document
+
+    return load_kept(file, whole)
+
+
 def document_from(data: bytes | str, file: str) -> Document:
     """Read YAML that is already in memory; `file` is the name for messages."""
-    text = _decoded(data, file)
+    text = text_from(data, file)
     try:
         _check_events(text, file)
         node = yaml.compose(text, Loader=_LOADER)
     except yaml.MarkedYAMLError as cause:
-        raise _unreadable(cause, file) from cause
+        raise _unreadable(cause, file, text) from cause
     except yaml.YAMLError as cause:
         raise WrongInput(f"{file} cannot be read as YAML.", " ".join(str(cause).split()), "Save it as plain text.") from cause
     places: dict[Path_, Place] = {}
@@ -90,9 +103,9 @@ def document_from(data: bytes | str, file: str) -> Document:
     return Document(file, value, places)
 
 
-def yaml_text(data: Any) -> str:
-    """Plain values as YAML that this reader reads back alike, keys in the order given."""
-    return yaml.safe_dump(plain(data), sort_keys=False, allow_unicode=True, default_flow_style=None, width=110)
+def as_number(value: object) -> object:
+    """A text that this reader takes for a number, as that number (it still knows the text); anything else as it is."""
+    return _scalar(value, is_quoted=False) if isinstance(value, str) and (INT.fullmatch(value) or FLOAT.fullmatch(value)) else value
 
 
 def plain(data: Any) -> Any:
@@ -106,7 +119,8 @@ def plain(data: Any) -> Any:
     return data
 
 
-def _decoded(data: bytes | str, file: str) -> str:
+def text_from(data: bytes | str, file: str) -> str:
+    """The bytes of a file as text. Raises WrongInput for what is too large or no UTF-8."""
     if len(data) > LARGEST_BYTES:
         raise WrongInput(f"{file} is too large.", f"It is over {LARGEST_BYTES // 2**20} MB.", "Is it the right file?")
     if isinstance(data, str):
@@ -124,11 +138,29 @@ def _at(mark: Any, file: str) -> str:
     return f"{file}, line {mark.line + 1}, column {mark.column + 1}"
 
 
-def _unreadable(cause: yaml.MarkedYAMLError, file: str) -> WrongInput:
+def _unreadable(cause: yaml.MarkedYAMLError, file: str, text: str) -> WrongInput:
     mark = cause.problem_mark or cause.context_mark
     where = _at(mark, file) if mark is not None else file
     why = ", ".join(str(part) for part in (cause.context, cause.problem) if part)
+    line = "".join(text.splitlines()[mark.line : mark.line + 1]) if mark is not None else ""
+    is_tab = mark is not None and "\t" in line[: mark.column + 1]
+    for sign, words, advice in _SLIPS:
+        if sign in ("\t" if is_tab else why.lower()):
+            return WrongInput(f"{where}: this cannot be read.", words, advice)
     return WrongInput(f"{where}: this is not YAML.", f"{why[:1].upper()}{why[1:]}.", "Check colons, quotes and the blanks before the line.")
+
+
+_SLIPS = (
+    ("\t", "A tab stands before or between the words.", "Put blanks in its place."),
+    ("quoted scalar", "A quote is opened here or before and never closed.", "Close it, or take it out."),
+    ("mapping values are not allowed", "A second colon, or more blanks before this line than before the one above.",
+     "Begin it below the line above; a text with a colon wants quotes."),
+    ("could not find expected ':'", "A name stands here without its colon.", "Write `name: value`, a blank after the colon."),
+    ("flow", "A bracket is opened here or before and never closed.", "Close it: [ with ], { with }."),
+    ("did not find expected key", "The blanks before this line are other than before the lines above.", "Begin it where they begin."),
+    ("did not find expected '-'", "The blanks before this line are other than before the lines above.", "Begin it where they begin."),
+)  # fmt: skip
+"""What stands in the reader's own message, what it means to her, what to do."""
 
 
 def _check_events(text: str, file: str) -> None:
@@ -180,12 +212,12 @@ def _mapping(node: yaml.MappingNode, path: Path_, places: dict[Path_, Place], fi
 def _scalar(text: str, is_quoted: bool) -> Any:
     if is_quoted:  # text, whatever it looks like
         return text
-    if text in _WORDS:
-        return _WORDS[text]
+    if text in WORDS:
+        return WORDS[text]
     number: TypedInt | TypedFloat
-    if _INT.fullmatch(text):
+    if INT.fullmatch(text):
         number = TypedInt(text)
-    elif _FLOAT.fullmatch(text):
+    elif FLOAT.fullmatch(text):
         number = TypedFloat(text)
     else:
         return text

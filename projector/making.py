@@ -54,8 +54,9 @@ def _covered_words(order: Order, now: Garment) -> tuple[str, ...]:
     if not card.history or not any(fitting.kind == "body" for fitting in card.fittings):
         return ()
     earlier = card.history[-1]
-    told = {"name": card.name, "measures": dict(earlier.measures), "lengths_from": card.lengths_from}
-    was = replace(order, client=client_from(told if card.unit is None else {**told, "unit": card.unit}))
+    told = {"name": card.name, "measures": dict(earlier.measures), "lengths_from": earlier.lengths_from or card.lengths_from}
+    unit = earlier.unit or card.unit
+    was = replace(order, client=client_from(told if unit is None else {**told, "unit": unit}))
     is_first = len(card.fittings) == 1 and "fitted" not in order.style_given  # then it was cut with a first dress's allowances
     style = replace(order.style, fitted=False) if is_first else order.style
     try:

@@ -4,9 +4,7 @@ DIR/clients/NAME.yaml   DIR/orders/NAME.yaml   DIR/styles/NAME.yaml   DIR/cloths
 DIR/groups/NAME.yaml
 """
 
-import io
 import re
-import zipfile
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from datetime import date
@@ -14,20 +12,24 @@ from pathlib import Path
 from typing import Any
 
 from calibration.errors import Refused, WrongInput
-from calibration.keep import ABSENT, fingerprint_of, forget_kept, keep, read_kept
+from calibration.keep import ABSENT, VERSIONS_FOLDER, fingerprint_of, keep, load_kept, read_kept, versions
 from calibration.names import unknown_name
 from calibration.records import record_from
-from calibration.yaml_reader import Document, document_from, read_yaml, yaml_text
+from calibration.yaml_reader import Document, as_number, document_from, plain, read_card, read_yaml, text_from
+from calibration.yaml_writer import with_comments, yaml_text
 from projector.book.cards import OrderCard
-from projector.book.orders import Client, client_from, is_file_name, order_from, read_client
+from projector.book.orders import Client, client_from, composed, is_file_name, order_from
+from projector.book.places import configs_folder
 from projector.draft.style import Style, style_from_mapping
 from projector.garment.own import Block
 from projector.lay.cloth import ClothCard
 
 KINDS = ("clients", "orders", "styles", "cloths", "blocks", "groups")
 NAME = re.compile(r"[^\W_][\w .,'’()+-]{0,79}", re.UNICODE)
-LARGEST_ZIP_BYTES = 32 * 1024 * 1024
-LARGEST_ENTRIES = 20_000
+LONGEST_NAME_BYTES = 200
+"""Of the 255 that file systems take, with room for the endings of versions."""
+DEVICES = {"con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", "lpt") for number in range(1, 10))}
+"""Names that Windows keeps for itself, with any ending (its rules for naming files)."""
 
 
 class NameTaken(Refused):
@@ -44,12 +46,13 @@ class Entry:
 
 
 def checked_name(name: str) -> str:
-    """A name that is a file name everywhere. Raises WrongInput."""
-    clean = " ".join(name.split())
-    if not NAME.fullmatch(clean) or clean.endswith("."):
+    """A name that is a file name everywhere, accents in one way of writing them (NFC). Raises WrongInput."""
+    clean = composed(" ".join(name.split()))
+    is_device = clean.partition(".")[0].strip().casefold() in DEVICES
+    if not NAME.fullmatch(clean) or clean.endswith(".") or is_device or len(clean.encode()) > LONGEST_NAME_BYTES:
         raise WrongInput(
             f"{name!r} cannot be a name in the book.",
-            "Letters, figures, spaces and . , ' ( ) + - are taken, at most 80.",
+            "Windows keeps it for itself." if is_device else "Letters, figures, spaces and . , ' ( ) + - are taken, at most 80.",
             "Choose another.",
         )
     return clean
@@ -58,18 +61,38 @@ def checked_name(name: str) -> str:
 def entries(book: Path, kind: str | None = None) -> list[Entry]:
     """Everything in the book, by kind and name."""
     kinds = KINDS if kind is None else (kind,)
-    return [Entry(each, file.stem, file) for each in kinds for file in sorted((book / each).glob("*.yaml"))]
+    files = [(each, file) for each in kinds for file in sorted((book / each).glob("*.yaml"))]
+    return [Entry(each, composed(file.stem), file) for each, file in files if not file.name.startswith(".")]
 
 
 def entry(book: Path, name: str, kind: str | None = None) -> Entry:
     """The entry of that name; `kind` where two kinds share it. Raises WrongInput with the nearest name."""
-    found = [each for each in entries(book, kind) if each.name == name]
+    found = [each for each in entries(book, kind) if each.name == composed(name)]
     if not found:
         raise unknown_name(name, [each.name for each in entries(book)] or ["nothing yet"], "book", "the name")
     if len(found) > 1:
         kinds = " and ".join(each.kind for each in found)
         raise WrongInput(f"{name!r} stands in {kinds}.", "One has to be meant.", f"Say which, for example {found[0].kind}/{name}.")
     return found[0]
+
+
+def mark_of(each: Entry) -> str:
+    """What a list says behind a name: a sample, or damaged; empty for all others."""
+    try:
+        data = read_card(each.file, lambda document: refuse_wrong(each.kind, document)).data
+    except WrongInput:
+        return "  (cannot be read)"
+    return "  (sample)" if data.get("sample") is True else ""
+
+
+def file_or_sample(given: str) -> Path:
+    """A file as named; else the sample of that name, an order before others. Raises WrongInput."""
+    if is_file_name(given) or Path(given).exists():
+        return Path(given)
+    for kind in ("orders", *KINDS):
+        if (file := configs_folder() / kind / f"{given}.yaml").is_file():
+            return file
+    raise unknown_name(given, sorted({file.stem for file in configs_folder().glob("*/*.yaml")}), "book add", "the file or sample")
 
 
 def kind_of(document: Document) -> str:
@@ -105,16 +128,16 @@ def add(book: Path, file: Path) -> Entry:
     document = read_yaml(file)
     kind = kind_of(document)
     if kind == "clients":
-        return _add_client(book, client_from(document.data, document), document.data)
+        return _add_client(book, client_from(document.data, document), document.data, text=_text_of(file))
     if kind == "orders":
         return _add_order(book, file, document)
     if kind == "blocks":
         return put(book, kind, dict(document.data))
-    _refuse_wrong(kind, document)
-    return _keep(book, kind, checked_name(file.stem), yaml_text(document.data))
+    refuse_wrong(kind, document)
+    return keep_text(book, kind, checked_name(_name_of(file)), _text_of(file))
 
 
-def _refuse_wrong(kind: str, document: Document) -> None:
+def refuse_wrong(kind: str, document: Document) -> None:
     """Raise WrongInput with the place when the file does not hold what its kind should; what an order or group names is not followed."""
     from projector.book.groups import GroupCard  # it follows orders, which the book keeps
 
@@ -138,12 +161,30 @@ def put(book: Path, kind: str, data: dict[str, Any], seen: str | None = None) ->
     if kind == "clients":
         return _add_client(book, client_from(data), data, seen)
     if kind == "blocks":
-        return _keep(book, kind, checked_name(record_from(Block, data, "block").name), yaml_text(data), seen)
+        return _keep_with_comments(book, kind, checked_name(record_from(Block, data, "block").name), data, seen)
     order = order_from(data, str(data.get("name", "")), None, book, book)
-    return _keep(book, "orders", checked_name(order.name), yaml_text(data), seen)
+    return _keep_with_comments(book, "orders", checked_name(order.name), data, seen)
 
 
-def _keep(book: Path, kind: str, name: str, text: str, seen: str | None = None) -> Entry:
+def _keep_with_comments(book: Path, kind: str, name: str, data: Mapping[str, Any], seen: str | None) -> Entry:
+    """What the program keeps in her file's place leaves her comments where they are."""
+    place, text = book / kind / f"{name}.yaml", yaml_text(data)
+    try:
+        if place.is_file():
+            text = with_comments(text, document_text(place))
+    except WrongInput:
+        pass  # it cannot be read any more; it stays as a version
+    return keep_text(book, kind, name, text, seen)
+
+
+def document_text(file: Path) -> str:
+    """The text of a YAML file that can be read. Raises WrongInput."""
+    text = _text_of(file)
+    document_from(text, file.name)
+    return text
+
+
+def keep_text(book: Path, kind: str, name: str, text: str, seen: str | None = None) -> Entry:
     place = book / kind / f"{name}.yaml"
     if seen is None:
         seen = fingerprint_of(place.read_bytes()) if place.exists() else ABSENT
@@ -151,116 +192,106 @@ def _keep(book: Path, kind: str, name: str, text: str, seen: str | None = None) 
     return Entry(kind, name, place)
 
 
-def _add_client(book: Path, client: Client, typed: Mapping[str, Any], seen: str | None = None) -> Entry:
+def _add_client(book: Path, client: Client, typed: Mapping[str, Any], seen: str | None = None, text: str | None = None) -> Entry:
     name = checked_name(client.name)
-    data = dict(typed)
     place = book / "clients" / f"{name}.yaml"
-    if place.exists():
-        before = read_client(place).card
-        known = [*read_yaml(place).data.get("history", []), *data.get("history", [])]
-        if before.measures != client.card.measures:
-            who = {"who": before.who} if before.who else {}
-            known.append({"day": before.day or date.today().isoformat(), "measures": dict(before.measures), **who})
-        data["history"] = list({yaml_text(each): each for each in known}.values())
-    return _keep(book, "clients", name, yaml_text(data), seen)
+    data = {**typed, "measures": {key: _as_typed(taken) for key, taken in typed["measures"].items()}}
+    before = _newest_client(place)
+    if before is not None:
+        known = [*before[1].get("history", []), *data.get("history", [])]
+        if before[0].card.measures != client.card.measures or _taken_how(before[0]) != _taken_how(client):
+            known.append(_earlier(*before))
+        if known:
+            data["history"] = list({yaml_text(each): each for each in known}.values())
+    if text is not None:
+        return keep_text(book, "clients", name, text if plain(data) == plain(typed) else with_comments(yaml_text(data), text), seen)
+    return _keep_with_comments(book, "clients", name, data, seen)
+
+
+def _as_typed(taken: Any) -> Any:
+    return [as_number(each) for each in taken] if isinstance(taken, list | tuple) else as_number(taken)
+
+
+def _newest_client(place: Path) -> tuple[Client, Mapping[str, Any]] | None:
+    """The card that stands there, or the newest version of it that can be read, and its values."""
+    for file in [place, *versions(place)]:
+        try:
+            document = read_yaml(file)
+            return client_from(document.data, document), document.data
+        except WrongInput:
+            continue
+    return None
+
+
+def _taken_how(client: Client) -> tuple[str | None, str]:
+    return client.card.unit, client.card.lengths_from
+
+
+def _earlier(before: Client, data: Mapping[str, Any]) -> dict[str, Any]:
+    """A card's measures for the history, as taken: day, by whom, in which unit, from where."""
+    card = before.card
+    unit, who = {"unit": card.unit} if card.unit else {}, {"who": card.who} if card.who else {}
+    return {
+        "day": card.day or date.today().isoformat(), **who, **unit, "lengths_from": card.lengths_from, "measures": dict(data["measures"]),
+    }  # fmt: skip
 
 
 def _add_order(book: Path, file: Path, document: Document) -> Entry:
-    order = order_from(document.data, file.stem, document, file.parent, book)  # checked whole before it is kept
-    data = dict(document.data)
+    name = _name_of(file)
+    order = order_from(document.data, name, document, file.parent, book)  # checked whole before it is kept
+    data, text = dict(document.data), _text_of(file)
     named = data["client"]
     if isinstance(named, str) and is_file_name(named):
         data["client"] = dict(read_yaml(file.parent / named if (file.parent / named).is_file() else Path(named)).data)
-    return _keep(book, "orders", checked_name(order.name), yaml_text(data))
+        text = with_comments(yaml_text(data), text)
+    return keep_text(book, "orders", checked_name(order.name), text)
+
+
+def _name_of(file: Path) -> str:
+    """A file's own name; of an older version the name it was a version of."""
+    is_version = file.absolute().parent.parent.name == VERSIONS_FOLDER
+    return Path(file.absolute().parent.name).stem if is_version else file.stem
+
+
+def _text_of(file: Path) -> str:
+    return text_from(read_kept(file).data, file.name).replace("\r\n", "\n")
 
 
 def copy(book: Path, name: str, new: str) -> Entry:
     """A second one under a new name. Raises NameTaken."""
-    old, clean = _named(book, name), checked_name(new)
+    old, clean = named(book, name), checked_name(new)
     place = book / old.kind / f"{clean}.yaml"
     if place.exists():
         raise NameTaken(
             f"There is already a {clean!r} in {old.kind}.", "A copy replaces nothing.", "Choose another name, or forget that one first."
         )
-    data = dict(read_yaml(old.file).data)
+    document = read_card(old.file, lambda document: refuse_wrong(old.kind, document))
+    data = dict(document.data)
+    data.pop("sample", None)  # what she makes of a sample is hers
     if old.kind == "clients":
         data = {**data, "name": clean}
     elif "name" in data:
         data["name"] = clean
-    return _keep(book, old.kind, clean, yaml_text(data))
+    return keep_text(book, old.kind, clean, with_comments(yaml_text(data), document_text(old.file)))
 
 
-def _named(book: Path, name: str) -> Entry:
+def named(book: Path, name: str) -> Entry:
     kind, _, rest = name.partition("/")
     return entry(book, rest, kind) if rest and kind in KINDS else entry(book, name)
 
 
 def show(book: Path, name: str) -> str:
-    """The file's text as it stands."""
-    return read_kept(_named(book, name).file).data.decode("utf-8")
+    """The file's text as it stands. Raises Damaged where it is no text."""
+    file = named(book, name).file
+    return load_kept(file, lambda data: text_from(data, file.name))
 
 
 def find(book: Path, text: str) -> list[Entry]:
     """Entries whose name or text holds the words, capitals aside."""
-    wanted = text.casefold()
-    return [each for each in entries(book) if wanted in each.name.casefold() or wanted in each.file.read_text("utf-8").casefold()]
+    wanted = composed(text).casefold()
+    return [each for each in entries(book) if wanted in f"{each.name}\n{_letters(each.file)}".casefold()]
 
 
-def forget(book: Path, name: str) -> list[Path]:
-    """Remove an entry with all its versions; for a client also the orders made for her, and what is kept beside an order.
-
-    Returns what was removed.
-    """
-    from projector.book.beside import forget_beside, forget_picture  # it names its files as the book does
-
-    gone = _named(book, name)
-    orders = [each for each in entries(book, "orders") if each == gone or (gone.kind == "clients" and _is_for(each, gone.name))]
-    files = dict.fromkeys([gone.file, *(each.file for each in orders)])
-    removed = [one for file in files for one in forget_kept(file)]
-    pictures = forget_picture(book, gone.name) if gone.kind == "clients" else []
-    return removed + pictures + [one for order in orders for one in forget_beside(book, order.name)]
-
-
-def _is_for(order: Entry, client: str) -> bool:
-    data: Any = read_yaml(order.file).data
-    named = data.get("client") if isinstance(data, Mapping) else None
-    return bool(named == client or (isinstance(named, Mapping) and named.get("name") == client))
-
-
-def export(book: Path, file: Path) -> list[Entry]:
-    """Everything in one zip."""
-    packed = io.BytesIO()
-    kept = entries(book)
-    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
-        for each in kept:
-            archive.writestr(f"{each.kind}/{each.name}.yaml", each.file.read_bytes())
-    keep(file, packed.getvalue(), versions_kept=0)
-    return kept
-
-
-def import_from(book: Path, file: Path) -> list[Entry]:
-    """Take a zip in: every entry is read and checked before the first is kept; what was there stays as a version."""
-    try:
-        with zipfile.ZipFile(file) as archive:
-            infos = archive.infolist()
-            if len(infos) > LARGEST_ENTRIES or sum(info.file_size for info in infos) > LARGEST_ZIP_BYTES:
-                raise WrongInput(f"{file.name} is too large.", f"{len(infos)} files.", "Is it a book?")
-            texts = {info.filename: archive.read(info) for info in infos if not info.is_dir()}
-    except (OSError, zipfile.BadZipFile) as cause:
-        raise WrongInput(f"{file.name} cannot be read.", f"{cause}.", "Give a zip written by `book export`.") from cause
-    checked = [(*_place(name), text) for name, text in texts.items()]
-    for kind, name, text in checked:
-        document = document_from(text, f"{kind}/{name}.yaml")
-        found = kind_of(document)
-        if found != kind:
-            raise WrongInput(f"{kind}/{name}.yaml holds no {kind}.", f"It looks like {found}.", "Nothing was taken in.")
-        _refuse_wrong(kind, document)
-    return [_keep(book, kind, name, text.decode("utf-8")) for kind, name, text in checked]
-
-
-def _place(inside: str) -> tuple[str, str]:
-    """Kind and name from a name inside a zip; nothing of it is ever used as a path."""
-    kind, _, rest = inside.partition("/")
-    if kind not in KINDS or not rest.endswith(".yaml") or "/" in rest:
-        raise WrongInput(f"{inside!r} does not belong in a book.", f"Folders are {', '.join(KINDS)}.", "Nothing was taken in.")
-    return kind, checked_name(rest.removesuffix(".yaml"))
+def _letters(file: Path) -> str:
+    """What can be read of a file, damaged or not."""
+    return composed(read_kept(file).data.decode("utf-8", "replace"))

@@ -32,12 +32,14 @@ class Fitting:
 
 @dataclass(frozen=True, slots=True)
 class Earlier:
-    """Measures as they were taken before: day, by whom."""
+    """Measures as they were taken before: day, by whom, in which unit and from where (the card's own where it is not said)."""
 
     __pydantic_config__: ClassVar[dict[str, Any]] = {"extra": "forbid"}
     day: AsTyped
     measures: Mapping[str, Taken]
     who: str = ""
+    unit: Unit | None = None
+    lengths_from: LengthsFrom | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,3 +90,4 @@ class OrderCard:
     motif: MotifCard | None = None
     first: AsTyped = ""
     """A cloth (the lining) that is cut, tacked and fitted before the others."""
+    sample: bool = False

@@ -57,11 +57,11 @@ def pinned(client: Client, order: str, at_the_table: Mapping[str, str] = NOTHING
         elif _is_for(fitting, order):
             for total, typed in ((both, fitting.changes), (left, fitting.left), (right, fitting.right)):
                 _add(total, typed, client.card.unit, where)
-    said += [f"{_words(line)}{side}: {length_text(mm, client.shown)} {_way(mm)}, from the fitting."
+    said += [f"{_words(line)}{side}: {length_text(abs(mm), client.shown)} {_way(mm)}, from the fitting."
              for side, total in (("", both), (", left", left), (", right", right)) for line, mm in total.items() if mm]  # fmt: skip
     moved: dict[str, float] = {}
     _add(moved, at_the_table, client.card.unit, "changed at the table")
-    said += [f"{_words(line)}: {length_text(mm, client.shown)} {_way(mm)}, changed at the table." for line, mm in moved.items()]
+    said += [f"{_words(line)}: {length_text(abs(mm), client.shown)} {_way(mm)}, changed at the table." for line, mm in moved.items()]
     both = {line: both.get(line, 0.0) + moved.get(line, 0.0) for line in (*both, *(line for line in moved if line not in both))}
     return Pinned(both, left, right, tuple(said))
 

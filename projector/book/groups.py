@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from calibration.errors import WrongInput
 from calibration.records import AsTyped, record_from
 from calibration.units import Unit
-from calibration.yaml_reader import plain, read_yaml
+from calibration.yaml_reader import plain, read_card
 from projector.book.orders import Order, found_file, order_from
 from projector.lay.cloth import ClothCard
 from projector.lay.print_place import Motif
@@ -48,6 +48,7 @@ class GroupCard:
     name: AsTyped = ""
     day: AsTyped = ""
     note: str = ""
+    sample: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +90,7 @@ class Group:
 def load_group(where: str, book: Path | None = None) -> Group:
     """A group by file or by name in the book, else among the samples. Raises WrongInput with the place in the file."""
     file = found_file(where, "groups", Path.cwd(), book, "the group")
-    document = read_yaml(file)
+    document = read_card(file, lambda document: record_from(GroupCard, document.data, "group", document))
     card = record_from(GroupCard, document.data, "group", document)
     data: dict[str, Any] = dict(document.data)
     if not card.people:

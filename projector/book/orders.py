@@ -1,5 +1,6 @@
 """From an order (file or name in the book) to what the stages take: measures in mm, style, cloths in mm."""
 
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -9,7 +10,7 @@ from calibration.errors import WrongInput
 from calibration.names import unknown_name
 from calibration.records import record_from
 from calibration.units import Unit, mm_from_text
-from calibration.yaml_reader import Document, plain, read_yaml
+from calibration.yaml_reader import Document, plain, read_card, read_yaml
 from projector.body.body import Body
 from projector.body.complete import complete_measures
 from projector.body.kinds import BY_KEY
@@ -20,6 +21,11 @@ from projector.garment.own import Block
 from projector.lay.cloth import Cloth, cloth_from_card
 
 FILE_ENDINGS = (".yaml", ".yml")
+
+
+def composed(name: str) -> str:
+    """The same name with each accent on its letter: what one system writes as two signs, another writes as one (NFC)."""
+    return unicodedata.normalize("NFC", name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +103,7 @@ def _mm(text: str, unit: Unit | None, where: str) -> float:
 
 def read_client(file: Path) -> Client:
     """A client's file."""
-    document = read_yaml(file)
+    document = read_card(file, lambda document: client_from(document.data, document))
     return client_from(document.data, document)
 
 
@@ -109,7 +115,7 @@ def load_client(where: str, book: Path | None = None) -> Client:
 def load_order(where: str, book: Path | None = None) -> Order:
     """An order by file or by name in the book (`--book`, PROJECTOR_BOOK, the platform's data folder), else among the samples."""
     file = found_file(where, "orders", Path.cwd(), book, "the order")
-    document = read_yaml(file)
+    document = read_card(file, lambda document: record_from(OrderCard, document.data, "order", document))
     return order_from(document.data, file.stem, document, file.parent, book)
 
 
@@ -135,7 +141,7 @@ def order_from(data: object, name: str, document: Document | None = None, beside
 
 def read_block(file: Path) -> Block:
     """A paper block's file."""
-    document = read_yaml(file)
+    document = read_card(file, lambda document: record_from(Block, document.data, "block", document))
     return record_from(Block, document.data, "block", document)
 
 
@@ -168,7 +174,8 @@ def is_file_name(where: str) -> bool:
 def names_in(kind: str, book: Path | None = None) -> list[str]:
     """Every name of a kind (clients, orders, styles, cloths) in the book and among the samples."""
     folders = (book_folder(book) / kind, configs_folder() / kind)
-    return sorted({file.stem for folder in folders if folder.is_dir() for file in folder.glob("*.yaml")})
+    files = [file for folder in folders if folder.is_dir() for file in folder.glob("*.yaml")]
+    return sorted({composed(file.stem) for file in files if not file.name.startswith(".")})
 
 
 def found_file(where: str, kind: str, beside: Path, book: Path | None, called: str) -> Path:
@@ -179,7 +186,7 @@ def found_file(where: str, kind: str, beside: Path, book: Path | None, called: s
                 return file
         raise WrongInput(f"{called} {where!r} cannot be read.", "There is no such file.", "Check the name and the folder.")
     for folder in (book_folder(book) / kind, beside, configs_folder() / kind):
-        file = folder / f"{where}.yaml"
-        if file.is_file():
-            return file
+        for name in (where, composed(where), unicodedata.normalize("NFD", where)):
+            if (file := folder / f"{name}.yaml").is_file():
+                return file
     raise unknown_name(where, names_in(kind, book), "book and samples", called)

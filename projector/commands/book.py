@@ -1,9 +1,13 @@
 """`python -m projector book`: clients, orders, styles and cloths that are kept."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+if TYPE_CHECKING:
+    from projector.book.book import Entry
+    from projector.book.packed import Moved
 
 ACTIONS = ("list", "show", "add", "copy", "find", "export", "import", "forget")
 
@@ -12,14 +16,15 @@ def book(
     action: Annotated[
         str, typer.Argument(help="list [KIND] | show NAME | add FILE… | copy NAME NEW | find WORDS | export ZIP | import ZIP | forget NAME")
     ],
-    words: Annotated[list[str] | None, typer.Argument(help="what it takes")] = None,
+    words: Annotated[list[str] | None, typer.Argument(help="what it takes; `add sample` takes in the sample of that name")] = None,
     book: Annotated[Path | None, typer.Option("--book", help="the book's folder; else PROJECTOR_BOOK, else your data folder")] = None,
     json: Annotated[bool, typer.Option("--json", help="one JSON object on stdout")] = False,
 ) -> None:
     """What is kept: list, show, add or replace, copy, find, export and import as one zip, forget."""
-    from calibration.command_line import print_json, print_note
+    from calibration.command_line import print_json
     from calibration.names import unknown_name
     from projector.book import book as kept
+    from projector.book.packed import export, import_from
     from projector.book.places import book_folder
 
     if action not in ACTIONS:
@@ -29,34 +34,78 @@ def book(
     if action == "show":
         text = kept.show(folder, given[0])
         print_json({"text": text}) if json else print(text, end="")
-        return
-    if action == "forget":
-        removed = [str(file.relative_to(folder)) for file in kept.forget(folder, given[0])]
-        print_json({"removed": removed}) if json else print("removed: " + ", ".join(removed))
-        return
-    if action == "list" and given and given[0] not in kept.KINDS:
-        raise unknown_name(given[0], kept.KINDS, "book list", "the kind")
-    actions = {
-        "list": lambda: kept.entries(folder, given[0] if given else None),
-        "add": lambda: [kept.add(folder, Path(file)) for file in given],
-        "copy": lambda: [kept.copy(folder, given[0], given[1])],
-        "find": lambda: kept.find(folder, " ".join(given)),
-        "export": lambda: kept.export(folder, Path(given[0])),
-        "import": lambda: kept.import_from(folder, Path(given[0])),
-    }
-    found = actions[action]()
-    if json:
-        print_json({"entries": [{"kind": each.kind, "name": each.name} for each in found]})
+    elif action == "forget":
+        _forget(folder, given[0], json)
+    elif action == "export":
+        _tell_moved(export(folder, Path(given[0])), json)
+    elif action == "import":
+        _tell_moved(import_from(folder, Path(given[0])), json)
     else:
-        for each in found:
-            print(f"{each.kind}/{each.name}")
-        if not found:
-            print_note("Nothing.")
+        _tell_entries(action, _entries(action, folder, given), json)
+
+
+def _entries(action: str, folder: Path, given: list[str]) -> "list[Entry]":
+    from calibration.names import unknown_name
+    from projector.book import book as kept
+
+    if action == "add":
+        files = [kept.file_or_sample(each) for each in given]  # all found before the first is kept
+        return [kept.add(folder, file) for file in files]
+    if action == "copy":
+        return [kept.copy(folder, given[0], given[1])]
+    if action == "find":
+        return kept.find(folder, " ".join(given))
+    if given and given[0] not in kept.KINDS:
+        raise unknown_name(given[0], kept.KINDS, "book list", "the kind")
+    return kept.entries(folder, given[0] if given else None)
+
+
+def _tell_entries(action: str, found: "list[Entry]", as_json: bool) -> None:
+    from calibration.command_line import print_json, print_note
+    from projector.book.book import mark_of
+
+    if as_json:
+        print_json({"entries": [{"kind": each.kind, "name": each.name} for each in found]})
+        return
+    for each in found:
+        print(f"{each.kind}/{each.name}{mark_of(each) if action == 'list' else ''}")
+    if not found:
+        print_note("Nothing. `book add sample` takes the sample order in." if action == "list" else "Nothing.")
+
+
+def _forget(folder: Path, given: str, as_json: bool) -> None:
+    """Forget, say what was removed, and where the name still stands."""
+    from calibration.command_line import print_json, print_note
+    from projector.book.book import named
+    from projector.book.forget import forget, still_named
+
+    name = named(folder, given).name
+    removed = [str(file.relative_to(folder)) for file in forget(folder, given)]
+    left = still_named(folder, name)
+    print_json({"removed": removed, "left": left}) if as_json else print("removed: " + ", ".join(removed))
+    if left:
+        print_note(f"{name!r} still stands in {', '.join(left)}. Take the name out there, or forget them too.")
+
+
+def _tell_moved(moved: "Moved", as_json: bool) -> None:
+    """What went into a zip or came out of one."""
+    from calibration.command_line import print_json, print_note
+
+    if as_json:
+        names = [{"kind": each.kind, "name": each.name} for each in moved.entries]
+        print_json({"entries": names, "others": moved.others, "notes": moved.notes})
+        return
+    for line in [*(f"{each.kind}/{each.name}" for each in moved.entries), *moved.others]:
+        print(line)
+    for note in moved.notes:
+        print_note(note)
 
 
 def _refuse_wrong_count(action: str, given: list[str]) -> None:
     from calibration.errors import WrongInput
 
-    wanted = {"list": (0, 1), "copy": (2, 2), "add": (1, 99), "find": (1, 99)}.get(action, (1, 1))
-    if not wanted[0] <= len(given) <= wanted[1]:
-        raise WrongInput(f"book {action} takes {wanted[0]} to {wanted[1]} words.", f"{len(given)} were given.", "See book --help.")
+    least, most = {"list": (0, 1), "copy": (2, 2), "add": (1, 999), "find": (1, 99)}.get(action, (1, 1))
+    if not least <= len(given) <= most:
+        takes = {"list": "a kind or nothing", "copy": "a name and the new name", "add": "files", "find": "words"}.get(action, "one name")
+        next_step = "Put a name of several words in quotes." if len(given) > most else "See book --help."
+        raise WrongInput(f"book {action} takes {takes}.", f"{len(given) or 'None'} were given.", next_step)

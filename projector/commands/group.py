@@ -47,7 +47,9 @@ def _mark_cut(group: str, cut: list[int], book: Path | None) -> None:
 
     from calibration.errors import WrongInput
     from calibration.keep import keep, read_kept
-    from calibration.yaml_reader import read_yaml, yaml_text
+    from calibration.yaml_reader import read_yaml
+    from calibration.yaml_writer import with_comments, yaml_text
+    from projector.book.book import document_text
     from projector.book.groups import with_cut
     from projector.book.orders import found_file
     from projector.book.places import configs_folder
@@ -56,4 +58,5 @@ def _mark_cut(group: str, cut: list[int], book: Path | None) -> None:
     if configs_folder() in file.resolve().parents:
         raise WrongInput(f"{group} is a sample.", "Samples are not written to.", f"Take it into the book first: book add {file}")
     seen = read_kept(file).fingerprint
-    keep(file, yaml_text(with_cut(read_yaml(file).data, cut, date.today().isoformat())), seen=seen)
+    text = yaml_text(with_cut(read_yaml(file).data, cut, date.today().isoformat()))
+    keep(file, with_comments(text, document_text(file)), seen=seen)

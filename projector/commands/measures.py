@@ -7,27 +7,27 @@ import typer
 
 
 def measures(
-    card: Annotated[Path, typer.Argument(help="a client's file, or an order's")],
+    card: Annotated[str, typer.Argument(help="a client's file, an order's file, or a client's name in the book")],
     json: Annotated[bool, typer.Option("--json", help="one JSON object on stdout")] = False,
     sleeve: Annotated[bool, typer.Option("--sleeve", help="ask for what a sleeve needs too")] = False,
+    book: Annotated[Path | None, typer.Option("--book", help="the book's folder")] = None,
 ) -> int:
     """Check a client's measures: given, worked out, ask again, stop."""
     from calibration.command_line import print_json
-    from calibration.errors import EXIT_DONE, EXIT_WRONG_INPUT, WrongInput
+    from calibration.errors import EXIT_DONE, EXIT_WRONG_INPUT
     from calibration.units import length_text
-    from calibration.yaml_reader import read_yaml
+    from calibration.yaml_reader import read_card
     from projector.body.kinds import BY_KEY, STAND_IN_ERROR_MM
-    from projector.book.orders import client_from, order_from
+    from projector.book.orders import found_file, is_file_name, order_from, read_client
 
-    document = read_yaml(card)
-    if isinstance(document.data, dict) and "client" in document.data:
-        order = order_from(document.data, card.stem, document, card.parent)
+    file = Path(card) if is_file_name(card) else found_file(card, "clients", Path.cwd(), book, "the client")
+    document = read_card(file)
+    if "client" in document.data:
+        order = order_from(document.data, file.stem, document, file.parent, book)
         client, body = order.client, order.body()
-    elif isinstance(document.data, dict):
-        client = client_from(document.data, document)
-        body = client.body(needs_sleeve=sleeve)
     else:
-        raise WrongInput(f"{card.name} holds no client.", "`name: value` lines are wanted.", "See the sample clients.")
+        client = read_client(file)
+        body = client.body(needs_sleeve=sleeve)
     if json:
         told = {key: {"mm": round(each.mm, 3), "from": each.origin, "doubt": each.doubt} for key, each in body.measures.items()}
         print_json({"measures": told, "stop": [str(stop) for stop in body.stops]})

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from calibration.errors import WrongInput
+from calibration.keep import ABSENT, read_kept
 from calibration.made import made_by
 from calibration.table import Table
 from calibration.yaml_reader import plain, read_yaml
@@ -68,9 +69,10 @@ def _keep_changes(order: str, book: Path | None, changed: Order) -> None:
         raise WrongInput("This order is a file.", "Only orders in the book are changed.", "python -m projector book add FILE.yaml")
     folder = book_folder(book)
     own = folder / "orders" / f"{order}.yaml"
+    seen = read_kept(own).fingerprint if own.is_file() else ABSENT
     data = dict(plain(read_yaml(own if own.is_file() else configs_folder() / "orders" / f"{order}.yaml").data))
     data.pop("sample", None)
-    kept_book.put(folder, "orders", {**data, "name": data.get("name") or order, "changes": dict(changed.card.changes)})
+    kept_book.put(folder, "orders", {**data, "name": data.get("name") or order, "changes": dict(changed.card.changes)}, seen)
 
 
 def card(order: str, book: Path, lay: Lay | None, reached: str) -> str:

@@ -9,6 +9,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from calibration.errors import TableError, WrongInput
+from calibration.keep import system_words
 
 Handler = Callable[[Request], Awaitable[Response]]
 
@@ -31,6 +32,10 @@ def telling(handler: Handler) -> Handler:
             return await handler(request)
         except TableError as error:
             return refusal(error)
+        except OSError as cause:
+            if (words := system_words(cause)) is None:
+                raise
+            return refusal(words)
 
     return route
 

@@ -20,6 +20,7 @@ from projector.body.kinds import KINDS
 from projector.book import book as kept
 from projector.book.cards import Fitting, FittingKind
 from projector.book.fittings import signed_mm
+from projector.book.forget import forget, still_named
 from projector.book.orders import client_from, names_in
 from projector.book.places import configs_folder
 from projector.draft.adjust import LINES, adjust_from
@@ -136,7 +137,9 @@ class BookDoor:
 
     async def forget(self, request: Request) -> Response:
         name = f"{request.path_params['kind']}/{request.path_params['name']}"
-        return told({"removed": [file.name for file in await to_thread(kept.forget, self.pages.book, name)]})
+        removed = await to_thread(forget, self.pages.book, name)
+        left = await to_thread(still_named, self.pages.book, request.path_params["name"])
+        return told({"removed": [file.name for file in removed], "left": left})
 
     async def check(self, request: Request) -> Response:
         data = await sent(request)

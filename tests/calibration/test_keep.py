@@ -1,5 +1,6 @@
 """Nothing kept is lost: kills at random moments, full disk, read-only folder, two programs, a person's own edit."""
 
+import errno
 import multiprocessing
 import os
 import random
@@ -150,3 +151,22 @@ def test_forgetting_takes_the_versions_too(tmp_path: Path) -> None:
     assert not [file for file in tmp_path.rglob("*") if file.is_file() and "lock" not in file.name]
     with pytest.raises(WrongInput):
         read_kept(path)
+
+
+def test_a_failed_save_leaves_nothing_that_stands_in_the_way_of_forgetting(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "o.yaml"
+    keep(path, "old")
+
+    def full(handle: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(os, "fsync", full)
+        with pytest.raises(NotKept, match="the old one is whole"):
+            keep(path, "new")
+        with pytest.raises(NotKept, match="nothing was written"):
+            keep(tmp_path / "another.yaml", "new")
+    assert not [file for file in tmp_path.rglob("*") if file.name.endswith(".new")]
+    (tmp_path / ".versions" / "o.yaml" / ".00000009-ab.yaml.new").write_text("half")  # by a power cut
+    assert path in forget_kept(path)
+    assert [file.name for file in tmp_path.rglob("*") if "o.yaml" in file.name] == []

@@ -3,7 +3,8 @@
 import pytest
 
 from calibration.errors import WrongInput
-from calibration.yaml_reader import document_from, typed_text, yaml_text
+from calibration.yaml_reader import document_from, typed_text
+from calibration.yaml_writer import yaml_text
 
 
 @pytest.mark.parametrize("typed", ["28:30", "007", "36.50", "1e3", "0x1F", "no", "2026-10-01", "36 1/4", "1_000"])

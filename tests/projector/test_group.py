@@ -56,7 +56,7 @@ def test_doubtful_measures_are_never_laid_and_the_rest_is_told(book: Path, tmp_p
 
 def test_one_who_is_sure_of_odd_measures_is_laid(book: Path) -> None:
     file = book / "groups" / "skirts.yaml"
-    file.write_text(file.read_text().replace("client: noor", "client: noor, sure: true"))
+    file.write_text(file.read_text().replace("client: noor", "client: noor\n  sure: true"))
     group = load_group("skirts", book)
     assert [bool(person.doubts) for person in group.people] == [False, False, False]
 

@@ -112,7 +112,7 @@ function form(data, seen, is_sample, is_new, file, kept_data) {
     seen = kept.seen;
   }));
   const forget = h("button", { type: "button", text: t("client.forget") });
-  firm(forget, () => trying(async () => { const told = await post(`/book/clients/${encodeURIComponent(file)}/forget`, {}); location.hash = "client"; setTimeout(() => tell(t("client.forgotten", { n: told.removed.length })), 50); }));
+  firm(forget, () => trying(async () => { const told = await post(`/book/clients/${encodeURIComponent(file)}/forget`, {}); location.hash = "client"; const left = told.left.length ? ` ${t("client.still_named", { where: told.left.join(", ") })}` : ""; setTimeout(() => tell(t("client.forgotten", { n: told.removed.length }) + left), 50); }));
   show_rows();
   return [
     h("label", { for: "client-name", text: t("client.name") }), h("div", { class: "row" }, called),

@@ -1,0 +1,110 @@
+"""Cards broken by hand, by a disk or by chance: told in three sentences, the newest whole version offered, the file left as it is."""
+
+import random
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from calibration.command_line import run_app
+from calibration.keep import Damaged, versions
+from projector.__main__ import app
+from projector.book import book as kept
+from projector.book.orders import load_order, read_client
+from projector.book.packed import export, import_from
+from projector.book.places import configs_folder
+
+SAMPLES = configs_folder()
+ORDER = "client: Marisol Brandt\nstyle: {neck: v}\ncloth:\n  main: {width: 150 cm}\n"
+
+
+def filled(tmp_path: Path) -> Path:
+    book = tmp_path / "book"
+    kept.add(book, SAMPLES / "clients" / "marisol.yaml")
+    (tmp_path / "hers.yaml").write_text(ORDER)
+    kept.add(book, tmp_path / "hers.yaml")
+    kept.add(book, SAMPLES / "cloths" / "cotton_150.yaml")
+    return book
+
+
+BROKEN: dict[str, Callable[[str], str]] = {
+    "tab": lambda text: text.replace("  bust:", "\tbust:"),
+    "twice": lambda text: text.replace("  waist:", "  bust:"),
+    "unit": lambda text: text.replace("bust: 36 1/2", "bust: 36 furlongs"),
+    "quote": lambda text: text.replace("waist: 29", 'waist: "29'),
+    "blanks": lambda text: text.replace("  waist:", " waist:"),
+    "no colon": lambda text: text.replace("waist: 29", "waist"),
+    "misspelt": lambda text: text.replace("waist:", "wiast:"),
+    "nothing": lambda _: "",
+}
+
+
+@pytest.mark.parametrize("slip", BROKEN)
+def test_a_card_broken_by_hand_offers_the_newest_whole_version(tmp_path: Path, slip: str) -> None:
+    book = filled(tmp_path)
+    card = book / "clients" / "Marisol Brandt.yaml"
+    whole = card.read_text()
+    broken = BROKEN[slip](whole)
+    assert broken != whole
+    card.write_text(broken)
+    with pytest.raises(Damaged) as told:
+        load_order("hers", book)
+    assert told.value.newest is not None
+    assert told.value.newest.read_text() == whole
+    assert "Marisol Brandt.yaml" in told.value.what
+    assert card.read_text() == broken
+    kept.add(book, told.value.newest)  # what she is offered can be taken back by one command
+    assert card.read_text() == whole
+    assert broken.encode() in [version.read_bytes() for version in versions(card)], "her own try is kept too"
+
+
+def test_an_orders_older_version_comes_back_under_its_own_name(tmp_path: Path) -> None:
+    book = filled(tmp_path)
+    order = book / "orders" / "hers.yaml"
+    order.write_text("client: [\n")
+    with pytest.raises(Damaged) as told:
+        load_order("hers", book)
+    assert told.value.newest is not None
+    assert kept.add(book, told.value.newest).name == "hers"
+    assert order.read_text() == ORDER
+
+
+def test_new_measures_over_a_damaged_card_keep_what_was_known(tmp_path: Path) -> None:
+    book = filled(tmp_path)
+    (book / "clients" / "Marisol Brandt.yaml").write_bytes(b"\0\xff")
+    (tmp_path / "new.yaml").write_text((SAMPLES / "clients" / "marisol.yaml").read_text().replace("waist: 29", "waist: 31"))
+    card = read_client(kept.add(book, tmp_path / "new.yaml").file).card
+    assert card.measures["waist"] == "31"
+    assert [each.measures["waist"] for each in card.history] == ["29"]
+
+
+def test_no_damage_is_a_defect_of_ours(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Any file of a book cut short, emptied, overwritten: every command answers in words, and the file stays."""
+    book, chance = filled(tmp_path), random.Random(7)
+    files = [each.file for each in kept.entries(book)]
+    for _ in range(24):
+        file = chance.choice(files)
+        good = file.read_bytes()
+        cut = good[: chance.randrange(len(good))]
+        bad = chance.choice([cut, b"", b"\0" * len(good), chance.randbytes(300), good[:20] + bytes([chance.randrange(256)]) + good[21:]])
+        file.write_bytes(bad)
+        name = f"{file.parent.name}/{file.stem}"
+        for words in (["list"], ["show", name], ["find", "a"], ["copy", name, "second"], ["export", str(tmp_path / "all.zip")]):
+            assert run_app(app, ["book", *words, "--book", str(book)]) in (0, 1, 2), (bad, words)
+        assert run_app(app, ["pieces", "hers", "--out", str(tmp_path / "p.json"), "--book", str(book)]) in (0, 1, 2), bad
+        assert file.read_bytes() == bad
+        file.write_bytes(good)
+        if (file.parent / "second.yaml").exists():
+            (file.parent / "second.yaml").unlink()
+    capsys.readouterr()
+
+
+def test_a_zip_holds_the_newest_whole_version_of_a_damaged_card_and_says_so(tmp_path: Path) -> None:
+    book = filled(tmp_path)
+    card = book / "clients" / "Marisol Brandt.yaml"
+    whole = card.read_text()
+    card.write_bytes(b"\xff\xfe")
+    told = export(book, tmp_path / "all.zip")
+    assert ["clients/Marisol Brandt" in note for note in told.notes] == [True]
+    import_from(tmp_path / "other", tmp_path / "all.zip")
+    assert (tmp_path / "other" / "clients" / "Marisol Brandt.yaml").read_text() == whole
