@@ -5,7 +5,10 @@ The light is a rectangle on the table, x along the cloth. Pieces lie whole in a 
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import permutations
 from math import ceil
+
+from shapely.geometry import Polygon
 
 from projector.garment.pieces import Point
 from projector.lay.cloth import Light
@@ -15,6 +18,8 @@ MARK_MM = 40.0
 """Sliding marks lie this far inside both lights (a pin and a thumb's width)."""
 OVERLAP_MM = 120.0
 """Two lights share at least this much cloth along the slide."""
+OVER_MM2 = 1.0
+"""Pieces that share less lie beside each other."""
 Box = tuple[float, float, float, float]
 
 
@@ -76,7 +81,45 @@ def make_parts(placed: Sequence[Placed], regions: Sequence[Region], light: Light
             parts.append(Part(bundle, rect, came, spots))
         for number, box in mine:
             numbered[number] = first + _best_window([part.rect for part in parts[first:]], box)
+    _never_back(placed, regions, parts, numbered)
     return tuple(replace(each, part=numbered[number]) for number, each in enumerate(placed)), tuple(parts)
+
+
+def _never_back(placed: Sequence[Placed], regions: Sequence[Region], parts: Sequence[Part], numbered: dict[int, int]) -> None:
+    """Light what lies under a piece no earlier than that piece, or the cloth is pulled back for it: changes `numbered`.
+
+    The lower piece goes to a later part that holds it whole; where none does, the upper one to the earlier part.
+    """
+    pairs = _stacked(placed, regions)
+    for _ in pairs:
+        before = dict(numbered)
+        for high, low in pairs:
+            if numbered[low] >= numbered[high]:
+                continue
+            bundle = parts[numbered[high]].bundle
+            later = [n for n in range(numbered[high], len(parts)) if parts[n].bundle == bundle and fits(placed[low], parts[n])]
+            if later:
+                numbered[low] = later[0]
+            elif fits(placed[high], parts[numbered[low]]) and all(
+                numbered[above] <= numbered[low] for above, under in pairs if under == high
+            ):
+                numbered[high] = numbered[low]
+        if numbered == before:
+            return
+
+
+def _stacked(placed: Sequence[Placed], regions: Sequence[Region]) -> list[tuple[int, int]]:
+    """(upper, lower) numbers of the pieces of which one lies over the other."""
+    depth = {ply.id: number for region in regions for number, ply in enumerate(region.ply)}
+    shapes = [Polygon(each.outline).buffer(0) for each in placed]
+    told = []
+    for high, low in permutations(range(len(placed)), 2):
+        upper, under = placed[high], placed[low]
+        if upper.region != under.region or max(depth[ply] for ply in upper.on) >= min(depth[ply] for ply in under.on):
+            continue
+        if shapes[high].intersects(shapes[low]) and shapes[high].intersection(shapes[low]).area > OVER_MM2:
+            told.append((high, low))
+    return told
 
 
 def fits(placed: Placed, part: Part) -> bool:

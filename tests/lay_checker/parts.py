@@ -26,7 +26,44 @@ def part_faults(lay: Told) -> list[str]:
         found += _whole_faults(placed, parts, part["bundle"])
     for number, part in enumerate(parts):
         found += _slide_faults(number, part, parts)
+    return found or _back_faults(lay)
+
+
+def _back_faults(lay: Told) -> list[str]:
+    """A piece under another is cut after it. In an earlier part it makes her pull the cloth back, which is a fault where one of the
+    two could have been in a part with, or beyond, the other."""
+    parts, depth = lay["parts"], {region["id"]: [ply["id"] for ply in region["ply"]] for region in lay["fold"]["regions"]}
+    found = []
+    for low in lay["placed"]:
+        for high in lay["placed"]:
+            if low["region"] != high["region"] or high["part"] <= low["part"]:
+                continue
+            order = depth.get(low["region"], [])
+            if not set(low["on"]) | set(high["on"]) <= set(order):
+                continue  # told where layers are checked
+            if max(map(order.index, high["on"])) >= min(map(order.index, low["on"])):
+                continue
+            under, over = Polygon(low["outline"]), Polygon(high["outline"])
+            if under.buffer(-1.0).intersection(over).area < 20.0:
+                continue
+            later = any(_holds(part, under) for part in parts[high["part"] :] if part["bundle"] == parts[high["part"]]["bundle"])
+            if later or (_holds(parts[low["part"]], over) and not _holds_back(high, low["part"], lay)):
+                found.append(f"{low['piece']}: lies under {high['piece']} of a later part; the cloth is pulled back for it")
     return found
+
+
+def _holds_back(high: Told, part: int, lay: Told) -> bool:
+    """Something above this piece is cut later than `part`."""
+    own = Polygon(high["outline"]).buffer(-1.0)
+    order = {ply["id"]: n for region in lay["fold"]["regions"] for n, ply in enumerate(region["ply"])}
+    top = min(order.get(ply, -1) for ply in high["on"])
+    return any(
+        other["region"] == high["region"]
+        and other["part"] > part
+        and max(order.get(ply, 99) for ply in other["on"]) < top
+        and own.intersects(Polygon(other["outline"]))
+        for other in lay["placed"]
+    )
 
 
 def _holds(part: Told, outline: Polygon) -> bool:

@@ -10,6 +10,7 @@ import pytest
 from projector.lay.cloth import Cloth, Light
 from projector.lay.lay import Plan
 from tests.lay_checker.check import faults, phase_faults
+from tests.lay_checker.parts import part_faults
 from tests.lay_checker.unfolded import unfolded_faults
 from tests.projector.lay.made_up import dress, garment, laid, told
 
@@ -112,6 +113,32 @@ def test_a_spoiled_lay_is_found(named: str, spoil: Callable[[Told], object], fau
     assert faults(lay, pieces) == []
     spoil(lay)
     assert any(fault in each for each in faults(lay, pieces)), f"{named}: {faults(lay, pieces)}"
+
+
+def _stack_of_two(under: tuple[float, float], part: int) -> Told:
+    """Four layers and two lights: a front on the upper two, from x 700 to 1100, a back `under` it in that part."""
+
+    def placed(piece: str, on: list[str], x: tuple[float, float], part: int) -> Told:
+        outline = [[x[0], 20.0], [x[1], 20.0], [x[1], 300.0], [x[0], 300.0]]
+        return {"piece": piece, "region": "main-1", "on": on, "part": part, "outline": outline}
+
+    ids = [f"main-1.{number}" for number in range(1, 5)]
+    rects = [[0.0, 0.0, 900.0, 500.0], [400.0, 0.0, 1300.0, 500.0]]
+    return {
+        "fold": {"regions": [{"id": "main-1", "bundle": 0, "ply": [{"id": one} for one in ids]}]},
+        "placed": [placed("front", ids[:2], (700.0, 1100.0), 1), placed("back", ids[2:], under, part)],
+        "parts": [
+            {"bundle": 0, "rect": rects[0], "slide_from": None, "spots": []},
+            {"bundle": 0, "rect": rects[1], "slide_from": 0, "spots": [[450.0, 50.0], [850.0, 450.0]]},
+        ],
+    }
+
+
+def test_cloth_pulled_back_for_what_lies_below_is_seen() -> None:
+    assert part_faults(_stack_of_two((450.0, 800.0), 1)) == []
+    assert part_faults(_stack_of_two((450.0, 690.0), 0)) == []  # beside it, not below
+    assert part_faults(_stack_of_two((350.0, 800.0), 0)) == []  # only the first light holds it whole, and that one not the front
+    assert any("pulled back" in fault for fault in part_faults(_stack_of_two((450.0, 800.0), 0)))
 
 
 def test_flaws_and_phase_are_seen() -> None:
