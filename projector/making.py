@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from calibration.errors import Refused
+from calibration.errors import Refused, TableError
 from calibration.names import unknown_name
+from projector.body.said import said_in, told_in
 from projector.book.fittings import pinned
 from projector.book.orders import Order, client_from
 from projector.garment.alter import alter, covers
@@ -41,11 +42,16 @@ def garment_of(order: Order) -> Garment:
     body = order.body()
     body.refuse_stops()
     fitting = pinned(order.client, order.name, order.card.changes)
-    altered = alter(draft_measures(body), order.style, fitting.both, fitting.left, fitting.right)
+    unit = order.client.shown
+    try:
+        altered = alter(draft_measures(body), order.style, fitting.both, fitting.left, fitting.right)
+    except TableError as cause:
+        raise told_in(cause, unit) from cause
     doubts = tuple(str(doubt) for doubt in body.doubts)
     uneven = () if altered.is_even else (UNEVEN,)
     covered = _covered_words(order, altered.cut)
-    return replace(altered.cut, order=order.name, warnings=(*doubts, *fitting.said, *covered, *uneven, *altered.cut.warnings))
+    drafted = (said_in(text, unit) for text in altered.cut.warnings)
+    return replace(altered.cut, order=order.name, warnings=(*doubts, *fitting.said, *covered, *uneven, *drafted))
 
 
 def _covered_words(order: Order, now: Garment) -> tuple[str, ...]:
@@ -62,7 +68,7 @@ def _covered_words(order: Order, now: Garment) -> tuple[str, ...]:
     try:
         before = build(draft_measures(was.body()), style)
     except Refused as cause:
-        return (f"What was cut from the measures of {earlier.day} cannot be compared: {cause.what}",)
+        return (f"What was cut from the measures of {earlier.day} cannot be compared: {said_in(cause.what, order.client.shown)}",)
     found = [each for each in covers(before, now) if now.piece(each.piece).of == "main"]  # facings and linings are soon cut anew
     short = [each for each in found if not each.is_covered]
     start = f"Cut from the measures of {earlier.day}"

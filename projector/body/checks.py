@@ -46,7 +46,7 @@ def compare_twice(key: str, first: float, second: float, shown: Unit) -> Finding
     return Finding(
         key,
         f"{_name(key)} was taken twice, {length_text(first, shown)} and {length_text(second, shown)}.",
-        f"They differ by {abs(first - second):.0f} mm; a careful taker stays within {limit:.0f} mm.",
+        f"They differ by {length_text(abs(first - second), shown)}; a careful taker stays within {length_text(limit, shown)}.",
         _again(key),
     )
 
@@ -57,6 +57,11 @@ def _name(key: str) -> str:
 
 def _again(*keys: str) -> str:
     return "Measure again: " + "; ".join(f"{BY_KEY[key].trade}, {BY_KEY[key].how}" for key in keys) + "."
+
+
+def _if_so(*keys: str) -> str:
+    """For what is unusual and real."""
+    return "If that is so, go on; else measure" + _again(*keys).removeprefix("Measure")
 
 
 def _bands(v: Mapping[str, float], given: frozenset[str], shown: Unit) -> Iterator[Doubt]:
@@ -75,7 +80,8 @@ def _back_length(v: Mapping[str, float], given: frozenset[str], shown: Unit) -> 
         what = (
             f"{_name('nape_waist')} {length_text(v['nape_waist'], shown)} does not go with a height of {length_text(v['stature'], shown)}."
         )
-        why = f"It is {share:.3f} of the height; women's lie between 0.208 and 0.285."
+        low, high = (length_text(each * v["stature"], shown) for each in (0.208, 0.285))
+        why = f"Beside that height it is {low} to {high} on 99 of 100 women."
         yield not 0.19 <= share <= 0.31, Finding("nape_waist", what, why, _again("nape_waist"))
 
 
@@ -92,7 +98,7 @@ def _cup(v: Mapping[str, float], given: frozenset[str], shown: Unit) -> Iterator
     cup = v["bust"] - v["underbust"]
     if not 60 <= cup <= 250:
         what = f"Bust {length_text(v['bust'], shown)} and under bust {length_text(v['underbust'], shown)} do not go together."
-        why = f"They differ by {cup:.0f} mm; usual is 60 to 250 mm."
+        why = f"They differ by {length_text(cup, shown)}; usual is {length_text(60, shown)} to {length_text(250, shown)}."
         yield not 20 <= cup <= 350, Finding("underbust", what, why, _again("bust", "underbust"))
 
 
@@ -100,10 +106,10 @@ def _girths(v: Mapping[str, float], given: frozenset[str], shown: Unit) -> Itera
     waist = length_text(v["waist"], shown)
     if v["hip"] < v["waist"] and {"hip", "waist"} <= given:
         why = f"Hip {length_text(v['hip'], shown)}, waist {waist}. Real on 1 woman in 100: the skirt then hangs from the waist."
-        yield False, Finding("hip", "The waist is larger than the hip.", why, "If that is so, go on. Else " + _again("waist", "hip"))
+        yield False, Finding("hip", "The waist is larger than the hip.", why, _if_so("waist", "hip"))
     if v["waist"] > v["bust"] and {"bust", "waist"} <= given:
         why = f"Bust {length_text(v['bust'], shown)}, waist {waist}. The side seams then flare and no waist dart remains."
-        yield False, Finding("waist", "The waist is larger than the bust.", why, "If that is so, go on. Else " + _again("waist", "bust"))
+        yield False, Finding("waist", "The waist is larger than the bust.", why, _if_so("waist", "bust"))
     for key in TORSO_GIRTHS:
         expected = expected_mm(key, {each: v[each] for each in TORSO_GIRTHS if each in given})
         if key in given and expected and v[key] < 0.6 * expected and 1 / 1.25 < 2 * v[key] / expected < 1.25:
@@ -152,5 +158,5 @@ def _bust_point(v: Mapping[str, float], given: frozenset[str], shown: Unit) -> I
     if not low - 3 <= level <= high + 3:  # under 3 mm the draft moves it unseen (3.5)
         side = "above the armhole line" if level < low else "too near the waist"
         off = low - level if level < low else level - high
-        what = f"{_name('neck_bust')} {length_text(v['neck_bust'], shown)} puts the bust point {side}, by {off:.0f} mm."
+        what = f"{_name('neck_bust')} {length_text(v['neck_bust'], shown)} puts the bust point {side}, by {length_text(off, shown)}."
         yield False, Finding("neck_bust", what, "The draft moves it as far as it must.", _again("neck_bust", "nape_waist"))

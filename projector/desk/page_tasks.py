@@ -22,7 +22,6 @@ from projector.paper.svg import path_data, pieces_svg
 SIMPLE_MM = 0.5
 """Drawings on the phone: half a millimetre of the dress is far under a pixel there."""
 _STYLE = re.compile(r"<style>.*?</style>", re.DOTALL)
-_STEPS = re.compile(r"she steps (\d+) mm, (\d+) is a full step")
 _LEVELS = (("bust_mm", "bust"), ("underbust_mm", "underbust"), ("waist_mm", "waist"), ("hip_mm", "hip"), ("biceps_mm", "upper_arm"))
 
 
@@ -62,11 +61,11 @@ def look(order: dict[str, Any], book: Path, with_pieces: bool = False) -> dict[s
 
 def _walking(garment: Garment, unit: Unit) -> dict[str, str] | None:
     """What a skirt without an opening lets her step, a full step, and the opening that gives it; None where nothing binds."""
-    vent = garment.finished.get("vent_from_hem_mm")
-    steps = next((found for text in garment.warnings if (found := _STEPS.search(text))), None)
-    if not vent or steps is None:
+    if garment.walking is None:
         return None
-    return {"height": length_text(vent, unit), "without": length_text(float(steps[1]), unit), "full": length_text(float(steps[2]), unit)}
+    plan = garment.walking
+    told = {"height": plan.from_hem_mm, "without": plan.step_without_mm, "with": plan.step_with_mm, "full": plan.step_wanted_mm}
+    return {name: length_text(mm, unit) for name, mm in told.items()}
 
 
 def _ease(finished_mm: float, body_mm: float | None, unit: Unit) -> str:

@@ -5,7 +5,7 @@ Frame as in frame.py; the limits stand beside their names and come from trials o
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import cos
+from math import cos, floor
 
 import numpy as np
 
@@ -15,7 +15,7 @@ from projector.draft.bodice_darts import side_darts, waist_darts, with_fitting_w
 from projector.draft.bodice_front import Front, PrincessEdges, draw_front, front_waist_ends, princess_edges
 from projector.draft.curve import NoRoot, Points, crossing, flat, length, walked
 from projector.draft.frame import Frame, Tuning, frame_of
-from projector.draft.neck import FrontNeck, back_centre_y, back_neck, front_depth_mm, front_neck
+from projector.draft.neck import FrontNeck, back_centre_y, back_neck, front_depth_mm, front_neck, smaller_neck
 from projector.draft.panel import DraftRefused
 from projector.draft.style import Style
 from projector.draft.waistline import OpenDart
@@ -104,19 +104,19 @@ def _neck_cut(frame: Frame, measures: Mapping[str, float], style: Style, said: l
     widen = min(wanted_widen, frame.front_shoulder_length - strap)
     if widen < wanted_widen - 0.5:
         said.append(
-            f"The neck is widened by {widen:.0f} mm, not {wanted_widen:.0f}: "
-            f"the shoulder of {frame.front_shoulder_length:.0f} mm keeps a strap of {strap:.0f}."
+            f"The neck is widened by {widen:.0f} mm, not {wanted_widen:.0f} mm: "
+            f"the shoulder of {frame.front_shoulder_length:.0f} mm keeps a strap of {strap:.0f} mm."
         )
     root_y = frame.front_neck_point.imag + front_depth_mm(measures["neck"], replace(style, neck_drop_mm=0.0))
     drop = min(wanted_drop, frame.bust_y - NECK_OVER_BUST_MM - root_y)
     if drop < wanted_drop - 0.5:
         said.append(
-            f"The neck is dropped by {drop:.0f} mm, not {wanted_drop:.0f}: it stays {NECK_OVER_BUST_MM:.0f} mm above the bust line."
+            f"The neck is dropped by {drop:.0f} mm, not {wanted_drop:.0f} mm: it stays {NECK_OVER_BUST_MM:.0f} mm above the bust line."
         )
     behind = min(style.back_neck_mm, frame.bust_y - BACK_NECK_OVER_BUST_MM)
     if behind < style.back_neck_mm - 0.5:
         said.append(
-            f"The back neck is {behind:.0f} mm deep, not {style.back_neck_mm:.0f}: "
+            f"The back neck is {behind:.0f} mm deep, not {style.back_neck_mm:.0f} mm: "
             f"it stays {BACK_NECK_OVER_BUST_MM:.0f} mm above the bust line."
         )
     return NeckCut(widen, drop, behind)
@@ -180,10 +180,10 @@ def _govern_underbust(bodice: Bodice, measures: Mapping[str, float], style: Styl
     more = _more_bust(bodice.tuning, 6, style)
     if more is None and room < 5:
         raise DraftRefused(
-            "The underbust line cannot be made wide enough.",
-            f"It comes to {underbust_girth(bodice):.0f} mm on a body of {measures['underbust']:.0f}, "
-            f"with a waist of {measures['waist']:.0f}.",
-            "Measure underbust, waist and bust again.",
+            "The line under the bust cannot be made wide enough.",
+            f"It comes to {underbust_girth(bodice):.0f} mm on a body of {measures['underbust']:.0f} mm, "
+            f"with a waist of {measures['waist']:.0f} mm.",
+            "Measure round under bust, waist and bust again.",
         )
     return more
 
@@ -211,8 +211,8 @@ def _govern_armhole(bodice: Bodice, measures: Mapping[str, float], style: Style,
             return replace(tuning, underarm_mm=tuning.underarm_mm + 4, is_bust_held=True)
         raise DraftRefused(
             "No armhole can be made for this arm.",
-            f"It comes to {armhole:.0f} mm round an upper arm of {arm:.0f}; {arm + ARMHOLE_OVER_ARM_REFUSED_MM:.0f} is the least.",
-            "Measure upper arm, bust and shoulder width again.",
+            f"It comes to {armhole:.0f} mm round an upper arm of {arm:.0f} mm; {arm + ARMHOLE_OVER_ARM_REFUSED_MM:.0f} mm is the least.",
+            "Measure round arm, round bust and shoulder again.",
         )
     return more
 
@@ -236,9 +236,10 @@ def _refuse_flat_cup(frame: Frame) -> None:
     higher = frame.back_neck_point.imag - frame.front_neck_point.imag
     if frame.cup >= 100 and higher < 5:
         raise DraftRefused(
-            "Side neck to bust is too short for this cup.",
-            f"The front would stand {higher:.0f} mm higher than the back; a cup of {frame.cup:.0f} mm needs 5 or more.",
-            "Measure side neck to bust and underbust again.",
+            "Shoulder to nipple is too short for this cup.",
+            f"The front would stand {abs(floor(higher)):d} mm {'higher' if higher >= 0 else 'lower'} than the back; "
+            f"a cup of {frame.cup:.0f} mm wants it 5 mm higher.",
+            "Measure shoulder to nipple and round under bust again.",
         )
 
 
@@ -246,8 +247,8 @@ def _tuning_warnings(bodice: Bodice, style: Style) -> list[str]:
     said, tuning, frame = [], bodice.tuning, bodice.frame
     if tuning.bust_mm:
         said.append(
-            f"Bust ease is {style.eases.bust_mm + tuning.bust_mm:.0f} mm instead of {style.eases.bust_mm:.0f}: "
-            "armhole or underbust needs it."
+            f"Bust ease is {style.eases.bust_mm + tuning.bust_mm:.0f} mm instead of {style.eases.bust_mm:.0f} mm: "
+            "armhole or line under the bust needs it."
         )
     if tuning.underarm_mm:
         way = "lower" if tuning.underarm_mm > 0 else "higher"
@@ -257,10 +258,10 @@ def _tuning_warnings(bodice: Bodice, style: Style) -> list[str]:
     if tuning.is_bust_held:
         said.append(
             f"The bust line lies {frame.bust_y - frame.bust_y_wanted:.0f} mm lower than worked out, so that the armhole fits the arm: "
-            "measure side neck to bust and upper arm again."
+            "measure shoulder to nipple and round arm again."
         )
     if frame.bust_y_wanted > frame.side_waist_y - 75 + 3:
-        said.append("The bust point came out very low and is held 75 mm above the waist: measure side neck to bust again.")
+        said.append("The bust point came out very low and is held 75 mm above the waist: measure shoulder to nipple again.")
     if style.back_neck_mm >= 120:
         said.append("A back neck this deep needs a tie across the shoulders, or it slips.")
     return said
@@ -279,7 +280,7 @@ def _pass_the_head(bodice: Bodice, measures: Mapping[str, float], style: Style, 
         if room < 3 and not can_widen:
             raise DraftRefused(
                 "The neck does not pass the head.",
-                f"It comes to {_neckline_mm(bodice):.0f} mm round; {HEAD_GIRTH_MM:.0f} is the least with a zip in the side.",
+                f"It comes to {_neckline_mm(bodice):.0f} mm round; {HEAD_GIRTH_MM:.0f} mm is the least with a zip in the side.",
                 "Choose zip: back.",
             )
         cut = NeckCut(cut.widen + (2 if can_widen else 0), cut.drop + (3 if room >= 3 else 0), min(cut.back + 1, 200))
@@ -287,7 +288,7 @@ def _pass_the_head(bodice: Bodice, measures: Mapping[str, float], style: Style, 
     if cut != start:
         said.append(
             f"With a zip in the side the head must pass the neck ({HEAD_GIRTH_MM:.0f} mm): it is widened by {cut.widen:.0f} mm a shoulder, "
-            f"dropped by {cut.drop:.0f} in front and {cut.back:.0f} behind."
+            f"dropped by {cut.drop:.0f} mm in front and {cut.back:.0f} mm behind."
         )
     return bodice, cut
 
@@ -336,10 +337,8 @@ def _clear_neck(bodice: Bodice, measures: Mapping[str, float], style: Style, cut
         cut = NeckCut(0.0, start.drop - deep, start.back)
         bodice = _draw(measures, style, bodice.frame, cut, bodice.tuning)
     if cut != start:
-        said.append(
-            f"The neck is widened by {cut.widen:.0f} mm and dropped by {cut.drop:.0f}, not {start.widen:.0f} and {start.drop:.0f}: "
-            "so it keeps clear of armhole and princess seam."
-        )
+        so = "it keeps clear of armhole and princess seam"
+        said.extend(smaller_neck((start.widen, start.drop), (cut.widen, cut.drop), so))
     return bodice, cut
 
 
@@ -358,7 +357,7 @@ def _adjusted(measures: Mapping[str, float], style: Style, bodice: Bodice, cut: 
     except NoRoot as cause:
         raise DraftRefused(
             "The fitting's lines cannot be drawn.",
-            f"The waist no longer closes ({cause}).",
+            "The waist no longer closes.",
             "Look at side_waist and centre_back_waist of the fitting again.",
         ) from cause
 
@@ -380,8 +379,8 @@ def draw_bodice(measures: Mapping[str, float], style: Style, adjust: Adjust = NO
         except NoRoot as cause:
             raise DraftRefused(
                 "The waist cannot be taken in.",
-                f"Bust {measures['bust']:.0f} and waist {measures['waist']:.0f} mm leave darts that do not close ({cause}).",
-                "Measure bust, waist and nape to waist again.",
+                f"Bust {measures['bust']:.0f} mm and waist {measures['waist']:.0f} mm leave darts that do not close.",
+                "Measure round bust, round waist and back half length again.",
             ) from cause
         changed = _next_tuning(bodice, measures, style)
         if changed is None:

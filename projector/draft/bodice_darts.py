@@ -82,7 +82,7 @@ def _side_darts(front: Front, underbust_y: float) -> tuple[SideDart, ...]:
     if width > SIDE_DART_MOST_MM:
         raise DraftRefused(
             "The bust is too full for darts only.",
-            f"The bust dart would be {width:.0f} mm wide, {SIDE_DART_MOST_MM:.0f} is the most that lies flat.",
+            f"The bust dart would be {width:.0f} mm wide, {SIDE_DART_MOST_MM:.0f} mm is the most that lies flat.",
             "Choose princess: armhole.",
         )
     return found
@@ -136,7 +136,7 @@ def waist_darts(front: Front) -> tuple[OpenDart, ...]:
     if width > WAIST_DART_MOST_MM:
         raise DraftRefused(
             "The waist is too small for darts only.",
-            f"Each of {len(darts)} front waist darts would be {width:.0f} mm wide, {WAIST_DART_MOST_MM:.0f} is the most that lies flat.",
+            f"Each of {len(darts)} front waist darts would be {width:.0f} mm wide, {WAIST_DART_MOST_MM:.0f} mm is the most that lies flat.",
             "Choose princess: armhole.",
         )
     if not darts:

@@ -173,8 +173,8 @@ def princess_edges(front: Front, princess: Princess) -> PrincessEdges:
     if best is None:
         raise DraftRefused(
             "The princess edges cannot be made equally long.",
-            f"The bust dart of {front.turn * 57.2958:.0f} degrees bends one edge too far ({failed}).",
-            "Measure side neck to bust, underbust and bust point to bust point again, or choose princess: none.",
+            f"The bust dart of {front.turn * 57.2958:.0f} degrees bends one edge too far.",
+            "Measure shoulder to nipple, round under bust and nipple to nipple again, or choose princess: none.",
         ) from failed
     return best[1]
 

@@ -151,8 +151,8 @@ def _drop_to_bust(neck_bust: float, across: float) -> float:
     if neck_bust <= abs(across) + 60:
         raise DraftRefused(
             "The bust point cannot be placed.",
-            f"Side neck to bust {neck_bust:.0f} mm is too short for a bust point {abs(across):.0f} mm further out than the neck.",
-            "Measure side neck to bust and bust point to bust point again.",
+            f"Shoulder to nipple {neck_bust:.0f} mm is too short for a bust point {abs(across):.0f} mm further out than the neck.",
+            "Measure shoulder to nipple and nipple to nipple again.",
         )
     return sqrt(neck_bust**2 - across**2)
 

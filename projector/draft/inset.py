@@ -25,8 +25,8 @@ def inset_panel(bodice: Bodice, depth_mm: float) -> Panel:
     if v_mm - depth_mm < LEAST_MM:
         raise DraftRefused(
             "The inset does not show.",
-            f"Its neckline lies {depth_mm:.0f} mm below the neck point, the V {v_mm:.0f}; {LEAST_MM:.0f} must lie between.",
-            f"Choose inset: {max(40.0, v_mm - LEAST_MM - 5):.0f}, or drop the V lower.",
+            f"Its neckline lies {depth_mm:.0f} mm below the neck point, the V {v_mm:.0f} mm; {LEAST_MM:.0f} mm must lie between.",
+            f"Choose an inset of {max(40.0, v_mm - LEAST_MM - 5):.0f} mm (style key inset), or drop the V lower.",
         )
     shoulder = unit(bodice.front.tip - point)
     along = unit(point - v_foot)  # up the V

@@ -61,3 +61,10 @@ def back_neck(centre: complex, point: complex, shoulder: complex, front_leaving:
     """Back neckline from the centre back (square) to the neck point, carrying on the front's direction over the shoulder."""
     front_angle = phase(front_leaving / front_shoulder)
     return (_round(centre, point, shoulder * direction(pi - front_angle), CENTRE_HANDLE),)
+
+
+def smaller_neck(wanted_mm: tuple[float, float], made_mm: tuple[float, float], so: str) -> tuple[str, ...]:
+    """How a neck gives way (widening, drop), in words: only what changes; nothing under half a millimetre."""
+    ways = zip(("widened", "dropped"), wanted_mm, made_mm, strict=True)
+    told = [f"{way} by {made:.0f} mm, not {wanted:.0f} mm" for way, wanted, made in ways if wanted - made > 0.5]
+    return (f"The neck is {', and '.join(told)}: so {so}.",) if told else ()

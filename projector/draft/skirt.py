@@ -34,7 +34,7 @@ LAST_DART_FROM_SIDE_MM = 25.0
 KNEE_BELOW_HIP_LEAST_MM = 150.0
 FULL_LENGTH_OVER_FLOOR_MM = 30.0
 HEM_BELOW_HIP_LEAST_MM = 60.0
-BLOUSE_BELOW_HIP_MM = 30.0
+BLOUSE_BELOW_HIP_MM, BLOUSE_BELOW_HIP_LEAST_MM = 30.0, 12.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +95,12 @@ class _Widths:
 def hem_level(measures: Mapping[str, float], style: Style, said: list[str]) -> float:
     """Length below the waist, mm."""
     if style.skirt == "none":
-        return clamp(measures["waist_hip"] + BLOUSE_BELOW_HIP_MM, 120, 250)
+        return max(clamp(measures["waist_hip"] + BLOUSE_BELOW_HIP_MM, 120, 250), measures["waist_hip"] + BLOUSE_BELOW_HIP_LEAST_MM)
     wanted = {"knee": measures["waist_knee"], "full": measures["waist_floor"] - FULL_LENGTH_OVER_FLOOR_MM}
     y = wanted[style.length] if isinstance(style.length, str) else style.length
     least = measures["waist_hip"] + HEM_BELOW_HIP_LEAST_MM
     if y < least:
-        said.append(f"The skirt is {least:.0f} mm long, not {y:.0f}: it must hold {HEM_BELOW_HIP_LEAST_MM:.0f} mm below the hip line.")
+        said.append(f"The skirt is {least:.0f} mm long, not {y:.0f} mm: it must hold {HEM_BELOW_HIP_LEAST_MM:.0f} mm below the hip line.")
     return max(y, least)
 
 
@@ -229,7 +229,7 @@ def draw_skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, sho
     ):
         raise DraftRefused(
             "The skirt's waist cannot be taken in.",
-            f"Hip {measures['hip']:.0f} on waist {measures['waist']:.0f} mm leaves "
+            f"Hip {measures['hip']:.0f} mm on waist {measures['waist']:.0f} mm leaves "
             f"{max(widths.front_dart, widths.back_dart):.0f} mm a quarter for darts.",
             "Measure waist and hip again.",
         )

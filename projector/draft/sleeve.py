@@ -79,11 +79,11 @@ def _fit_caps(front_mm: float, back_mm: float, arm: float, style: Style, said: l
     if caps is None or -caps[0].a.imag / armhole < CAP_SHARE_REFUSED:
         raise DraftRefused(
             "No sleeve goes into this armhole.",
-            f"An armhole of {armhole:.0f} mm round an upper arm of {arm:.0f} leaves no height for the sleeve head.",
-            "Measure upper arm and bust again, or choose a roomy bust ease.",
+            f"An armhole of {armhole:.0f} mm round an upper arm of {arm:.0f} mm leaves no height for the sleeve head.",
+            "Measure round arm and round bust again, or choose a roomy bust ease.",
         )
     if abs(biceps - arm - style.eases.sleeve_mm) > 1:
-        said.append(f"The sleeve's ease is {biceps - arm:.0f} mm instead of {style.eases.sleeve_mm:.0f}: so the head fits the armhole.")
+        said.append(f"The sleeve's ease is {biceps - arm:.0f} mm instead of {style.eases.sleeve_mm:.0f} mm: so the head fits the armhole.")
     return caps[0], caps[1], biceps
 
 

@@ -13,6 +13,7 @@ from projector.draft.circle import draw_circle
 from projector.draft.curve import NoRoot, clamp, length
 from projector.draft.flounces import peplum
 from projector.draft.inset import inset_panel
+from projector.draft.neck import smaller_neck
 from projector.draft.panel import DraftRefused, Panel
 from projector.draft.skirt import Skirt, SkirtNeed, draw_skirt
 from projector.draft.skirt_panels import skirt_panels
@@ -84,7 +85,7 @@ def _skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, shorter
     except NoRoot as cause:
         raise DraftRefused(
             "The skirt's waist cannot be taken in.",
-            f"Waist {measures['waist']:.0f} and hip {measures['hip']:.0f} mm leave darts that do not close ({cause}).",
+            f"Waist {measures['waist']:.0f} mm and hip {measures['hip']:.0f} mm leave darts that do not close.",
             "Measure waist, hip and waist to hip again.",
         ) from cause
 
@@ -223,12 +224,12 @@ def _vent_words(drafted: Drafted) -> list[str]:
     if skirt is None or not skirt.vent.from_hem_mm:
         return []
     vent = skirt.vent
-    drawn, other = ("slit at the side", "lapped vent") if drafted.style.zip == "side" else ("vent at centre back", "slit")
+    drawn = "slit at the side" if drafted.style.zip == "side" else "vent at centre back"
     return [
         (
-            f"Walking: slit, vent or neither? Neither lets her step {vent.step_without_mm:.0f} mm; a {drawn}, "
-            f"{vent.from_hem_mm:.0f} mm up from the hem, or a {other} as high, {vent.step_with_mm:.0f} (a full step: "
-            f"{vent.step_wanted_mm:.0f}). The {drawn.split()[0]} is drawn; decide before cutting (a proposal, some 10 % uncertain)."
+            f"Walking: slit, vent or neither? Neither lets her step {vent.step_without_mm:.0f} mm; slit or vent, "
+            f"{vent.from_hem_mm:.0f} mm up from the hem, {vent.step_with_mm:.0f} mm; a full step is {vent.step_wanted_mm:.0f} mm. "
+            f"The {drawn} is drawn: decide before cutting (some 10 % uncertain)."
         )
     ]
 
@@ -248,11 +249,9 @@ def build(measures: Mapping[str, float], style: Style, adjust: Adjust = NO_CHANG
             made = _built(measures, smaller, adjust)
         except NoFacing:
             continue
-        told = (
-            f"The neck is widened by {smaller.neck_widen_mm:.0f} mm and dropped by {smaller.neck_drop_mm:.0f}, "
-            f"not {style.neck_widen_mm:.0f} and {style.neck_drop_mm:.0f}: so a facing and a lining go under it."
-        )
-        return replace(made, warnings=(told, *made.warnings))
+        wanted, left = (style.neck_widen_mm, style.neck_drop_mm), (smaller.neck_widen_mm, smaller.neck_drop_mm)
+        told = smaller_neck(wanted, left, "a facing and a lining go under it")
+        return replace(made, warnings=(*told, *made.warnings))
     raise refusal
 
 
@@ -283,4 +282,5 @@ def _built(measures: Mapping[str, float], style: Style, adjust: Adjust) -> Garme
         pieces += _pieces([inset_panel(drafted.bodice, style.inset)], "inset", "inset", allowances_for(style, "facing"))
     sewing: Sewing = sew(pieces, drafted.bodice, style)
     warnings = (*drafted.warnings, *_zip_words(style), *_vent_words(drafted), *sewing.warnings, *extra_words(style))
-    return Garment(tuple(pieces), sewing.seams, sewing.joins, dict(measures), _finished(main, drafted), warnings)
+    walking = drafted.skirt.vent if drafted.skirt is not None and drafted.skirt.vent.from_hem_mm else None
+    return Garment(tuple(pieces), sewing.seams, sewing.joins, dict(measures), _finished(main, drafted), warnings, walking=walking)

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, fields
 from typing import Any
 
 from projector.draft.panel import EdgeKind as EdgeKind
+from projector.draft.walking import VentPlan
 
 Point = tuple[float, float]
 Line = tuple[Point, ...]
@@ -128,6 +129,8 @@ class Garment:
     finished: Mapping[str, float | None]
     warnings: tuple[str, ...] = ()
     order: str | None = None
+    walking: VentPlan | None = None
+    """What a narrow skirt lets her step, and the opening that gives more; None: it never binds."""
 
     def piece(self, name: str) -> Piece:
         """The piece of that name; KeyError is a defect of ours."""

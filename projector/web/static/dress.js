@@ -49,7 +49,7 @@ function walking(told) {
   for (const way of WAYS) {
     const input = h("input", { type: "radio", name: "walk", value: way, "data-choice": `walk ${way}`, onchange: () => { hand.order.note = [...(hand.order.note ?? "").split("\n").filter(text => !text.startsWith(`${t("walk.title")}:`)), line(way)].filter(Boolean).join("\n"); keep_hand(); } });
     input.checked = note.split("\n").includes(line(way));
-    field.append(h("label", { class: "choice" }, input, h("span", {}, h("b", { text: t(`walk.${way}`) }), h("small", { text: t("walk.steps", { far: way === "neither" ? told.without : told.full }) }))));
+    field.append(h("label", { class: "choice" }, input, h("span", {}, h("b", { text: t(`walk.${way}`) }), h("small", { text: t("walk.steps", { far: way === "neither" ? told.without : told.with }) }))));
   }
   return field;
 }
