@@ -119,6 +119,20 @@ def load_order(where: str, book: Path | None = None) -> Order:
     return order_from(document.data, file.stem, document, file.parent, book)
 
 
+def files_of(where: str, book: Path | None = None) -> list[Path]:
+    """The cards an order is read from: its own, her client's, style and blocks where they are named; those that can be found."""
+    found = []
+    try:
+        found.append(file := found_file(where, "orders", Path.cwd(), book, "the order"))
+        data = read_yaml(file).data
+        told = data if isinstance(data, Mapping) else {}
+        named = [("clients", told.get("client")), ("styles", told.get("style")), *(("blocks", each) for each in told.get("blocks") or [])]
+        found += [found_file(each, kind, file.parent, book, kind) for kind, each in named if isinstance(each, str)]
+    except (WrongInput, TypeError):
+        pass  # the order itself will be told as wrong
+    return found
+
+
 def order_from(data: object, name: str, document: Document | None = None, beside: Path | None = None, book: Path | None = None) -> Order:
     """Check an order's card and follow what it names. `beside`: the folder its files are relative to."""
     card = record_from(OrderCard, data, "order", document)

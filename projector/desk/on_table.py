@@ -11,6 +11,7 @@ from calibration.table import Table
 from calibration.units import length_text, mm_from_text
 from projector.desk import jobs
 from projector.desk.desk import Desk
+from projector.desk.edited import Edited
 from projector.desk.journal import Claim, Journal
 from projector.desk.parked import last_stood
 from projector.desk.tasks import Prepared
@@ -48,6 +49,7 @@ class OnTable:
         self._journal_of, self._claim = journal_of, Claim()
         self.changes: dict[str, float] = {}
         self._again: asyncio.Future[None] | None = None
+        self.edited = Edited(book, self._tell_edited)
 
     def _kept(self, journal: Path | None) -> Path | None:
         """Where the lay is kept: beside the journal, once it is made for a real table's light."""
@@ -58,6 +60,7 @@ class OnTable:
         desk, journal = self.desk, self._journal_of(name)
         with self._claim.taking(journal):
             desk.publish(with_message(desk.snapshot, desk.snapshot.message, job=word("loading")), "prepare")
+            await self.edited.read(name)
             arguments = {
                 "order": name,
                 "book": self.book,
@@ -104,6 +107,13 @@ class OnTable:
             why = "What is cut lies by its own lay; another would not fit the cloth that is left."
             raise Refused("This order is being cut.", why, "Open it under the orders put aside and go on, or keep it under another name.")
 
+    def _tell_edited(self, files: list[Path]) -> None:
+        """Cards of the order on the table were edited: the lines stay until it is opened again."""
+        named = ", ".join(f"{file.parent.name}/{file.stem}" for file in files)
+        why = "The lines on the table are still those that were read before."
+        told = Message("refusal", f"{named} was edited.", why, "Open the order again.")
+        self.desk.publish(with_message(self.desk.snapshot, told), "edited")
+
     def moves(self, read: TapeRead) -> bool:
         """Whether a line stands behind this number of a tape check."""
         return self.prepared is not None and (read.piece, read.where) in self.prepared.moves
@@ -128,6 +138,7 @@ class OnTable:
                 },
             )  # fmt: skip
             self.prepared, self.changes = made.prepared, dict(made.changes)
+            await self.edited.read(self.order)
             what = f"{read.piece}, {read.where or 'length'}: {length_text(wanted_mm, desk.snapshot.unit)}. The line has moved."
             return self._carried(made, before, journal, Message("note", what))
 

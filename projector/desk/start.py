@@ -110,8 +110,13 @@ async def _whole(
         elif showing.is_calibrating:
             desk.apply(Command("set_up"))
 
+        looking.append(asyncio.ensure_future(on_table.edited.keep_looking()))
+
+    looking: list[asyncio.Future[None]] = []
     serving = Serving(showing.port, showing.is_lan, showing.sheets, showing.book, on_table)
     try:
         await serve(desk, serving, open_window, prepare, answers)
     finally:
+        for each in looking:
+            each.cancel()
         on_table.close()
