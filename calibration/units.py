@@ -108,6 +108,11 @@ def yards_text(mm: float) -> str:
     return _yards(yards_up(mm))
 
 
+def cloth_text(mm: float) -> str:
+    """A length of cloth as shops sell it: `1.85 m (2 1/8 yd)`, both rounded up."""
+    return f"{ceil((mm - 0.01) / 10.0) / 100.0:.2f} m ({yards_text(mm)})"
+
+
 def yards_saved_text(mm: float) -> str:
     """`3/8 yd`, rounded down to the eighth: no more is promised than is saved."""
     return _yards(Fraction(max(0, floor((mm + 0.01) / MM_PER_YARD * 8)), 8))

@@ -1,6 +1,6 @@
 """Lays for the page, on a warm worker: made, moved by hand, told as drawings. A lay and plain data out."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from time import monotonic
@@ -9,12 +9,12 @@ from typing import Any
 from shapely import LineString, Polygon, get_parts
 
 from calibration.table import Table
-from calibration.units import yards_text
+from calibration.units import cloth_text
 from projector.book.orders import Order, order_from
 from projector.garment.pieces import Garment, Line, Point
 from projector.lay.cloth import Budget, Light
 from projector.lay.lay import Lay
-from projector.lay.print_place import Motif, Partner, partners
+from projector.lay.print_place import Motif, Partner, partners, side_crosses
 from projector.lay.stage import Ask
 from projector.lay_jobs import motif_on, search_tools
 from projector.making import garment_of, lay_to_cut, plan_from
@@ -23,6 +23,8 @@ from projector.session.by_hand import HandWork, InHand, Stood, apply_by_hand, ta
 from projector.session.commands import Command
 from projector.steps.stack import cloth_from_piece, frames
 
+Places = Mapping[Line, Sequence[Point]]
+"""By outline, cloth frame."""
 PAGE_TRIALS = 300
 PATIENCE_S = 12.0
 """A lay on the page is searched no longer than this, however few trials that is on a slow laptop."""
@@ -85,10 +87,12 @@ def _told(stood: Stood, order: Order, garment: Garment, motif: Motif | None) -> 
     whole = stood.lay
     lays = (whole, *whole.others.values())
     met = _met(garment, motif) if motif else []
-    crosses = _crosses(whole, garment, motif, met) if motif else {}
+    row = [(motif.piece, motif.point), *((each.piece, each.point) for each in met)] if motif else []
+    crosses = _on_cloth(whole, garment, row)
+    sides = {level: _on_cloth(whole, garment, told) for level, told in _side_points(garment, motif).items()} if motif else {}
     return {
         "cloths": [_cloth(one, order) for one in lays],
-        "drawings": [each for one in lays for each in _drawings(one, crosses)],
+        "drawings": [each for one in lays for each in _drawings(one, crosses, sides)],
         "wrong": list(stood.wrong),
         "partners": [{"piece": each.piece, "seam": each.seam} for each in met],
     }
@@ -98,14 +102,15 @@ def _cloth(one: Lay, order: Order) -> dict[str, Any]:
     return {
         "name": one.cloth.name,
         "plan": one.plan,
-        "needed": f"{one.cloth_needed_mm / 1000:.2f} m ({yards_text(one.cloth_needed_mm)})",
+        "needed": cloth_text(one.cloth_needed_mm),
         "why": list(one.why),
         "is_named": one.cloth.name in order.cloths,
     }
 
 
-def _drawings(one: Lay, crosses: Mapping[Line, list[Point]]) -> list[dict[str, Any]]:
-    """One drawing for each length of cloth: y up becomes y down, whole millimetres."""
+def _drawings(one: Lay, crosses: Places, sides: Mapping[str, Places]) -> list[dict[str, Any]]:
+    """One drawing for each length of cloth: y up becomes y down, whole millimetres. crosses: of the motif's row; sides: of the side
+    seams, by level."""
     told = []
     for bundle in sorted({region.bundle for region in one.regions}):
         regions = [region for region in one.regions if region.bundle == bundle]
@@ -126,7 +131,8 @@ def _drawings(one: Lay, crosses: Mapping[Line, list[Point]]) -> list[dict[str, A
                 "regions": [_rect(region.x, region.y) for region in regions],
                 "parts": [_rect((p.rect[0], p.rect[2]), (p.rect[1], p.rect[3])) for p in one.parts if p.bundle == bundle],
                 "placed": placed,
-                "crosses": [[round(x), round(-y)] for each in one.placed if each.region in names for x, y in crosses.get(each.outline, ())],
+                "crosses": _seen(one, names, crosses),
+                "sides": [[*at, level] for level, places in sides.items() for at in _seen(one, names, places)],
             }
         )  # fmt: skip
     return told
@@ -167,11 +173,23 @@ def _met(garment: Garment, motif: Motif) -> list[Partner]:
     return found
 
 
-def _crosses(whole: Lay, garment: Garment, motif: Motif, met: list[Partner]) -> dict[Line, list[Point]]:
-    """By outline: where the motif or the same row of the print lies on it; on a piece opened out, on both halves."""
-    points: dict[str, list[Point]] = {motif.piece: [motif.point]}
-    for partner in met:
-        points.setdefault(partner.piece, []).append(partner.point)
+def _side_points(garment: Garment, motif: Motif) -> dict[str, list[tuple[str, Point]]]:
+    """By level: where the side seams of the motif's cloth are looked at, piece and point."""
+    found: dict[str, list[tuple[str, Point]]] = {}
+    for each in side_crosses(garment, garment.piece(motif.piece).cloth):
+        found.setdefault(each.level, []).extend((side.piece, side.point) for side in each.sides)
+    return found
+
+
+def _seen(one: Lay, regions: Container[str], places: Places) -> list[list[int]]:
+    return [[round(x), round(-y)] for each in one.placed if each.region in regions for x, y in places.get(each.outline, ())]
+
+
+def _on_cloth(whole: Lay, garment: Garment, told: Sequence[tuple[str, Point]]) -> dict[Line, list[Point]]:
+    """By outline: where points of pieces (piece frame) lie on it; on a piece opened out, on both halves."""
+    points: dict[str, list[Point]] = {}
+    for name, point in told:
+        points.setdefault(name, []).append(point)
     placed = [each for one in (whole, *whole.others.values()) for each in one.placed if each.piece in points]
     return {
         each.outline: [place for frame in frames(garment.piece(each.piece), each) for place in cloth_from_piece(points[each.piece], frame)]

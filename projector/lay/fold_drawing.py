@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from calibration.units import Unit, length_text
 from projector.garment.pieces import Line, Point
 from projector.lay.lay import Lay, Ply, Region
 
@@ -33,8 +34,9 @@ def _rect(along: float, across: float) -> Line:
     return ((0.0, 0.0), (along, 0.0), (along, across), (0.0, across))
 
 
-def fold_steps(lay: Lay, bundle: int = 0) -> tuple[FoldStep, ...]:
-    """Edge by edge. x along the cloth, y across it from one selvedge, as it lies right side up before folding (right side in)."""
+def fold_steps(lay: Lay, bundle: int = 0, unit: Unit = "mm") -> tuple[FoldStep, ...]:
+    """Edge by edge, amounts as her tape reads them. x along the cloth, y across it from one selvedge, as it lies right side up before
+    folding (right side in)."""
     region = next(each for each in lay.regions if each.bundle == bundle)
     width, along = lay.cloth.width_mm, _flat_length(lay, region)
     flat = _rect(along, width)
@@ -42,8 +44,8 @@ def fold_steps(lay: Lay, bundle: int = 0) -> tuple[FoldStep, ...]:
         return (FoldStep("Open, right side up.", flat, (), ((0.0, 0.0), (0.0, 0.0))),)
     if lay.plan in ("lengthwise", "off_centre"):
         fold = width / 2 if lay.plan == "lengthwise" else region.y[1] + lay.cloth.selvedge_mm
-        words = "Selvedge to selvedge, right side in." if lay.plan == "lengthwise" else f"Fold {fold:.0f} mm over, right side in."
-        return (FoldStep(words, flat, ((0.0, fold), (along, fold)), ((along / 2, 0.0), (along / 2, 2 * fold))),)
+        way = "Selvedge to selvedge" if lay.plan == "lengthwise" else f"Fold {length_text(fold, unit)} over"
+        return (FoldStep(f"{way}, right side in.", flat, ((0.0, fold), (along, fold)), ((along / 2, 0.0), (along / 2, 2 * fold))),)
     if lay.plan == "crosswise":
         return (_across_half(flat, along, width),)
     if lay.plan == "crossed_four":
@@ -53,7 +55,7 @@ def fold_steps(lay: Lay, bundle: int = 0) -> tuple[FoldStep, ...]:
             _across_half(flat, along, width),
             FoldStep("Then selvedge to selvedge.", half, second, ((along / 4, 0.0), (along / 4, width))),
         )
-    return _quarters(lay, region, along, width, flat)
+    return _quarters(lay, region, along, width, unit)
 
 
 def _across_half(flat: Line, along: float, width: float) -> FoldStep:
@@ -62,13 +64,13 @@ def _across_half(flat: Line, along: float, width: float) -> FoldStep:
     )  # fmt: skip
 
 
-def _quarters(lay: Lay, region: Region, along: float, width: float, flat: Line) -> tuple[FoldStep, ...]:
+def _quarters(lay: Lay, region: Region, along: float, width: float, unit: Unit) -> tuple[FoldStep, ...]:
     """R1: first fold in the middle, then that fold brought over to stop short of the two free edges by the overhang."""
-    size = width if lay.plan == "quarters_along" else along
+    flat, size = _rect(along, width), width if lay.plan == "quarters_along" else along
     trim = lay.cloth.selvedge_mm if lay.plan == "quarters_along" else 0.0
     beyond = -min(ply.y[0] if lay.plan == "quarters_along" else ply.x[0] for ply in region.ply) + trim
     middle, double = size / 2, size / 2 - (size - 2 * beyond) / 4
-    words = ("Fold in the middle, right side in.", f"Bring the fold over, {beyond:.0f} mm short of the free edges.")
+    words = ("Fold in the middle, right side in.", f"Bring the fold over, {length_text(beyond, unit)} short of the free edges.")
     if lay.plan == "quarters_along":
         half = _rect(along, size / 2)
         return (

@@ -38,7 +38,8 @@ def flaw_spots(board: Board, fat_book: ShapeBook) -> tuple[Spot, ...]:
             for bay in folded.bays if flaw.bundle == folded.bundle else ():
                 for ply, box in enumerate(flaw_on_plies(folded, bay, flaw)):
                     if box is not None:
-                        name = f"flaw {number + 1} on {bay.plies[ply]}"
+                        # folds share one book of shapes and call their layers alike: what a fold leaves of the flaw is in its name
+                        name = f"flaw {number + 1} on {bay.plies[ply]}, {box[2] - box[0]:.3f} by {box[3] - box[1]:.3f} mm"
                         made.append(_flaw_spot(board, fat_book, bay, ply, box, name))
     return tuple(made)
 
@@ -55,10 +56,10 @@ def flaw_on_plies(folded: FoldedCloth, bay: Bay, flaw: Flaw) -> list[tuple[float
     """Where a flaw of the cloth's own face shows on each ply of a bay: (x0, y0, x1, y1) in the cloth frame, or None.
 
     The cloth's own y runs from its left selvedge, its own x from the cut end at x = 0. Plans with folds across fold at a
-    place that moves with the lay's length: a flaw has no place there before the lay is known, so they are refused.
+    place that moves with the lay's length: a flaw has no place there before the lay is known, so they are refused. What of it lies
+    beyond the bay is in nobody's way: left out, or a flaw from selvedge to selvedge is deeper than the lattice.
     """
-    trim = folded.cloth.selvedge_mm
-    low, high = bay.origin[1] - trim, bay.top + trim
+    low, high = bay.origin[1], bay.top
     told: list[tuple[float, float, float, float] | None] = []
     for start, sign in _own_y(folded, bay):
         y0, y1 = sorted((start + sign * flaw.y_mm, start + sign * (flaw.y_mm + flaw.across_mm)))

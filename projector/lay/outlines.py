@@ -6,6 +6,7 @@ from math import isclose
 from typing import Any, ClassVar
 
 from shapely.geometry import Polygon
+from shapely.validation import explain_validity
 
 from calibration.errors import WrongInput
 from projector.garment.pieces import Piece
@@ -50,7 +51,7 @@ def piece_of(card: OutlineCard) -> Piece:
         ring = ring[:-1]
     shape = Polygon(ring) if len(ring) > 2 else Polygon()
     if shape.is_empty or not shape.is_valid or shape.area <= 0.0:
-        raise WrongInput(f"Outline {card.name!r} is not an outline.", "It crosses itself or holds no area.", "Draw it once round.")
+        raise WrongInput(f"Outline {card.name!r} is not an outline.", _not_one(card), "Draw it once round, without holes.")
     line = tuple(ring)
     start = 180 if card.turns == (180,) else 0
     if start:
@@ -58,12 +59,27 @@ def piece_of(card: OutlineCard) -> Piece:
     return Piece(card.name, "outline", "main", "main", False, card.count, False, 90.0, (), line, line)
 
 
+def _not_one(card: OutlineCard) -> str:
+    """Why these corners hold no outline: too few, no area, or where it meets itself."""
+    if len(set(card.outline)) < 3:
+        return f"It has {len(set(card.outline))} corners; three or more hold an area."
+    reason = explain_validity(Polygon(card.outline))
+    at = reason[reason.find("[") + 1 : -1].split() if reason.endswith("]") else []
+    xs, ys = zip(*card.outline, strict=True)
+    if len(at) != 2 or max(xs) == min(xs) or max(ys) == min(ys):
+        return f"It is {max(xs) - min(xs):g} by {max(ys) - min(ys):g} mm and holds no area."
+    return f"It meets or crosses itself at {float(at[0]):.1f}, {float(at[1]):.1f} mm."
+
+
 def lay_outlines(card: OutlinesCard, width_mm: float, budget: Budget, light: Light, tools: Tools) -> Lay:
     """Lay the outlines open on cloth of that width. Raises WrongInput, ClothTooSmall."""
     wanted = [each for each in card.pieces if each.count]
     names = [each.name for each in wanted]
-    if not names or len(set(names)) != len(names):
-        raise WrongInput("The outlines cannot be told apart.", "There is none, or two carry one name.", "Name each once.")
+    if not names:
+        raise WrongInput("There is nothing to lay.", f"{len(card.pieces)} outlines are given, each with count 0 or none.", "Give a count.")
+    if len(set(names)) != len(names):
+        twice = next(name for name in names if names.count(name) > 1)
+        raise WrongInput("The outlines cannot be told apart.", f"{names.count(twice)} carry the name {twice!r}.", "Name each once.")
     cloth = Cloth("main", width_mm, gap_mm=card.gap_mm, end_mm=card.end_mm, selvedge_mm=card.selvedge_mm)
     pieces = [piece_of(each) for each in wanted]
     one_way = frozenset(each.name for each in wanted if len(set(each.turns)) == 1)

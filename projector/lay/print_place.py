@@ -21,6 +21,7 @@ from projector.lay.wanted import Job, Option
 
 MATCHED_KINDS = frozenset({"side", "princess", "centre", "opening", "under", "waist"})
 """Seams at which a print is looked at; a sleeve is set level at the front notch (common practice, no source)."""
+SIDE_LEVELS = ("bust", "waist", "hip")
 LEVELS = ("bust", "hip", "biceps")
 """Where a print whose repeat was typed is kept in step, in this order, when no motif says it."""
 
@@ -51,6 +52,14 @@ class Partner:
     piece: str
     point: Point
     seam: str
+
+
+@dataclass(frozen=True, slots=True)
+class SideCross:
+    """One place of a side seam at which a print is looked at: bust, waist or hip, and where it lies on either side when sewn."""
+
+    level: str
+    sides: tuple[Partner, Partner]
 
 
 def at_row(edge: Edge, y_mm: float) -> float | None:
@@ -137,6 +146,45 @@ def _at_share(edges: Sequence[Edge], names: Sequence[str], share: float) -> tupl
             return name, along_edge(edge.points, left)
         left -= length
     return names[-1], edges[-1].points[-1]
+
+
+def side_crosses(garment: Garment, cloth: str) -> tuple[SideCross, ...]:
+    """Every side seam of that cloth's own pieces at bust, waist and hip: the same place of the print belongs on both sides of it."""
+    mine = {piece.name for piece in garment.pieces if piece.cloth == cloth and piece.of == cloth}
+    found = []
+    for seam in garment.seams:
+        runs = (seam.a, seam.b)
+        is_side = any(_edge(garment, *each).kind == "side" for run in runs for each in run)
+        if not is_side or not {name for run in runs for name, _ in run} <= mine:
+            continue
+        for level, share in _side_shares(garment, runs).items():
+            sides = [_at_share(_downward([_edge(garment, *each) for each in run], run), _names_down(garment, run), share) for run in runs]
+            found.append(SideCross(level, (Partner(*sides[0], seam.name), Partner(*sides[1], seam.name))))
+    return tuple(found)
+
+
+def _names_down(garment: Garment, run: Sequence[tuple[str, str]]) -> list[str]:
+    return [name for name, _ in _downward_names([_edge(garment, *each) for each in run], run)]
+
+
+def _side_shares(garment: Garment, runs: Sequence[Sequence[tuple[str, str]]]) -> dict[str, float]:
+    """How far down the seam each level crosses it; the waist also where the seam ends at a waistline."""
+    found: dict[str, float] = {}
+    for run in runs:
+        edges, names = _downward([_edge(garment, *each) for each in run], run), _names_down(garment, run)
+        whole, gone = sum(length_of(edge.points) for edge in edges), 0.0
+        for name, edge in zip(names, edges, strict=True):
+            levels = {key: told if isinstance(told, int | float) else told[-1][1] for key, told in garment.piece(name).levels.items()}
+            for level in (each for each in SIDE_LEVELS if each in levels):
+                arc = at_row(edge, float(levels[level]))
+                if arc is not None:
+                    found.setdefault(level, (gone + arc) / whole)
+            gone += length_of(edge.points)
+        for share, name, end in ((0.0, names[0], edges[0].points[0]), (1.0, names[-1], edges[-1].points[-1])):
+            ends = [at for edge in garment.piece(name).edges if edge.kind == "waist" for at in (edge.points[0], edge.points[-1])]
+            if any(dist(end, at) < 0.5 for at in ends):
+                found.setdefault("waist", share)
+    return dict(sorted(found.items(), key=lambda told: told[1]))
 
 
 def rows(garment: Garment, piece: str, y_mm: float) -> dict[str, float]:

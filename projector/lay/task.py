@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from itertools import count
 from math import ceil, floor
 
-from calibration.units import yards_text
+from calibration.units import MM_PER_INCH, eighths_text, yards_text
 from projector.garment.pieces import Piece
 from projector.lay.bays import Bay, fold_cloth
 from projector.lay.board import HAIR_MM, Board, Spot
@@ -57,7 +57,7 @@ class Tools:
     """The same for linings and interfacings, laid before the main cloth: they leave it most of the time."""
 
 
-NOTHING = Start()
+NOTHING, EIGHTH_MM = Start(), MM_PER_INCH / 8.0
 
 
 class Bench:
@@ -206,15 +206,12 @@ def too_deep(job: Job, bays: Sequence[Bay], plan: Plan) -> ClothTooSmall:
         )
     opened = " opened out" if job.piece.on_fold and all(option.fold is None for option in every) else ""
     wide, given = ceil(need - HAIR_MM), floor(have + HAIR_MM)
+    cloth, other = ("the open cloth", "A") if plan == "open" else ("the cloth so folded", "Another fold, a")
     return ClothTooSmall(
-        f"{name}{opened} is {wide} mm wide, the cloth so folded gives {given} mm.",
-        f"It is {wide - given} mm too narrow ({_inches(need - have)}).",
-        "Another fold, a seam in the piece, or wider cloth.",
+        f"{name}{opened} is {wide} mm ({eighths_text(wide)} in) wide, {cloth} gives {given} mm ({eighths_text(given)} in).",
+        f"It is {wide - given} mm too narrow ({eighths_text(ceil((need - have) / EIGHTH_MM) * EIGHTH_MM)} in).",
+        f"{other} seam in the piece, or wider cloth.",
     )
-
-
-def _inches(mm: float) -> str:
-    return f"{ceil(mm / 25.4 * 8) / 8:g} in"
 
 
 def run_task(task: Task, trials: int, seed: int, tools: Tools) -> Done:

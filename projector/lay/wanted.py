@@ -14,6 +14,9 @@ from projector.lay.first_cut import first_outline
 from projector.lay.lay import Plan, Up
 from projector.lay.shapes import Cut, Shape, Turn, fold_axis, half_outline, has_no_hand, make_cut, make_shape, whole_outline
 
+CROWDED = 1.15
+"""Fold pieces longer together than so many times the lay's least length: some are better opened out. Measured, see DEVELOPERS.md."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Option:
@@ -131,27 +134,39 @@ def _portions(hands: Hands, plies: int, is_on_fold: bool) -> list[Hands]:
 def jobs_for(pieces: Sequence[Piece], bays: Sequence[Bay], book: ShapeBook, is_across: bool, one_way: Container[str]) -> list[Job]:
     """All jobs of one cloth under one fold."""
     plies = max(len(bay.plies) for bay in bays)
+    is_full = not is_across and _is_full(pieces, bays, book)
     jobs = []
     for piece in pieces:
         has_fold = piece.on_fold and any(bay.side("x0" if is_across else "y0") for bay in bays)
         for number, portion in enumerate(_portions(hands_of(piece), plies, piece.on_fold and has_fold)):
             name = f"{piece.name}#{number + 1}"
-            jobs.append(_job(name, piece, portion, bays, book, is_across, one_way))
+            jobs.append(_job(name, piece, portion, bays, book, is_across, one_way, is_full))
     return jobs
 
 
-def _job(name: str, piece: Piece, hands: Hands, bays: Sequence[Bay], book: ShapeBook, is_across: bool, one_way: Container[str]) -> Job:
-    options = _options(piece, hands, bays, book, is_across, one_way)
+def _is_full(pieces: Sequence[Piece], bays: Sequence[Bay], book: ShapeBook) -> bool:
+    """Whether the one fold along of two layers is the narrow place: what hangs on it is longer than all pieces lying side by side."""
+    if len(bays) != 1 or not bays[0].side("y0") or len(bays[0].plies) != 2:
+        return False
+    area = sum(book.outline(piece, False).area * piece.count for piece in pieces)
+    on_fold = sum(book.shape(piece, True, Turn(), True).size[0] * piece.count for piece in pieces if piece.on_fold)
+    return bool(on_fold > CROWDED * area / (2.0 * (bays[0].top - bays[0].origin[1])))
+
+
+def _job(
+    name: str, piece: Piece, hands: Hands, bays: Sequence[Bay], book: ShapeBook, is_across: bool, one_way: Container[str], is_full: bool
+) -> Job:
+    options = _options(piece, hands, bays, book, is_across, one_way, is_full)
     area = book.outline(piece, False).area * hands.total
     apart: tuple[Job, ...] = ()
     if hands.total > 1 and any(len(bay.plies) < hands.total for bay in bays):
         ones = [Hands(drafted=1)] * hands.drafted + [Hands(mirrored=1)] * hands.mirrored + [Hands(either=1)] * hands.either
-        apart = tuple(_job(f"{name}.{n + 1}", piece, one, bays, book, is_across, one_way) for n, one in enumerate(ones))
+        apart = tuple(_job(f"{name}.{n + 1}", piece, one, bays, book, is_across, one_way, is_full) for n, one in enumerate(ones))
     return Job(name, piece, options, apart, area)
 
 
 def _options(
-    piece: Piece, hands: Hands, bays: Sequence[Bay], book: ShapeBook, is_across: bool, one_way: Container[str]
+    piece: Piece, hands: Hands, bays: Sequence[Bay], book: ShapeBook, is_across: bool, one_way: Container[str], is_full: bool
 ) -> tuple[Option, ...]:
     found: list[Option] = []
     side: Literal["x0", "y0"] = "x0" if is_across else "y0"
@@ -161,7 +176,7 @@ def _options(
             on = tuple(ply for pair in pairs[: hands.either] for ply in pair)
             turns = [Turn(is_across)] if piece.name in one_way else [Turn(is_across), Turn(is_across, True, True)]
             found += [Option(number, book.shape(piece, True, turn, True), on, side) for turn in turns]
-            if side == "x0" and hands.total == 1:  # the one line of a fold across is soon full: the rest lies opened out
+            if hands.total == 1 and (side == "x0" or is_full):  # the one line of the fold is soon full: the rest lies opened out
                 found += _flat_options(number, bay, piece, hands, book, is_across, one_way)
         else:
             found += _flat_options(number, bay, piece, hands, book, is_across, one_way)

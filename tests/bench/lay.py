@@ -1,7 +1,12 @@
-"""`python -m tests.bench.lay`: first lay, trials per second, all folds of one width, length over the bound; medians. Memory at the end."""
+"""`python -m tests.bench.lay [SEED]`: first lay, trials per second, all folds of one width, length over the bound; medians; memory.
+
+SEED: where the dresses by chance begin.
+"""
 
 import random
 import resource
+import sys
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from statistics import median
 from time import perf_counter
@@ -10,9 +15,10 @@ from calibration.errors import TableError
 from projector.api import pieces_for
 from projector.garment.pieces import Piece
 from projector.lay.choose import try_plans
-from projector.lay.cloth import Cloth
+from projector.lay.cloth import Budget, Cloth
 from projector.lay.lay import Plan
 from projector.lay.search import first_lay, improve
+from projector.lay.stage import Ask, lay_cloth
 from projector.lay.task import Bench, Tools, make_task, run_task
 from projector.steps.given import garment_from_json
 from tests.published.bodies import scattered
@@ -47,10 +53,15 @@ def main() -> None:
     for plan in plans:
         print(f"{plan}: {median(rates[plan]):.0f} orders laid per second; length over the bound {median(ratios[plan]):.3f}")
     for plan in plans:
-        told = [_ratios(pieces, width, plan) for pieces, width in fresh_dresses()]
-        plain, held = [ratio for ratio, _ in told], [ratio for _, ratio in told]
-        print(f"{plan}, {len(told)} dresses by chance: {', '.join(f'{ratio:.2f}' for ratio in sorted(plain))}; median {median(plain):.3f}")
+        against = [_ratios(pieces, width, plan) for pieces, width in fresh_dresses()]
+        plain, held = [ratio for ratio, _ in against], [ratio for _, ratio in against]
+        each = ", ".join(f"{ratio:.2f}" for ratio in sorted(plain))
+        print(f"{plan}, {len(against)} dresses by chance: {each}; median {median(plain):.3f}")
         print(f"    over the bound or what hangs on the fold, whichever is longer: median {median(held):.3f}, worst {max(held):.3f}")
+    told = [_recommended(pieces, width) for pieces, width in fresh_dresses()]
+    counts = ", ".join(f"{plan} {count}" for plan, count in Counter(plan for plan, _ in told).items())
+    ratios_told = [ratio for _, ratio in told]
+    print(f"the fold recommended for the same: median {median(ratios_told):.3f}, worst {max(ratios_told):.3f} ({counts})")
     begun = perf_counter()
     cloth = Cloth("main", 1500.0)
     try_plans(Bench(cloth), cloth, pieces, 125, 1, tools)
@@ -60,7 +71,7 @@ def main() -> None:
 
 def fresh_dresses() -> Iterator[tuple[list[Piece], float]]:
     """Bodies, styles and widths by chance: 10 to 25 pieces of main cloth, no circle parts; and the cloth's width, mm."""
-    made, seed = 0, FRESH_SEED
+    made, seed = 0, int(sys.argv[1]) if len(sys.argv) > 1 else FRESH_SEED
     while made < FRESH:
         seed += 1
         chance = random.Random(seed)
@@ -85,6 +96,14 @@ def _ratios(pieces: Sequence[Piece], width: float, plan: Plan) -> tuple[float, f
     on_fold = [_fold_mm(piece) for piece in pieces if piece.on_fold]
     held = sum(on_fold) + cloth.gap_mm * (len(on_fold) - 1) + 2.0 * cloth.end_mm if plan == "lengthwise" else 0.0
     return used / task.bound_mm, used / max(task.bound_mm, held)
+
+
+def _recommended(pieces: Sequence[Piece], width: float) -> tuple[str, float]:
+    """The plan that is recommended without a print, and its length over area / U + 2e."""
+    cloth = Cloth("main", width)
+    lay = lay_cloth(cloth, pieces, Ask(None, Budget(FRESH_TRIALS, 1)), Tools(random.Random))
+    bound = lay.utilisation * width * lay.cloth_needed_mm / cloth.usable_mm + 2.0 * cloth.end_mm
+    return lay.plan, lay.cloth_needed_mm / bound
 
 
 def _fold_mm(piece: Piece) -> float:

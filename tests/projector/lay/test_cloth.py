@@ -1,5 +1,7 @@
 """Cloth as typed: units, the least of three widths, shrinkage, natures; what it costs and what is left."""
 
+import re
+
 import pytest
 from shapely.geometry import Polygon, box
 
@@ -151,6 +153,15 @@ def test_folding_is_drawn(plan: Plan) -> None:
     view = end_view(region)
     assert len(view.plies) == len(region.ply)
     assert view.right == tuple(ply.face == "right" for ply in region.ply)
+
+
+@pytest.mark.parametrize(("plan", "said"), [("off_centre", "over, right side in."), ("quarters_along", "short of the free edges.")])
+def test_folding_is_told_as_her_tape_reads(plan: Plan, said: str) -> None:
+    lay = laid(dress(0.9)[:6], Cloth("main", 1700.0), plan, trials=2)
+    inches, centimetres = (" ".join(step.words for step in fold_steps(lay, unit=unit)) for unit in ("in", "cm"))
+    assert re.search(rf"\d( \d/\d)? in {said}", inches)
+    assert re.search(rf"\d\.\d cm {said}", centimetres)
+    assert "mm" not in inches + centimetres
 
 
 def test_off_centre_depths_hold_the_widest_fold_piece() -> None:

@@ -7,8 +7,9 @@ from projector.lay.cloth import Budget, Cloth, Flaw, Light
 from projector.lay.errors import ClothTooSmall, FoldRefused
 from projector.lay.lay import PLANS, Plan, Up
 from projector.lay.stage import Ask, lay_out
+from projector.lay.task import Bench, make_task
 from tests.lay_checker.check import faults
-from tests.lay_checker.unfolded import unfolded_faults
+from tests.lay_checker.unfolded import flaws_on_plies, unfolded_faults
 from tests.projector.lay.made_up import TOOLS, dress, garment, laid, piece, told
 
 CROSSED: dict[Up, set[Plan]] = {
@@ -133,3 +134,33 @@ def test_a_pair_that_fills_the_fold_to_a_hair_is_laid(spare: float) -> None:
     assert faults(told(lay), told(garment(pieces))) == []
     with pytest.raises(ClothTooSmall, match="It is 1 mm too narrow"):
         laid(pieces, Cloth("main", 2.0 * (400.0 + 2.0 + 10.0) - 1.0), "lengthwise", trials=3)
+
+
+def test_where_the_fold_is_full_the_rest_lies_opened_out_beside_it() -> None:
+    """Four halves of 600 mm hang on one fold; two of them opened out lie beside the other two, though a layer under them is lost."""
+    pieces = [piece(f"half {number}", [(0, 0), (150, 0), (150, 600), (0, 600)], fold=True) for number in range(4)]
+    lay = laid(pieces, Cloth("main", 1000.0), "lengthwise", trials=20)
+    assert faults(told(lay), told(garment(pieces))) == []
+    assert lay.cloth_needed_mm < 1300.0, "on the fold alone they take 2440 mm"
+    assert sorted(len(each.on) for each in lay.placed) == [1, 1, 2, 2]
+
+
+@pytest.mark.parametrize("plan", ["open", "lengthwise", "off_centre"])
+def test_a_flaw_from_edge_to_edge_of_cloth_with_wide_selvedges(plan: Plan) -> None:
+    """It reaches 60 mm beyond what can be laid on and was once deeper than the lattice: a crash."""
+    cloth = Cloth("main", 1000.0, selvedge_mm=60.0, flaws=(Flaw(0, 400.0, 0.0, 30.0, 1000.0),))
+    lay = laid(dress(0.5), cloth, plan, trials=3)
+    spots = [{"x": 400.0, "y": 0.0, "along": 30.0, "across": 1000.0, "bundle": 0}]
+    assert faults(told(lay), told(garment(dress(0.5))), flaws_on_plies(told(lay), spots)) == []
+
+
+def test_each_fold_keeps_its_own_part_of_a_flaw() -> None:
+    """A flaw over the fold shows less on either layer than on open cloth; off the middle it differs with the fold's depth."""
+    flaw = Flaw(0, 30.0, 380.0, 400.0, 240.0)
+    bench, cloth = Bench(Cloth("main", 1000.0)), Cloth("main", 1000.0, flaws=(flaw,))
+    left: tuple[tuple[Plan, float, list[float]], ...]
+    left = (("lengthwise", 0.0, [120.0, 120.0]), ("off_centre", 420.0, [50.0, 190.0]), ("open", 0.0, [240.0]))
+    for plan, depth, sizes in left:
+        task = make_task(bench, cloth, dress(0.5), plan, depth)
+        deep = [spot.option.shape.size[1] for spot in task.start.spots]
+        assert sorted(deep) == pytest.approx(sorted(sizes)), plan

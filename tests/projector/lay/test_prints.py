@@ -1,5 +1,8 @@
 """A print kept in step on a drafted dress: along the cloth, across it, both; sleeves by their front notch; only the repeat typed."""
 
+from math import dist
+
+import numpy as np
 import pytest
 
 from projector.api import pieces_for
@@ -7,7 +10,7 @@ from projector.garment.pieces import Garment
 from projector.lay.cloth import Budget, Cloth
 from projector.lay.errors import ClothTooSmall
 from projector.lay.lay import Plan, Up
-from projector.lay.print_place import Motif, matched, where_printed
+from projector.lay.print_place import Motif, along_edge, at_row, matched, side_crosses, where_printed
 from projector.lay.stage import Ask, lay_out
 from projector.steps.given import garment_from_json
 from tests.lay_checker.check import faults
@@ -67,3 +70,24 @@ def test_no_place_for_a_whole_repeat_is_said(dress: Garment) -> None:
     with pytest.raises(ClothTooSmall, match="keeps step") as refused:
         lay_out(dress, {"main": cloth}, Ask("lengthwise", Budget(2, 1)), TOOLS)
     assert "no whole repeat" in refused.value.why
+
+
+def test_side_seams_have_crosses_of_their_own_at_bust_waist_and_hip(dress: Garment) -> None:
+    """Both places of a cross are sewn together: as far down the seam on either side, counted from the same end."""
+    found = side_crosses(dress, "main")
+    assert [each.level for each in found] == ["bust", "waist", "waist", "hip"]
+    assert {frozenset(side.piece for side in each.sides) for each in found} == {
+        frozenset({"front side", "back"}),
+        frozenset({"skirt front", "skirt back"}),
+    }
+    for each in found:
+        down = []
+        for side in each.sides:
+            edge = next(edge for edge in dress.piece(side.piece).edges if edge.kind == "side")
+            points = edge.points if edge.points[0][1] < edge.points[-1][1] else edge.points[::-1]
+            arc = next(arc for arc in np.arange(0.0, 800.0, 0.25) if dist(along_edge(points, arc), side.point) < 0.2)
+            down.append(float(arc))
+            if each.level != "waist" and side is each.sides[0]:
+                assert side.point[1] == pytest.approx(dress.piece(side.piece).levels[each.level]), "at its level"
+                assert at_row(edge, side.point[1]) is not None
+        assert down[0] == pytest.approx(down[1], abs=0.6)
