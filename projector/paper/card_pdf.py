@@ -1,6 +1,6 @@
 """The chalk card on paper: a page opens with quarters and the fold, then every piece with a small drawing and its numbers."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -17,6 +17,7 @@ ROW_MM = 4.4
 POINT_ROW_MM = 3.7
 FIGURE_MM = (52.0, 40.0)
 COLUMNS, COLUMN_MM = 3, 40.5
+UNIT_WORDS: Mapping[Unit, str] = {"in": "inches and eighths", "cm": "centimetres", "mm": "millimetres"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +66,8 @@ def _opening(flow: _Flow, garment: Garment, head: CardHead) -> None:
     paper = flow.paper
     paper.fitted(f"Chalk card – {head.client}", MARGIN_MM, flow.y + 4.0, paper.size_mm[0] - 2 * MARGIN_MM, 5.0, bold=True)
     flow.y += 13.0
-    unit_words = "inches and eighths" if head.unit == "in" else "centimetres" if head.unit == "cm" else "millimetres"
     words = (
-        f"All numbers in {unit_words}, on the sewing line unless “cut” is said. Down is from the top of the piece, "
+        f"All numbers in {UNIT_WORDS[head.unit]}, on the sewing line unless “cut” is said. Down is from the top of the piece, "
         "out is from its centre line (a piece away from the centre: from its inner edge). "
         "Chalk down first, square out, join: “line” with the ruler, “curve” by hand; "
         f"where its points lie more than {length_text(100.0, head.unit)} apart, the ruler again."

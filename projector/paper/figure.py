@@ -1,6 +1,6 @@
 """Plain drawings of cloth: lines, filled areas and words in mm, y down, written as SVG or PNG. How to fold, and how the pieces lie."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from html import escape
 from itertools import product
 
@@ -11,7 +11,7 @@ from shapely.geometry import LineString, Polygon
 
 from projector.garment.pieces import Line, Point
 from projector.lay.fold_drawing import EndView, FoldStep, end_view, fold_steps
-from projector.lay.lay import Lay, Placed
+from projector.lay.lay import Fold, Lay, Placed, Region
 
 Rgb = tuple[int, int, int]
 INK, SOFT, CLOTH, WRONG, WHITE, ACCENT = (29, 29, 31), (118, 113, 100), (240, 234, 217), (205, 198, 178), (255, 255, 255), (176, 92, 46)
@@ -152,26 +152,31 @@ def _length(figure: Figure, one: Lay, bundle: int) -> None:
     taken: list[Polygon] = []
     for placed in drawn:
         below = ", below" if set(placed.on) <= under else ""
-        figure.words += [Words(one.text, at(*one.at), one.capital_mm, True) for one in _named(placed, below, taken)]
+        figure.words += [replace(one, at=at(*one.at)) for one in named(placed, below, taken)]
     for part in (each for each in one.parts if each.bundle == bundle):
         a, b, c, d = max(part.rect[0], x0), max(part.rect[1], low), min(part.rect[2], x1), min(part.rect[3], high)
         figure.inks.append(Ink(tuple(at(x, y) for x, y in _box((a, c), (b, d))), 1.0, ACCENT, None, True, 10.0))
     for region in regions:
         for fold in region.folds:
-            ply = next(each for each in region.ply if each.id == fold.joins[0])
-            (u, v), line = (ply.x, ply.y[int(fold.side[1])]) if fold.side[0] == "y" else (ply.y, ply.x[int(fold.side[1])])
-            ends = ((u, line), (v, line)) if fold.side[0] == "y" else ((line, u), (line, v))
-            figure.inks.append(Ink(tuple(at(x, y) for x, y in ends), 6.0, ACCENT))
+            figure.inks.append(Ink(tuple(at(x, y) for x, y in fold_ends(region, fold)), 6.0, ACCENT))
     figure.height_mm = top + high - low + 30.0
     figure.width_mm = max(figure.width_mm, x1 - x0 + 80.0, 700.0)
 
 
+def fold_ends(region: Region, fold: Fold) -> Line:
+    """A fold of the lay as a line. Cloth frame, mm."""
+    ply = next(each for each in region.ply if each.id == fold.joins[0])
+    (u, v), line = (ply.x, ply.y[int(fold.side[1])]) if fold.side[0] == "y" else (ply.y, ply.x[int(fold.side[1])])
+    return ((u, line), (v, line)) if fold.side[0] == "y" else ((line, u), (line, v))
+
+
 SHARES = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82, 0.1, 0.9)
 """Where across a piece its name is tried, from its middle outward."""
-CAPITALS_MM = (11.0, 8.5, 6.0)
+CAPITALS_MM = (26.0, 20.0, 15.0, 11.0, 8.5, 6.0)
+"""The largest that the piece holds is taken; 11 mm and less where a piece is hardly wider than its own name."""
 
 
-def _named(placed: Placed, below: str, taken: list[Polygon]) -> list[Words]:
+def named(placed: Placed, below: str, taken: list[Polygon], capitals_mm: tuple[float, ...] = CAPITALS_MM) -> list[Words]:
     """The piece's name and layers where it is long enough for them and no other words stand (they join `taken`). Cloth frame, mm."""
     name, count = placed.piece.replace("_", " "), f"{len(placed.on)} of {placed.plies} layers{below}" if placed.plies > 1 else ""
     letters = max(len(name), 0.72 * len(count))
@@ -180,12 +185,12 @@ def _named(placed: Placed, below: str, taken: list[Polygon]) -> list[Words]:
     for share in SHARES:
         y = y0 + share * (y1 - y0)
         for stretch in shapely.get_parts(shape.intersection(LineString([(x0 - 1.0, y), (x1 + 1.0, y)]))):
-            for size, along in product(CAPITALS_MM, (0.5, 0.3, 0.7, 0.15, 0.85)):
+            for size, along in product(capitals_mm, (0.5, 0.3, 0.7, 0.15, 0.85)):
                 x = stretch.bounds[0] + along * stretch.length
                 room = _words_box(x, y, size, letters)
                 crowded = sum(room.intersects(other) for other in taken)
                 outside = room.difference(shape).area / room.area
-                told = (0.06 * size - crowded - 3.0 * outside - 0.1 * abs(along - 0.5), size, x, y)
+                told = (0.66 * size / capitals_mm[0] - crowded - 3.0 * outside - 0.1 * abs(along - 0.5), size, x, y)
                 best = told if best is None or told[0] > best[0] else best
     assert best is not None
     _, size, x, y = best

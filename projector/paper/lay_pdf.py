@@ -1,12 +1,16 @@
 """The lay as a PDF, one page a cloth and length, scaled to fit A4 across and saying its scale."""
 
 import numpy as np
+from shapely.geometry import Polygon
 
 from projector.lay.lay import Lay
+from projector.paper.figure import named
 from projector.paper.page import ACCENT, SOFT, Paper
 
 PAGE_MM = (297.0, 210.0)
 MARGIN_MM = 12.0
+CAPITALS_MM = (2.4, 2.0, 1.7, 1.4, 1.1)
+"""Of a piece's name on the page: the largest that the piece holds."""
 
 
 def _bundle(paper: Paper, lay: Lay, bundle: int, title: str) -> None:
@@ -22,10 +26,10 @@ def _bundle(paper: Paper, lay: Lay, bundle: int, title: str) -> None:
     def at(x: float, y: float) -> tuple[float, float]:
         return (MARGIN_MM + x * scale, 34.0 + (high - y) * scale)
 
-    words = f"{lay.cloth.name}, length {bundle + 1}: {lay.plan.replace('_', ' ')}, {lay.cloth.width_mm:.0f} mm wide"
+    head = f"{lay.cloth.name}, length {bundle + 1}: {lay.plan.replace('_', ' ')}, {lay.cloth.width_mm:.0f} mm wide"
     paper.fitted(title, MARGIN_MM, 16.0, PAGE_MM[0] - 2 * MARGIN_MM, 3.6, bold=True)
     paper.text(
-        f"{words}, scale 1 : {1 / scale:.1f}; heavy line: the fold; dashed: what the light covers", MARGIN_MM, 23.0, 2.2, colour=SOFT
+        f"{head}, scale 1 : {1 / scale:.1f}; heavy line: the fold; dashed: what the light covers", MARGIN_MM, 23.0, 2.2, colour=SOFT
     )
     for ply in plies:
         x1 = min(ply.x[1], used)
@@ -33,12 +37,10 @@ def _bundle(paper: Paper, lay: Lay, bundle: int, title: str) -> None:
         paper.line(corners, 0.15, closed=True, colour=SOFT, fill=(0.96, 0.94, 0.88))
     for one in placed:
         paper.line([at(x, y) for x, y in one.outline], 0.3, closed=True, fill=(1.0, 1.0, 1.0))
-        ring = np.array(one.outline)
-        x, y = (ring.min(axis=0) + ring.max(axis=0)) / 2
-        px, py = at(float(x), float(y))
-        paper.text(one.piece, px, py, 1.8, align="middle")
-        if one.plies > 1:
-            paper.text(f"{one.plies} layers", px, py + 3.6, 1.5, align="middle", colour=SOFT)
+    taken: list[Polygon] = []
+    for one in placed:
+        for words in named(one, "", taken, tuple(capital / scale for capital in CAPITALS_MM)):
+            paper.text(words.text, *at(*words.at), words.capital_mm * scale, align="middle")
     for part in (part for part in lay.parts if part.bundle == bundle):
         x0, y0, x1, y1 = max(part.rect[0], 0.0), max(part.rect[1], low), min(part.rect[2], used), min(part.rect[3], high)
         paper.line([at(x0, y0), at(x1, y0), at(x1, y1), at(x0, y1)], 0.25, closed=True, dash_mm=(3.0, 2.0), colour=ACCENT)

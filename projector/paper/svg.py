@@ -4,11 +4,13 @@ from collections.abc import Iterable, Sequence
 from html import escape
 
 import numpy as np
+from shapely.geometry import Polygon
 
 from calibration.units import Unit
 from projector.garment.pieces import Garment, Line, Piece
 from projector.lay.lay import Lay, Part, Placed, Region
 from projector.paper.drawing import KINDS, Stroke, labels_of, strokes_of
+from projector.paper.figure import fold_ends, named
 from projector.paper.titles import Label
 
 GAP_MM = 30.0
@@ -24,6 +26,7 @@ _STYLE = "\n".join(
     + [
         ".placed{fill:#fff;fill-opacity:.75;stroke:#1d1d1f;stroke-width:1.2}",
         ".part{fill:none;stroke:#b05c2e;stroke-width:1;stroke-dasharray:14 8}",
+        ".lay-fold{fill:none;stroke:#b05c2e;stroke-width:6}",
     ]
 )
 
@@ -82,26 +85,19 @@ def pieces_svg(garment: Garment, unit: Unit, client: str) -> str:
     return document("".join(groups), SHEET_WIDTH_MM, tall, f"Pieces for {client}")
 
 
-def _placed(placed: Placed) -> str:
-    x, y = np.array(placed.outline).mean(axis=0)
-    words = piece_words_of(placed)
-    return (
-        f'<g id="{escape(placed.piece)}"><path class="placed" d="{path_data(_up(placed.outline), True)}"/>'
-        + _label(Label(words, (float(x), float(-y)), 11.0))
-        + "</g>"
-    )
-
-
-def piece_words_of(placed: Placed) -> str:
-    """`skirt front, 2 layers`."""
-    return placed.piece.replace("_", " ") + (f", {placed.plies} layers" if placed.plies > 1 else "")
+def _placed(placed: Placed, taken: list[Polygon]) -> str:
+    words = (_label(Label(one.text, (one.at[0], -one.at[1]), one.capital_mm)) for one in named(placed, "", taken))
+    return f'<g id="{escape(placed.piece)}"><path class="placed" d="{path_data(_up(placed.outline), True)}"/>{"".join(words)}</g>'
 
 
 def _up(points: Line) -> list[tuple[float, float]]:
     return [(x, -y) for x, y in points]  # cloth y runs up the picture, SVG's runs down
 
 
-def _rect(span: tuple[float, float, float, float], kind: str) -> str:
+Span = tuple[float, float, float, float]
+
+
+def _rect(span: Span, kind: str) -> str:
     x0, y0, x1, y1 = span
     return f'<rect class="{kind}" x="{x0:.2f}" y="{-y1:.2f}" width="{x1 - x0:.2f}" height="{y1 - y0:.2f}"/>'
 
@@ -113,20 +109,28 @@ def _region(region: Region) -> str:
     return _rect((x0, y0, x1, y1), "cloth")
 
 
-def _bundle(lay: Lay, bundle: int) -> tuple[str, tuple[float, float, float, float]]:
+def _bundle(lay: Lay, bundle: int) -> tuple[str, Span]:
     regions = [region for region in lay.regions if region.bundle == bundle]
     names = {region.id for region in regions}
     parts: list[Part] = [part for part in lay.parts if part.bundle == bundle]
     body = "".join(_region(region) for region in regions)
-    body += "".join(_placed(placed) for placed in lay.placed if placed.region in names)
-    body += "".join(_rect(part.rect, "part") for part in parts)
+    taken: list[Polygon] = []
+    body += "".join(_placed(placed, taken) for placed in lay.placed if placed.region in names)
     plies = [ply for region in regions for ply in region.ply]
     corner = (min(p.x[0] for p in plies), min(p.y[0] for p in plies), max(p.x[1] for p in plies), max(p.y[1] for p in plies))
+    body += "".join(_rect(_within(part.rect, corner), "part") for part in parts)
+    folds = [fold_ends(region, fold) for region in regions for fold in region.folds]
+    body += "".join(f'<path class="lay-fold" d="{path_data(_up(ends))}"/>' for ends in folds)
     return body, corner
 
 
+def _within(span: Span, corner: Span) -> Span:
+    """What the light covers of the cloth itself."""
+    return max(span[0], corner[0]), max(span[1], corner[1]), min(span[2], corner[2]), min(span[3], corner[3])
+
+
 def lay_svg(lay: Lay, title: str) -> str:
-    """Every cloth of the lay, one below the other, at true size; folds lie at the foot of each."""
+    """Every cloth of the lay, one below the other, at true size; folds as heavy lines."""
     body, y, wide = "", GAP_MM, 0.0
     for one in (lay, *lay.others.values()):
         for bundle in sorted({region.bundle for region in one.regions}):
