@@ -5,42 +5,24 @@ Frame as in frame.py; the limits stand beside their names and come from trials o
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import cos, floor
-
-import numpy as np
+from math import floor
 
 from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.bodice_back import Back, Shares, back_shares, centre_in_at, draw_back
 from projector.draft.bodice_darts import side_darts, waist_darts, with_fitting_waist
 from projector.draft.bodice_front import Front, PrincessEdges, draw_front, front_waist_ends, princess_edges
-from projector.draft.curve import NoRoot, Points, crossing, flat, length, walked
+from projector.draft.curve import NoRoot, crossing, length
 from projector.draft.frame import Frame, Tuning, frame_of
-from projector.draft.neck import FrontNeck, back_centre_y, back_neck, front_depth_mm, front_neck, smaller_neck
+from projector.draft.neck import FrontNeck, back_centre_y, back_neck, front_depth_mm, front_neck
+from projector.draft.neck_room import NeckCut, clear_neck, neck_cut, pass_the_head
 from projector.draft.panel import DraftRefused
 from projector.draft.style import Style
 from projector.draft.waistline import OpenDart
 
 ROUNDS_MAX = 80
-STRAP_LEAST_MM, STRAP_IN_TWO_LEAST_MM = 30.0, 50.0
-"""The second where a princess seam parts it."""
-NECK_OVER_BUST_MM = 20.0
-NECK_HIGHER_MOST_MM = 15.0
-"""A taped neck depth may lie this much above the neck's own root; higher it would choke."""
-BACK_NECK_OVER_BUST_MM = 25.0
-HEAD_GIRTH_MM = 580.0
-"""A neck without an opening must pass the head. Common practice, no source."""
 ARMHOLE_OVER_ARM_MM = {"sleeved": 90.0, "bare": 75.0}
 CAP_OVER_ARM_MM = 115.0
 """Armhole and cap ease together go so far round the arm that a sleeve head has height. Ours."""
-NECK_CLEAR_MM = 30.0
-"""Neck and princess seam or armhole keep their two allowances and a little apart."""
-BESIDE_NECK_MM = 70.0
-"""A shoulder princess runs beside the neck for so long."""
-WALK_MM = 4.0
-NARROWED_TIMES = 8
-"""Halvings of a neck that gives way: to 1 mm of 120."""
-NECK_FACED_CLEAR_MM, NECK_CORNER_CLEAR_MM = 49.0, 66.0
-"""With a neck facing (41 wide at least) and a lining under it; the second: from a square neck's corner."""
 ARMHOLE_OVER_ARM_MOST_MM = 190.0
 ARMHOLE_OVER_ARM_REFUSED_MM = 72.0
 BUST_EASE_MOST_MM = 122.0
@@ -73,55 +55,6 @@ class Bodice:
         return self.front.waist.length, self.back.waist.length
 
 
-@dataclass(frozen=True, slots=True)
-class NeckCut:
-    """How far the neckline really moves on this body."""
-
-    widen: float
-    drop: float
-    back: float
-
-
-def _wanted_neck(frame: Frame, measures: Mapping[str, float], style: Style) -> tuple[float, float]:
-    """Widening along the shoulder and drop: the style's, on top of a neck width and depth where they were taped."""
-    widen, drop = style.neck_widen_mm, style.neck_drop_mm
-    if "neck_width" in measures:
-        widen += max(0.0, measures["neck_width"] - frame.neck_half) / cos(frame.front_slope)
-    if "neck_depth" in measures:
-        root = front_depth_mm(measures["neck"], replace(style, neck_drop_mm=0.0))
-        drop += max(-NECK_HIGHER_MOST_MM, measures["neck_depth"] - root)
-    return widen, drop
-
-
-def _strap_mm(style: Style) -> float:
-    return STRAP_IN_TWO_LEAST_MM if style.princess == "shoulder" else STRAP_LEAST_MM
-
-
-def _neck_cut(frame: Frame, measures: Mapping[str, float], style: Style, said: list[str]) -> NeckCut:
-    """Widening and drop as chosen or taped, held where the strap or the bust would be lost (told in a warning)."""
-    wanted_widen, wanted_drop = _wanted_neck(frame, measures, style)
-    strap = _strap_mm(style)
-    widen = min(wanted_widen, frame.front_shoulder_length - strap)
-    if widen < wanted_widen - 0.5:
-        said.append(
-            f"The neck is widened by {widen:.0f} mm, not {wanted_widen:.0f} mm: "
-            f"the shoulder of {frame.front_shoulder_length:.0f} mm keeps a strap of {strap:.0f} mm."
-        )
-    root_y = frame.front_neck_point.imag + front_depth_mm(measures["neck"], replace(style, neck_drop_mm=0.0))
-    drop = min(wanted_drop, frame.bust_y - NECK_OVER_BUST_MM - root_y)
-    if drop < wanted_drop - 0.5:
-        said.append(
-            f"The neck is dropped by {drop:.0f} mm, not {wanted_drop:.0f} mm: it stays {NECK_OVER_BUST_MM:.0f} mm above the bust line."
-        )
-    behind = min(style.back_neck_mm, frame.bust_y - BACK_NECK_OVER_BUST_MM)
-    if behind < style.back_neck_mm - 0.5:
-        said.append(
-            f"The back neck is {behind:.0f} mm deep, not {style.back_neck_mm:.0f} mm: "
-            f"it stays {BACK_NECK_OVER_BUST_MM:.0f} mm above the bust line."
-        )
-    return NeckCut(widen, drop, behind)
-
-
 def _draw(measures: Mapping[str, float], style: Style, frame: Frame, cut: NeckCut, tuning: Tuning) -> Bodice:
     """One round: necks, back, front, princess."""
     front_heading, back_heading = frame.front_shoulder, frame.back_shoulder
@@ -136,7 +69,7 @@ def _draw(measures: Mapping[str, float], style: Style, frame: Frame, cut: NeckCu
     shares = back_shares(frame, is_on_fold=style.zip == "side")
     back = draw_back(measures, style, frame, shares, behind, back_point, tuning.is_back_dart_low)
     front = draw_front(frame, shares, back.armhole_x, front_point)
-    edges = None if style.princess == "none" else princess_edges(front, style.princess)
+    edges = None if style.princess == "none" else princess_edges(front, style.princess, cut.seam_out)
     if edges is None:
         ends = front_waist_ends(frame, front.side_waist, front.side_heading)
         front = with_fitting_waist(front, ends, frame.front_waist + frame.adjust.side_waist)
@@ -267,81 +200,6 @@ def _tuning_warnings(bodice: Bodice, style: Style) -> list[str]:
     return said
 
 
-def _neckline_mm(bodice: Bodice) -> float:
-    return 2 * (sum(length(curve) for _, curve in bodice.front_neck.edges) + length(bodice.back.neck))
-
-
-def _pass_the_head(bodice: Bodice, measures: Mapping[str, float], style: Style, cut: NeckCut, said: list[str]) -> tuple[Bodice, NeckCut]:
-    """A side zip leaves the neck shut: drop and widen it until the head passes."""
-    start = cut
-    while _neckline_mm(bodice) < HEAD_GIRTH_MM:
-        room = bodice.frame.bust_y - NECK_OVER_BUST_MM - bodice.front_neck.edges[0][1][0].a.imag
-        can_widen = cut.widen + 2 <= bodice.frame.front_shoulder_length - _strap_mm(style)
-        if room < 3 and not can_widen:
-            raise DraftRefused(
-                "The neck does not pass the head.",
-                f"It comes to {_neckline_mm(bodice):.0f} mm round; {HEAD_GIRTH_MM:.0f} mm is the least with a zip in the side.",
-                "Choose zip: back.",
-            )
-        cut = NeckCut(cut.widen + (2 if can_widen else 0), cut.drop + (3 if room >= 3 else 0), min(cut.back + 1, 200))
-        bodice = _draw(measures, style, bodice.frame, cut, bodice.tuning)
-    if cut != start:
-        said.append(
-            f"With a zip in the side the head must pass the neck ({HEAD_GIRTH_MM:.0f} mm): it is widened by {cut.widen:.0f} mm a shoulder, "
-            f"dropped by {cut.drop:.0f} mm in front and {cut.back:.0f} mm behind."
-        )
-    return bodice, cut
-
-
-def _apart_mm(one: Points, other: Points) -> float:
-    """Least distance of two lines whose points lie close enough to stand for them."""
-    return float(np.abs(one[:, None] - other[None, :]).min())
-
-
-def _neck_too_near(bodice: Bodice, style: Style) -> bool:
-    """The front neck comes nearer to the armhole, or to a princess seam, than allowances and a neck facing need."""
-    is_faced = style.is_sleeved and style.facings
-    neck = walked(np.concatenate([flat(curve) for _, curve in bodice.front_neck.edges]), WALK_MM)
-    others = [walked(flat(bodice.front.armhole), WALK_MM)]
-    seam = walked(flat(bodice.princess.centre[:1]), WALK_MM) if bodice.princess is not None else None
-    if style.princess == "shoulder":  # beside the neck at the shoulder, further off below
-        assert seam is not None
-        below = seam[np.abs(seam - seam[0]) > BESIDE_NECK_MM]
-        if _apart_mm(neck, below) < NECK_CLEAR_MM - 0.5:
-            return True
-    elif seam is not None:
-        others.append(seam)
-    if min(_apart_mm(neck, other) for other in others) < (NECK_FACED_CLEAR_MM if is_faced else NECK_CLEAR_MM) - 0.5:
-        return True
-    if not is_faced or len(bodice.front_neck.edges) < 2:
-        return False
-    corner = np.array([bodice.front_neck.edges[1][1][0].a])  # a square neck's facing reaches out to its own corner
-    return min(_apart_mm(corner, other) for other in others) < NECK_CORNER_CLEAR_MM
-
-
-def _clear_neck(bodice: Bodice, measures: Mapping[str, float], style: Style, cut: NeckCut, said: list[str]) -> tuple[Bodice, NeckCut]:
-    """A deep wide neck is narrowed, then raised, until it keeps clear of armhole and princess seam: as little as will do (told)."""
-    start, deep = cut, max(0.0, cut.drop)
-    if max(start.widen, deep) <= 0 or not _neck_too_near(bodice, style):
-        return bodice, cut
-    near, clear = 0.0, 2.0  # at 1 nothing is left of the widening, at 2 nothing of the drop; halved, so that like bodies fare alike
-    for _ in range(NARROWED_TIMES):
-        tried = (near + clear) / 2
-        found = NeckCut(start.widen * max(0.0, 1 - tried), start.drop - max(0.0, tried - 1) * deep, start.back)
-        drawn = _draw(measures, style, bodice.frame, found, bodice.tuning)
-        if _neck_too_near(drawn, style):
-            near = tried
-        else:
-            clear, cut, bodice = tried, found, drawn
-    if cut == start:
-        cut = NeckCut(0.0, start.drop - deep, start.back)
-        bodice = _draw(measures, style, bodice.frame, cut, bodice.tuning)
-    if cut != start:
-        so = "it keeps clear of armhole and princess seam"
-        said.extend(smaller_neck((start.widen, start.drop), (cut.widen, cut.drop), so))
-    return bodice, cut
-
-
 def _adjusted(measures: Mapping[str, float], style: Style, bodice: Bodice, cut: NeckCut, adjust: Adjust) -> Bodice:
     """The governed bodice drawn again with the lines that a fitting moved."""
     if adjust.centre_back_waist and style.zip == "side":
@@ -351,7 +209,7 @@ def _adjusted(measures: Mapping[str, float], style: Style, bodice: Bodice, cut: 
             "Take them at side_waist, or choose zip: back.",
         )
     frame = replace(bodice.frame, adjust=adjust)
-    cut = NeckCut(cut.widen, cut.drop + adjust.neck_front, cut.back + adjust.neck_back)
+    cut = replace(cut, drop=cut.drop + adjust.neck_front, back=cut.back + adjust.neck_back)
     try:
         return _draw(measures, style, frame, cut, bodice.tuning)
     except NoRoot as cause:
@@ -373,7 +231,7 @@ def draw_bodice(measures: Mapping[str, float], style: Style, adjust: Adjust = NO
     for _ in range(ROUNDS_MAX):
         frame = frame_of(measures, style, tuning)
         said = []
-        cut = _neck_cut(frame, measures, style, said)
+        cut = neck_cut(frame, measures, style, said)
         try:
             bodice = _draw(measures, style, frame, cut, tuning)
         except NoRoot as cause:
@@ -390,9 +248,14 @@ def draw_bodice(measures: Mapping[str, float], style: Style, adjust: Adjust = NO
     if style.princess == "none":
         side_darts(bodice.front, bodice.frame.underbust_y)
         waist_darts(bodice.front)
-    bodice, cut = _clear_neck(bodice, measures, style, cut, said)
+    governed = bodice
+
+    def drawn(tried: NeckCut) -> Bodice:
+        return _draw(measures, style, governed.frame, tried, governed.tuning)
+
+    bodice, cut = clear_neck(bodice, drawn, style, cut, said)
     if style.zip == "side":
-        bodice, cut = _pass_the_head(bodice, measures, style, cut, said)
+        bodice, cut = pass_the_head(bodice, drawn, style, cut, said)
     warnings = (*said, *_tuning_warnings(bodice, style))
     if adjust != NO_CHANGE:
         bodice = _adjusted(measures, style, bodice, cut, adjust)

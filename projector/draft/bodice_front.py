@@ -4,6 +4,10 @@ Frame as in frame.py. "Closed" means: everything outside the dart turned by -the
 """
 
 from dataclasses import dataclass
+from itertools import product
+from math import pi, radians
+
+import numpy as np
 
 from projector.draft.bodice_back import Shares
 from projector.draft.curve import Cubic, Curve, NoRoot, direction, line, root, smooth, turned, turned_curve, unit
@@ -92,7 +96,13 @@ STRETCH_MOST = 3.0
 SHRINK_MOST = 0.75
 TOP_SHARES = (0.50, 0.42, 0.35, 0.28, 0.24)
 """A shoulder princess starts at the middle of the strap, nearer the neck where the edges would bend too sharply."""
+TOP_SHARE_MOST, TOP_SHARE_STEP, STRAP_OUTSIDE_MM = 0.70, 0.04, 25.0
+"""It starts further out beside a wide deep neck, as long as so much strap is left outside it."""
 RADIUS_LEAST_MM = 18.0
+BUST_TILTS_DEG = (0.0, 6.0, 12.0, 18.0, 24.0, 30.0)
+"""Both edges pass the bust point straight down; leaning in where a far strap would bend them too sharply there."""
+_PLACES = (1 - np.cos(np.linspace(0, pi, 65))) / 2
+_PLACES_LEFT = 1 - _PLACES
 
 
 def _handled(cubic: Cubic, first: float, last: float) -> Cubic:
@@ -123,45 +133,51 @@ def _evened(one: Cubic, other: Cubic, is_far_start: bool) -> tuple[Cubic, Cubic]
 
 
 def least_radius(cubic: Cubic) -> float:
-    """Smallest radius of curvature at 33 places, mm."""
+    """Smallest radius of curvature at 65 places, mm; closer towards the ends, where short handles bend most."""
     u, v, w = cubic.b - cubic.a, cubic.c - cubic.b, cubic.d - cubic.c
-    least = float("inf")
-    for step in range(33):
-        t = step / 32
-        s = 1 - t
-        speed = 3 * (s * s * u + 2 * s * t * v + t * t * w)
-        bend = abs((speed.conjugate() * (6 * (s * (v - u) + t * (w - v)))).imag)
-        least = min(least, abs(speed) ** 3 / bend if bend > 1e-9 else least)
-    return least
+    speed = 3 * (_PLACES_LEFT**2 * u + 2 * _PLACES_LEFT * _PLACES * v + _PLACES**2 * w)
+    bend = np.abs((np.conj(speed) * (6 * (_PLACES_LEFT * (v - u) + _PLACES * (w - v)))).imag)
+    return float(np.min(np.abs(speed) ** 3 / np.maximum(bend, 1e-9)))
 
 
-def _upper(front: Front, top: complex, leaving: complex) -> tuple[Cubic, Cubic]:
+def _upper(front: Front, top: complex, leaving: complex, down: complex) -> tuple[Cubic, Cubic]:
     """From the armhole or shoulder to the bust point: centre's edge and the side's, the side's start turned by theta."""
     other_top = turned(top, front.bust_point, front.turn)
-    centre = smooth(top, leaving, front.bust_point, 1j)
-    side = smooth(other_top, leaving * direction(front.turn), front.bust_point, 1j)
+    centre = smooth(top, leaving, front.bust_point, down)
+    side = smooth(other_top, leaving * direction(front.turn), front.bust_point, down)
     return _evened(centre, side, True)
 
 
-def _lower(front: Front, dart: OpenDart) -> tuple[Cubic, Cubic]:
+def _lower(front: Front, dart: OpenDart, down: complex) -> tuple[Cubic, Cubic]:
     """From the bust point to the waist, square to it."""
     inner, outer = front.waist.inner_headings[0], front.waist.outer_headings[0]
-    centre = smooth(front.bust_point, 1j, dart.inner, inner * 1j)
-    side = smooth(front.bust_point, 1j, dart.outer, outer * 1j)
+    centre = smooth(front.bust_point, down, dart.inner, inner * 1j)
+    side = smooth(front.bust_point, down, dart.outer, outer * 1j)
     return _evened(centre, side, False)
 
 
-def princess_edges(front: Front, princess: Princess) -> PrincessEdges:
+def _top_shares(front: Front, princess: Princess, seam_out: float) -> tuple[float, ...]:
+    """Where on the shoulder the seam may start, the wanted place first, then nearer the neck."""
+    if princess != "shoulder":
+        return TOP_SHARES[:1]
+    most = max(TOP_SHARES[0], min(TOP_SHARE_MOST, 1 - STRAP_OUTSIDE_MM / abs(front.tip - front.point)))
+    wanted = TOP_SHARES[0] + seam_out * (most - TOP_SHARES[0])
+    return (*np.arange(wanted, TOP_SHARES[0] + 0.02, -TOP_SHARE_STEP).tolist(), *TOP_SHARES)
+
+
+def princess_edges(front: Front, princess: Princess, seam_out: float = 0.0) -> PrincessEdges:
     """Both long edges, of one length above and below the bust point.
 
+    `seam_out`: a shoulder princess starts further out than usual, 1 the most.
     Raises DraftRefused when no pair of equal edges exists.
     """
     failed: NoRoot | None = None
     best: tuple[float, PrincessEdges] | None = None
-    for share in TOP_SHARES if princess == "shoulder" else TOP_SHARES[:1]:
+    for share, tilt in product(_top_shares(front, princess, seam_out), BUST_TILTS_DEG):
         top, leaving = cut_top(front, princess, share)
+        down = 1j * direction(radians(tilt))
         try:
-            upper, lower = _upper(front, top, leaving), _lower(front, front.waist.darts[0])
+            upper, lower = _upper(front, top, leaving, down), _lower(front, front.waist.darts[0], down)
         except NoRoot as cause:
             failed = cause
             continue

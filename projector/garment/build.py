@@ -13,7 +13,6 @@ from projector.draft.circle import draw_circle
 from projector.draft.curve import NoRoot, clamp, length
 from projector.draft.flounces import peplum
 from projector.draft.inset import inset_panel
-from projector.draft.neck import smaller_neck
 from projector.draft.panel import DraftRefused, Panel
 from projector.draft.skirt import Skirt, SkirtNeed, draw_skirt
 from projector.draft.skirt_panels import skirt_panels
@@ -35,15 +34,11 @@ from projector.garment.lining import (
 )
 from projector.garment.make_piece import make_piece
 from projector.garment.pieces import Garment, Piece
-from projector.garment.sew import Sewing, sew
+from projector.garment.sew import FACING_TO_LINING, Sewing, sew
 
 BODICE_PARTS = ("front", "front_side", "back")
 BLOCK_MM = 20.0
 """Fused pieces are cut with this much to spare, 15 to 30 (Industrial Cutting of Textile Materials)."""
-
-
-SMALLER_NECKS = (0.8, 0.6, 0.4, 0.2)
-"""Shares of widening and drop under which a facing and a lining are tried before a refusal."""
 
 
 class NoFacing(DraftRefused):
@@ -150,15 +145,30 @@ def _facings(drafted: Drafted, upper: Sequence[Panel]) -> tuple[Facing, ...]:
         return ()
     if not style.is_sleeved:
         return one_facings(bodice, style)
-    for wide in neck_facing_widths(bodice, style):
+    widths = neck_facing_widths(bodice, style)
+    for wide in widths:
         facings = neck_facings(bodice, style, wide)
-        if not style.lining or all(is_sewable(panel) for panel in _lining_bodice(bodice, upper, facings, style)):
+        lined = _lining_bodice(bodice, upper, facings, style) if style.lining else []
+        if all(is_sewable(panel) for panel in (*(facing.panel for facing in facings), *lined)):
             return facings
     raise NoFacing(
-        "No neck facing goes under this neckline with a lining.",
-        f"Even {wide:.0f} mm wide it runs into the lining's other seams.",
-        "Choose facings: false (the lining goes to the edge), or a smaller neck.",
+        "No neck facing goes under this neckline.",
+        f"At every width from {min(widths):.0f} mm up it bends too sharply or runs into the lining's other seams.",
+        "Choose facings: false, or a smaller neck.",
     )
+
+
+def _refuse_unlike_facing(sewing: Sewing) -> None:
+    """A facing is cut flat: over some busts it no longer fits the shaped lining."""
+    for seam in sewing.seams:
+        low, high = seam.ease_mm
+        more = seam.a_mm - seam.b_mm
+        if seam.name.endswith(FACING_TO_LINING) and not low <= more <= high:
+            raise NoFacing(
+                "No facing fits the lining over this bust.",
+                f"They would differ by {abs(more):.0f} mm; {high:.0f} mm can be taken up.",
+                "Choose facings: false, or a smaller neck.",
+            )
 
 
 def _lining_panels(drafted: Drafted, main: Sequence[Panel], facings: Sequence[Facing]) -> list[Panel]:
@@ -237,22 +247,14 @@ def _vent_words(drafted: Drafted) -> list[str]:
 def build(measures: Mapping[str, float], style: Style, adjust: Adjust = NO_CHANGE) -> Garment:
     """Everything that is cut and sewn. `measures` complete in mm (see draw_bodice); `adjust`: lines moved at a fitting.
 
-    A neck under which no facing and lining go is made smaller, told in a warning. Raises DraftRefused.
+    Under a neck that no facing goes under, the lining goes to the edge or the edge is bound, told in a warning. Raises DraftRefused.
     """
     try:
         return _built(measures, style, adjust)
     except NoFacing as cause:
-        refusal = cause
-    for share in SMALLER_NECKS:
-        smaller = replace(style, neck_widen_mm=style.neck_widen_mm * share, neck_drop_mm=style.neck_drop_mm * share)
-        try:
-            made = _built(measures, smaller, adjust)
-        except NoFacing:
-            continue
-        wanted, left = (style.neck_widen_mm, style.neck_drop_mm), (smaller.neck_widen_mm, smaller.neck_drop_mm)
-        told = smaller_neck(wanted, left, "a facing and a lining go under it")
-        return replace(made, warnings=(*told, *made.warnings))
-    raise refusal
+        made = _built(measures, replace(style, facings=False), adjust)
+        instead = "So the lining goes to the edge, without facings." if style.lining else "So it has none."
+        return replace(made, warnings=(f"{cause.what} {cause.why} {instead}", *made.warnings))
 
 
 def _built(measures: Mapping[str, float], style: Style, adjust: Adjust) -> Garment:
@@ -279,8 +281,9 @@ def _built(measures: Mapping[str, float], style: Style, adjust: Adjust) -> Garme
         stiff = [replace(panel, name=f"{panel.name} interfacing") for panel in panels]
         pieces += _pieces(stiff, "interfacing", "interfacing", allowances, BLOCK_MM)
     if style.inset is not None and drafted.bodice is not None:
-        pieces += _pieces([inset_panel(drafted.bodice, style.inset)], "inset", "inset", allowances_for(style, "facing"))
+        pieces += _pieces([inset_panel(drafted.bodice, style.inset, drafted.warnings)], "inset", "inset", allowances_for(style, "facing"))
     sewing: Sewing = sew(pieces, drafted.bodice, style)
+    _refuse_unlike_facing(sewing)
     warnings = (*drafted.warnings, *_zip_words(style), *_vent_words(drafted), *sewing.warnings, *extra_words(style))
     walking = drafted.skirt.vent if drafted.skirt is not None and drafted.skirt.vent.from_hem_mm else None
     return Garment(tuple(pieces), sewing.seams, sewing.joins, dict(measures), _finished(main, drafted), warnings, walking=walking)

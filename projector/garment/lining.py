@@ -14,13 +14,15 @@ from projector.draft.curve import Points, length, unit, walked
 from projector.draft.curve import line as line_of
 from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.garment.cut_line import offset
-from projector.garment.lines import begin_on, bent_to, crossing_of, end_on, head, heading_at_end, length_of, part_up_to, tail
+from projector.garment.lines import begin_on, bent_to, crossing_of, end_on, head, heading_at_end, length_of, part_up_to, tail, thinned
 
 ROLL_MM = 2.0
 HEM_SHORTER_MM = 25.0
 KEPT_MARK_MM = 12.0
 TIP_CLEAR_MM = 18.0
-SHARPEST = np.pi / 6
+SHARPEST = np.radians(40.0)
+SHARPEST_BEND = np.radians(11.0)
+"""Flattened curves turn less between two chords."""
 SHORTEST_EDGE_MM, SHORTEST_FACED_MM, NARROWEST_MM = 6.0, 15.0, 8.0
 """What is left of a lining beside a facing: shorter edges cannot be sewn to a line, narrower straps fray. Ours."""
 
@@ -146,8 +148,14 @@ def _is_sharp(one: PanelEdge, two: PanelEdge) -> bool:
     return not SHARPEST <= turn <= np.pi - SHARPEST
 
 
+def _is_bent_sharply(edge: PanelEdge) -> bool:
+    """A parallel inside a narrow bend comes out with a corner."""
+    steps = np.diff(thinned(edge.flat()))
+    return bool(np.abs(np.angle(steps[1:] / steps[:-1])).max(initial=0.0) > SHARPEST_BEND)
+
+
 def is_sewable(panel: Panel) -> bool:
-    """The outline does not cross itself, no edge is a crumb, and the facing's edge keeps off all that it does not meet."""
+    """The outline does not cross itself, no edge is a crumb, and the facing's edge is smooth and keeps off all that it does not meet."""
     ring = np.concatenate([edge.flat()[:-1] for edge in panel.edges])
     if min(len(edge.flat()) for edge in panel.edges) < 2 or not Polygon(np.column_stack([ring.real, ring.imag])).is_valid:
         return False
@@ -157,6 +165,8 @@ def is_sewable(panel: Panel) -> bool:
         if lines[place].length < (SHORTEST_FACED_MM if edge.kind == "facing" else SHORTEST_EDGE_MM):
             return False
         beside = {place, (place + 1) % count, (place - 1) % count}
+        if edge.kind == "facing" and _is_bent_sharply(edge):
+            return False
         if edge.kind == "facing" and any(_is_sharp(panel.edges[n], panel.edges[(n + 1) % count]) for n in ((place - 1) % count, place)):
             return False
         if edge.kind == "facing" and any(lines[place].distance(lines[n]) < NARROWEST_MM for n in range(count) if n not in beside):

@@ -15,6 +15,8 @@ from projector.garment.sewing_table import RUNS_ON, Run, SewingTable
 TURNED_MM, TURNED_LONG_MM, LONG_MM = 11.0, 12.0, 400.0
 """Lining to facing, cut flat over a shaped bust: what the turned edge takes up; the second on edges longer than the third. Ours."""
 CAP_SLACK_MM = 1.0
+FACING_TO_LINING = "facing to lining"
+"""How the seams of a facing's inner edge are called, behind `front` or `back`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +112,7 @@ def _facing_seams(table: SewingTable, style: Style) -> None:
                 table.sew(f"{side} {kind} to its facing", main, table.kind(facing, kind))
             lined = [edge for name in uppers for edge in table.kind(f"{name} lining", "facing")]
             faced = list(reversed(table.kind(facing, "facing")))
-            table.sew(f"{side} facing to lining", lined, faced, slack=TURNED_MM if table.all.run_mm(faced) <= LONG_MM else TURNED_LONG_MM)
+            table.sew(f"{side} {FACING_TO_LINING}", lined, faced, slack=TURNED_MM if table.all.run_mm(faced) <= LONG_MM else TURNED_LONG_MM)
     for facing in ("neck facing", "facing"):
         front, behind = f"front {facing}", f"back {facing}"
         if table.has(front):
