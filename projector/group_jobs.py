@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from calibration.made import made_by
-from calibration.units import yards_text
+from calibration.units import cloth_text
 from projector.book.groups import Group, Person
 from projector.garment.pieces import Garment, Piece
 from projector.lay.cloth import Budget, Cloth
@@ -19,7 +19,7 @@ from projector.making import garment_of
 from projector.paper.group_pdf import GroupSheet, PersonRow, group_pdf, tags_pdf
 from projector.paper.lay_pdf import lay_pdf
 from projector.paper.svg import lay_svg
-from projector.paper_jobs import MM_PER
+from projector.paper_jobs import MM_PER, cost_words, price_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +79,10 @@ class GroupWork:
 def lays_of(lay: Lay) -> tuple[Lay, ...]:
     """The main cloth's lay and the others."""
     return (lay, *lay.others.values())
+
+
+LEAST_SAVED_MM = 10.0
+"""Less than a centimetre is no saving."""
 
 
 def cost(cloth: Cloth, needed_mm: float) -> float:
@@ -153,14 +157,13 @@ def cloth_words(work: GroupWork) -> list[str]:
     told = []
     for name, saving in work.savings().items():
         saved = saving.apart_mm - saving.together_mm
-        words = (
-            f"{name}: together {saving.together_mm / 1000:.2f} m ({yards_text(saving.together_mm)}), apart {saving.apart_mm / 1000:.2f} m; "
-        )
-        words += f"saves {saved / 10:.0f} cm" if saved >= 10.0 else "saves nothing"
+        words = f"{name}: together {cloth_text(saving.together_mm)}, apart {cloth_text(saving.apart_mm)}; "
+        words += f"saves {saved / 10:.0f} cm" if saved >= LEAST_SAVED_MM else "saves nothing"
         priced = work.ready[0].person.order.cloths.get(name)
         if priced is not None and priced.price:
-            words += f"; about {cost(priced, saving.together_mm):.2f} {priced.currency} instead of {cost(priced, saving.apart_mm):.2f}"
-        told.append(words.rstrip() + ".")
+            words += f"; {cost_words(priced, saving.together_mm)}"
+            words += f" instead of {price_words(cost(priced, saving.apart_mm), priced.currency)}" if saved >= LEAST_SAVED_MM else ""
+        told.append(words + ".")
     return told
 
 
@@ -189,5 +192,5 @@ def group_files(work: GroupWork, sheet: str) -> Iterator[tuple[str, str | bytes]
     yield "tags.pdf", tags_pdf(tags_of(work.ready), work.group.name, sheet)
     if work.whole:
         title = f"{work.group.name}: how all the pieces lie"
-        yield "lay.pdf", lay_pdf(work.whole, title)
+        yield "lay.pdf", lay_pdf(work.whole, title, work.ready[0].person.order.client.shown)
         yield "lay.svg", lay_svg(work.whole, title)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from calibration.made import made_by
-from calibration.units import Unit, length_text
+from calibration.units import Unit, cloth_text, length_text
 from projector.book.orders import Order
 from projector.garment.pieces import Garment
 from projector.lay.cloth import Budget, Cloth
@@ -22,6 +22,7 @@ from projector.paper.true_size import tiled_pdf, whole_pdf
 
 KINDS = ("ticket", "card", "pdf", "svg", "dxf", "lay")
 NEEDS_LAY = {"ticket", "card", "lay"}
+SIGNS_BEFORE = ("$", "£", "¥")
 MM_PER = {"metre": 1000.0, "yard": 914.4}
 
 
@@ -31,7 +32,7 @@ def fold_words(lay: Lay) -> list[str]:
     for one in (lay, *lay.others.values()):
         layers = max(len(region.ply) for region in one.regions)
         how = one.plan.replace("_", " ")
-        told.append(f"{one.cloth.name}: {how}, {layers} {'layers' if layers > 1 else 'layer'}, {one.cloth_needed_mm / 1000:.2f} m.")
+        told.append(f"{one.cloth.name}: {how}, {layers} {'layers' if layers > 1 else 'layer'}, {cloth_text(one.cloth_needed_mm)}.")
     return told
 
 
@@ -39,7 +40,12 @@ def cost_words(cloth: Cloth | None, needed_mm: float) -> str:
     """`about 14.20 €`; empty without a price, or for a cloth that the order does not name (laid on an assumed width)."""
     if cloth is None or not cloth.price:
         return ""
-    return f"about {cloth.price * needed_mm / MM_PER[cloth.price_per]:.2f} {cloth.currency}".strip()
+    return f"about {price_words(cloth.price * needed_mm / MM_PER[cloth.price_per], cloth.currency)}"
+
+
+def price_words(amount: float, currency: str) -> str:
+    """`14.20 €`, `$14.20`: each sign on its own side."""
+    return f"{currency}{amount:.2f}" if currency in SIGNS_BEFORE else f"{amount:.2f} {currency}".strip()
 
 
 def style_words(order: Order) -> str:
@@ -111,8 +117,8 @@ def papers_of(order: Order, garment: Garment, whole: Made | None, wanted: Sequen
         yield "card.html", card_html(garment, head)
     if whole and "lay" in wanted:
         yield "lay.svg", lay_svg(whole.lay, f"{client}: how the pieces lie")
-        yield "lay.pdf", lay_pdf(whole.lay, f"{client}: how the pieces lie")
-        lies, folds = lay_figure(whole.lay), fold_figure(whole.lay)
+        yield "lay.pdf", lay_pdf(whole.lay, f"{client}: how the pieces lie", unit)
+        lies, folds = lay_figure(whole.lay), fold_figure(whole.lay, unit)
         yield "lay.png", as_png(lies)
         yield "fold.svg", as_svg(folds, f"{client}: how to fold")
         yield "fold.png", as_png(folds)

@@ -9,12 +9,16 @@ from projector.lay.lay import Lay, Ply, Region
 
 @dataclass(frozen=True, slots=True)
 class FoldStep:
-    """One thing to do with the cloth: bring one line of it onto another. Lines and arrow on the flat or half-folded cloth."""
+    """One thing to do with the cloth: bring one line of it onto another. Lines and arrow on the flat or half-folded cloth.
+
+    `made`: the fold that lies there already, () on flat cloth.
+    """
 
     words: str
     outline: Line
     fold: Line
     arrow: tuple[Point, Point]
+    made: Line = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +38,10 @@ def _rect(along: float, across: float) -> Line:
     return ((0.0, 0.0), (along, 0.0), (along, across), (0.0, across))
 
 
-def fold_steps(lay: Lay, bundle: int = 0, unit: Unit = "mm") -> tuple[FoldStep, ...]:
-    """Edge by edge, amounts as her tape reads them. x along the cloth, y across it from one selvedge, as it lies right side up before
-    folding (right side in)."""
-    region = next(each for each in lay.regions if each.bundle == bundle)
+def fold_steps(lay: Lay, unit: Unit = "mm") -> tuple[FoldStep, ...]:
+    """Edge by edge, amounts as her tape reads them; the first length laid on, the others are folded alike. x along the cloth, y
+    across it from one selvedge, as it lies right side up before folding (right side in)."""
+    region = lay.regions[0]
     width, along = lay.cloth.width_mm, _flat_length(lay, region)
     flat = _rect(along, width)
     if lay.plan == "open":
@@ -53,7 +57,7 @@ def fold_steps(lay: Lay, bundle: int = 0, unit: Unit = "mm") -> tuple[FoldStep, 
         second = ((0.0, width / 2), (along / 2, width / 2))
         return (
             _across_half(flat, along, width),
-            FoldStep("Then selvedge to selvedge.", half, second, ((along / 4, 0.0), (along / 4, width))),
+            FoldStep("Then selvedge to selvedge.", half, second, ((along / 4, 0.0), (along / 4, width)), ((0.0, 0.0), (0.0, width))),
         )
     return _quarters(lay, region, along, width, unit)
 
@@ -65,22 +69,25 @@ def _across_half(flat: Line, along: float, width: float) -> FoldStep:
 
 
 def _quarters(lay: Lay, region: Region, along: float, width: float, unit: Unit) -> tuple[FoldStep, ...]:
-    """R1: first fold in the middle, then that fold brought over to stop short of the two free edges by the overhang."""
+    """R1: first fold in the middle, then that fold brought over to stop short of the two free edges by the overhang.
+
+    The half that stays is the one with the free edges where the lay has them: at low y, at the cut end.
+    """
     flat, size = _rect(along, width), width if lay.plan == "quarters_along" else along
     trim = lay.cloth.selvedge_mm if lay.plan == "quarters_along" else 0.0
     beyond = -min(ply.y[0] if lay.plan == "quarters_along" else ply.x[0] for ply in region.ply) + trim
     middle, double = size / 2, size / 2 - (size - 2 * beyond) / 4
     words = ("Fold in the middle, right side in.", f"Bring the fold over, {length_text(beyond, unit)} short of the free edges.")
     if lay.plan == "quarters_along":
-        half = _rect(along, size / 2)
+        half, made = _rect(along, size / 2), ((0.0, middle), (along, middle))
         return (
-            FoldStep(words[0], flat, ((0.0, middle), (along, middle)), ((along / 2, 0.0), (along / 2, size))),
-            FoldStep(words[1], half, ((0.0, double), (along, double)), ((along / 2, middle), (along / 2, beyond))),
+            FoldStep(words[0], flat, made, ((along / 2, size), (along / 2, 0.0))),
+            FoldStep(words[1], half, ((0.0, double), (along, double)), ((along / 2, middle), (along / 2, beyond)), made),
         )
-    half = _rect(size / 2, width)
+    half, made = _rect(size / 2, width), ((middle, 0.0), (middle, width))
     return (
-        FoldStep(words[0], flat, ((middle, 0.0), (middle, width)), ((0.0, width / 2), (size, width / 2))),
-        FoldStep(words[1], half, ((double, 0.0), (double, width)), ((middle, width / 2), (beyond, width / 2))),
+        FoldStep(words[0], flat, made, ((size, width / 2), (0.0, width / 2))),
+        FoldStep(words[1], half, ((double, 0.0), (double, width)), ((middle, width / 2), (beyond, width / 2)), made),
     )
 
 
@@ -93,15 +100,19 @@ def _flat_length(lay: Lay, region: Region) -> float:
     return x
 
 
-def end_view(region: Region, layer_mm: float = 14.0) -> EndView:
-    """The stack as seen from its end, layers drawn `layer_mm` apart: across the folds, so y for folds along, x for folds across."""
+def end_view(lay: Lay, layer_mm: float = 14.0) -> EndView:
+    """The first length's stack as seen from its end, layers drawn `layer_mm` apart: across the folds, so y for folds along, x for
+    folds across. Where the lowest layer reaches beyond the others (a fold off the middle) it is drawn to its own edge."""
+    region, *more = (each for each in lay.regions if each.bundle == lay.regions[0].bundle)
+    beyond = max((each.y[1] for each in more), default=None)
     is_across = any(fold.side[0] == "x" for fold in region.folds) and not any(fold.side[0] == "y" for fold in region.folds)
 
     def span(ply: Ply) -> tuple[float, float]:
         return ply.x if is_across else ply.y
 
     heights = {ply.id: -layer_mm * number for number, ply in enumerate(region.ply)}
-    lines = tuple(((span(ply)[0], heights[ply.id]), (span(ply)[1], heights[ply.id])) for ply in region.ply)
+    ends = [span(ply) if beyond is None or ply is not region.ply[-1] else (span(ply)[0], beyond) for ply in region.ply]
+    lines = tuple(((low, heights[ply.id]), (high, heights[ply.id])) for ply, (low, high) in zip(region.ply, ends, strict=True))
     bends = []
     for fold in region.folds:
         if (fold.side[0] == "x") != is_across:

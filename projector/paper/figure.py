@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
+from calibration.units import Unit, cloth_text
 from projector.garment.pieces import Line, Point
 from projector.lay.fold_drawing import EndView, FoldStep, end_view, fold_steps
 from projector.lay.lay import Fold, Lay, Placed, Region
@@ -139,7 +140,7 @@ def _length(figure: Figure, one: Lay, bundle: int) -> None:
     def at(x: float, y: float) -> Point:
         return (x - x0 + 40.0, top + high - y)
 
-    words = f"{one.cloth.name}, length {bundle + 1}: {one.plan.replace('_', ' ')}, {one.cloth_needed_mm / 1000:.2f} m in all"
+    words = f"{one.cloth.name}, length {bundle + 1}: {one.plan.replace('_', ' ')}, {cloth_text(one.cloth_needed_mm)} in all"
     figure.words.append(Words(words, (40.0, top - 22.0), 20.0))
     for ply in plies:
         figure.inks.append(Ink(tuple(at(x, y) for x, y in _box(ply.x, ply.y)), 1.5, SOFT, CLOTH, True))
@@ -213,17 +214,17 @@ PANEL_MM, ROW_MM = 620.0, 560.0
 """Room for one thing to do, its words under it."""
 
 
-def fold_figure(lay: Lay) -> Figure:
+def fold_figure(lay: Lay, unit: Unit = "mm") -> Figure:
     """How to fold every cloth: the flat cloth with its fold line and where it is brought, then the layers seen from the end."""
     figure = Figure(3 * PANEL_MM, 0.0)
     for one in (lay, *lay.others.values()):
         figure.words.append(Words(f"{one.cloth.name}: {one.plan.replace('_', ' ')}", (40.0, figure.height_mm + 62.0), 26.0))
-        steps = fold_steps(one)
+        steps = fold_steps(one, unit=unit)
         for number, step in enumerate(steps):
             _fold_panel(figure, step, number, (40.0 + number * PANEL_MM, figure.height_mm + 100.0))
         region = one.regions[0]
         if len(region.ply) > 1:
-            _end_panel(figure, end_view(region), (40.0 + len(steps) * PANEL_MM, figure.height_mm + 100.0))
+            _end_panel(figure, end_view(one), (40.0 + len(steps) * PANEL_MM, figure.height_mm + 100.0))
         figure.height_mm += ROW_MM
     return figure
 
@@ -240,6 +241,7 @@ def _fold_panel(figure: Figure, step: FoldStep, number: int, corner: Point) -> N
     figure.inks.append(Ink(tuple(at(point) for point in step.outline), 2.0, SOFT, CLOTH, True))
     if step.fold:
         figure.inks.append(Ink(tuple(at(point) for point in step.fold), 5.0, ACCENT, None, False, 22.0))
+        figure.inks += [Ink(tuple(at(point) for point in step.made), 7.0, ACCENT)] if step.made else []
         start, stop = (np.asarray(at(point)) for point in step.arrow)
         way = (stop - start) / max(float(np.hypot(*(stop - start))), 1e-9)
         side, middle = np.array([-way[1], way[0]]), (start + stop) / 2.0
@@ -263,7 +265,7 @@ def _end_panel(figure: Figure, view: EndView, corner: Point) -> None:
 
     for line, is_right in zip(view.plies, view.right, strict=True):
         figure.inks.append(Ink(tuple(at(point) for point in line), 7.0, INK if is_right else WRONG))
-        figure.words.append(Words("right side up" if is_right else "wrong side up", (at(line[0])[0] + 12.0, at(line[0])[1] - 8.0), 9.0))
+        figure.words.append(Words("right side up" if is_right else "wrong side up", (at(line[0])[0] + 12.0, at(line[0])[1] - 8.0), 12.0))
     for bend in view.bends:
         deep = 12.0 + abs(bend[3][1] - bend[0][1])  # an outer fold reaches round an inner one
         reach = deep if bend[1][0] > bend[0][0] else -deep

@@ -3,6 +3,7 @@
 import numpy as np
 from shapely.geometry import Polygon
 
+from calibration.units import Unit, length_text
 from projector.lay.lay import Lay
 from projector.paper.figure import named
 from projector.paper.page import ACCENT, SOFT, Paper
@@ -13,7 +14,7 @@ CAPITALS_MM = (2.4, 2.0, 1.7, 1.4, 1.1)
 """Of a piece's name on the page: the largest that the piece holds."""
 
 
-def _bundle(paper: Paper, lay: Lay, bundle: int, title: str) -> None:
+def _bundle(paper: Paper, lay: Lay, bundle: int, title: str, unit: Unit) -> None:
     paper.page(PAGE_MM)
     regions = [region for region in lay.regions if region.bundle == bundle]
     names = {region.id for region in regions}
@@ -26,11 +27,9 @@ def _bundle(paper: Paper, lay: Lay, bundle: int, title: str) -> None:
     def at(x: float, y: float) -> tuple[float, float]:
         return (MARGIN_MM + x * scale, 34.0 + (high - y) * scale)
 
-    head = f"{lay.cloth.name}, length {bundle + 1}: {lay.plan.replace('_', ' ')}, {lay.cloth.width_mm:.0f} mm wide"
+    head = f"{lay.cloth.name}, length {bundle + 1}: {lay.plan.replace('_', ' ')}, {length_text(lay.cloth.width_mm, unit)} wide"
     paper.fitted(title, MARGIN_MM, 16.0, PAGE_MM[0] - 2 * MARGIN_MM, 3.6, bold=True)
-    paper.text(
-        f"{head}, scale 1 : {1 / scale:.1f}; heavy line: the fold; dashed: what the light covers", MARGIN_MM, 23.0, 2.2, colour=SOFT
-    )
+    paper.text(f"{head}, scale 1 : {1 / scale:.1f}; heavy line: the fold; dashed: what the light covers", MARGIN_MM, 23.0, 2.2, colour=SOFT)
     for ply in plies:
         x1 = min(ply.x[1], used)
         corners = [at(ply.x[0], ply.y[0]), at(x1, ply.y[0]), at(x1, ply.y[1]), at(ply.x[0], ply.y[1])]
@@ -53,10 +52,10 @@ def _bundle(paper: Paper, lay: Lay, bundle: int, title: str) -> None:
             paper.line(ends, 0.9, colour=ACCENT)
 
 
-def lay_pdf(lay: Lay, title: str) -> bytes:
-    """Every cloth and length of the lay."""
+def lay_pdf(lay: Lay, title: str, unit: Unit = "mm") -> bytes:
+    """Every cloth and length of the lay, widths in her unit."""
     paper = Paper(PAGE_MM, title)
     for one in (lay, *lay.others.values()):
         for bundle in sorted({region.bundle for region in one.regions}):
-            _bundle(paper, one, bundle, title)
+            _bundle(paper, one, bundle, title, unit)
     return paper.finish()

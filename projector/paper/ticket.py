@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from shapely import Polygon
 
-from calibration.units import Unit, length_text, yards_text
+from calibration.units import Unit, cloth_text, length_text
 from projector.garment.pieces import Garment, Line
 from projector.lay.lay import Lay
 from projector.paper.card_pdf import allowance_words
@@ -105,7 +105,7 @@ def _cloths(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> fl
         return y
     y = _heading(paper, "Cloth needed", x, y, wide)
     for one in _all_lays(ticket.lay):
-        amount = f"{one.cloth_needed_mm / 1000:.2f} m   {yards_text(one.cloth_needed_mm)}"
+        amount = cloth_text(one.cloth_needed_mm)
         paper.text(one.cloth.name, x, y, 2.3, bold=True)
         paper.text(amount, x + wide, y, 2.3, align="right")
         y += ROW_MM

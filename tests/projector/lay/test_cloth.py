@@ -150,7 +150,7 @@ def test_folding_is_drawn(plan: Plan) -> None:
     lay = laid(dress(0.9)[:6], Cloth("main", 1700.0), plan, trials=2)
     steps, region = fold_steps(lay), lay.regions[0]
     assert len(steps) == {"crossed_four": 2, "quarters_along": 2, "quarters_across": 2}.get(plan, 1)
-    view = end_view(region)
+    view = end_view(lay)
     assert len(view.plies) == len(region.ply)
     assert view.right == tuple(ply.face == "right" for ply in region.ply)
 
@@ -168,3 +168,34 @@ def test_off_centre_depths_hold_the_widest_fold_piece() -> None:
     depths = off_centre_depths(Cloth("main", 1500.0), dress())
     assert any(depth >= 275.0 for depth in depths)
     assert all(2 * depth <= 1480.0 for depth in depths)
+
+
+@pytest.mark.parametrize("plan", ["lengthwise", "crosswise", "crossed_four", "quarters_along", "quarters_across"])
+def test_the_first_fold_ends_up_where_the_lay_has_it(plan: Plan) -> None:
+    """What the arrow of a step moves comes to lie on the half that stays: that half's free edges and fold are where the lay has them."""
+    lay = laid(dress(0.9)[:6], Cloth("main", 1700.0), plan, trials=2)
+    first, *then = fold_steps(lay)
+    axis = 0 if plan in ("crosswise", "crossed_four", "quarters_across") else 1
+    came, went = (point[axis] for point in first.arrow)
+    is_low_kept = went < came  # the half at low y (or x) stays, its free edges low, its fold high
+    assert is_low_kept == plan.startswith("quarters"), "in quarters the free edges lie at -z, else the fold at 0"
+    for step in then:
+        assert step.made, "the fold that lies there already is shown"
+        box_high = max(point[axis] for point in step.outline)
+        assert {point[axis] for point in step.made} == ({box_high} if plan.startswith("quarters") else {0.0})
+
+
+def test_off_the_middle_the_end_shows_one_layer_beyond_the_two() -> None:
+    lay = laid(dress(0.9), Cloth("main", 1500.0), "off_centre", trials=2)
+    (_, top), (_, bottom) = end_view(lay).plies
+    assert top[0] == pytest.approx(lay.regions[0].y[1])
+    assert bottom[0] == pytest.approx(lay.regions[1].y[1])
+    assert bottom[0] > top[0] + 50.0
+
+
+def test_the_fold_of_a_lay_on_the_second_length_alone_is_drawn() -> None:
+    """The longest length is laid on first, whichever place it has on the card; no fold was found once where the first was not used."""
+    lay = laid(dress(0.6)[:4], Cloth("main", 1500.0, lengths_mm=(900.0, 4000.0)), "lengthwise", trials=2)
+    assert {region.bundle for region in lay.regions} == {1}
+    assert len(fold_steps(lay)) == 1
+    assert len(end_view(lay).plies) == 2
