@@ -40,7 +40,7 @@ def _block(block: BlockLayout, piece: Piece, unit: Unit, client: str) -> None:
 
 def pieces_dxf(garment: Garment, unit: Unit, client: str) -> str:
     """The text of one DXF file; each piece is a block of its own name, inserted beside the others."""
-    drawing = new("R2000", setup=True)
+    drawing = new("R2000")
     drawing.header["$INSUNITS"] = MILLIMETRES
     drawing.header["$MEASUREMENT"] = 1
     for layer in sorted({kind.layer for kind in KINDS.values()} | {TEXT_LAYER}, key=int):

@@ -68,4 +68,5 @@ def test_dxf_gives_every_cut_and_sewing_point_back(name: str) -> None:
         assert len(block.query('POLYLINE[layer=="4"]')) == sum(notch.count for notch in piece.notches)
         assert len(block.query('POLYLINE[layer=="6"]')) == sum(edge.fold for edge in piece.edges)
         assert len(block.query('POLYLINE[layer=="7"]')) == 5, piece.name  # the grain arrow: shaft and four barbs
+    assert {block.name for block in drawing.blocks if not block.name.startswith("*")} == {piece.name for piece in draft(name).pieces}
     assert [entity.dxf.name for entity in drawing.modelspace().query("INSERT")] == [piece.name for piece in draft(name).pieces]
