@@ -51,7 +51,7 @@ class Cutting:
     """One length of cloth while it is cut; `steps` grows."""
 
     def __init__(self, bench: Bench, garment: Garment, stacks: Sequence[Stack]) -> None:
-        self.bench, self.words = bench, bench.words
+        self.bench, self.words, self.measures = bench, bench.words, garment.measures
         self.number = {piece.name: place for place, piece in enumerate(garment.pieces, 1)}
         self.steps: list[Step] = []
         self.stacks = list(stacks)
@@ -287,7 +287,7 @@ class Cutting:
             if unit.name in self.taped:
                 continue
             self.taped.add(unit.name)
-            self.steps.append(tape_step(self.bench, unit.kept, self.part, self._rect(self.part)))
+            self.steps.append(tape_step(self.bench, unit.kept, self.part, self._rect(self.part), self.measures))
 
     def _cut(
         self, key: str, stack: Stack, units: Sequence[Unit], under: Sequence[str], lines: list[LineString], later: list[StepLine],

@@ -1,18 +1,26 @@
 """Tape checks: what her tape must read between two edges before the first cut, worded as she would chalk it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
+from math import hypot
 from typing import Literal
 
 from shapely.geometry import LineString, Polygon
 
 from calibration.units import Unit
-from projector.garment.pieces import Line
+from projector.garment.pieces import Line, Piece, Point
 from projector.steps.before import Bench
-from projector.steps.shown import as_line, body_of, level_span, levels_of, outline_later, split
+from projector.steps.shown import amount, as_line, body_of, level_span, levels_of, outline_later, split
 from projector.steps.stack import Kept, sound
 from projector.steps.step import Step, StepLabel, StepLine, TapeRead
 
-MOST = 3
+MOST = 4
+LEVELS = ("bust", "waist", "hip", "hem", "biceps", "knee", "underbust", "underarm")
+"""The order in which widths are taped; waist and hem straight from end to end, as she chalks them before the curve."""
+WHOLE_QUARTERS = ("front", "back", "skirt_front", "skirt_back")
+NEARLY_STRAIGHT = 1.03
+"""A ring's waist or hem curves too far from its chord: no tape lies there. Ours."""
 MIDDLES = (0.5, 0.45, 0.55, 0.4, 0.6, 0.35, 0.65)
 """Where the length is taped, shares of the width: the middle first, beside a dart when one lies there."""
 
@@ -27,37 +35,69 @@ class Taped:
     mm: float
     sewn_mm: float
 
-    def text(self, unit: Unit) -> str:
-        """`hip 11 3/4 = 9 3/4 + 2`."""
+    def text(self, unit: Unit, plain_mm: float = 0.0) -> str:
+        """`hip 11 3/4 = 9 3/4 + 2 (1/4: 9 1/4)`; in brackets, where given, her own measure by four."""
         whole, sewn, rest = split(self.mm, self.sewn_mm, unit)
         told = f"{self.where} {whole}".strip()
-        return f"{told} = {sewn} + {rest}" if rest else told
+        told = f"{told} = {sewn} + {rest}" if rest else told
+        return f"{told} (1/4: {amount(plain_mm, unit)})" if plain_mm else told
 
 
-def tape_step(bench: Bench, kept: Kept, part: int, rect: Polygon) -> Step:
-    """The check of one piece in one light (rect): its lengths as lines, numerals and words."""
+def tape_step(bench: Bench, kept: Kept, part: int, rect: Polygon, measures: Mapping[str, float]) -> Step:
+    """The check of one piece in one light (rect): its lengths as lines, numerals and words, a plain quarter of `measures` (mm) beside."""
     name, unit, words = kept.piece.name, bench.unit, bench.words
     every = taped(kept)
     lengths = [one for one in every if rect.buffer(1.0).covers(LineString(one.line))] or every[:1]
     lines = [StepLine("ruler", name, "now", one.line) for one in lengths]
-    labels = tuple(StepLabel(one.text(unit), LineString(one.line).interpolate(0.5, normalized=True).coords[0]) for one in lengths)
-    told = "; ".join(words.said(one.how, length=one.text(unit)) for one in lengths)
+    texts = [one.text(unit, _plain_quarter(kept, one.where, measures)) for one in lengths]
+    middles = [LineString(one.line).interpolate(0.5, normalized=True).coords[0] for one in lengths]
+    labels = tuple(StepLabel(text, at) for text, at in zip(texts, middles, strict=True))
+    told = "; ".join(words.said(one.how, length=text) for one, text in zip(lengths, texts, strict=True))
     title, say = words.text("tape", piece=words.piece(name), lengths=told)
     say += words.text("tape_split")[1] if "=" in told else ""
+    say += words.text("tape_quarter")[1] if "(" in told else ""
     reads = tuple(TapeRead(name, one.where, one.mm, one.sewn_mm) for one in lengths)
     shown = [*lines, outline_later(kept), *body_of(kept), *levels_of(kept)]
     return bench.step("check", (title, say), part, shown, labels=labels, tapes=reads, needs=(words.said("need_light"),))
 
 
 def taped(kept: Kept) -> list[Taped]:
-    """Widths at up to three levels (through darts, as the tape lies) and the length; every piece has at least its length."""
+    """Widths at up to four levels (through darts, as the tape lies) and the length; every piece has at least its length."""
     told: list[Taped] = []
-    names = [name for name in ("bust", "waist", "hip", "hem", "biceps", "knee", "underbust", "underarm") if name in kept.piece.levels]
-    for name in names:
-        run = level_span(kept, name)
+    for name in LEVELS:
+        run = level_span(kept, name) if name in kept.piece.levels else _chord(kept, name)
         if run is not None and len(told) < MOST:
             told.append(_edge_to_edge(kept, name, run))
     return [*told, _length(kept)]
+
+
+def _plain_quarter(kept: Kept, where: str, measures: Mapping[str, float]) -> float:
+    """Her own measure by four where this piece is one whole quarter; 0 where it is not, or nothing of hers is measured there."""
+    if kept.piece.part not in WHOLE_QUARTERS or kept.piece.name.startswith("front centre") or len(kept.halves) > 1:
+        return 0.0
+    return measures.get(where, 0.0) / 4
+
+
+def _ends(piece: Piece, kind: str) -> tuple[Point, Point] | None:
+    """First and last point of a piece's waist or hem on the sewing line; None where it has none or it bows like a ring's."""
+    runs = [edge.points for edge in piece.edges if edge.kind == kind]
+    if kind not in ("waist", "hem") or not runs or piece.part.startswith(("waistband", "flutter", "peplum")):
+        return None
+    a, b = runs[0][0], runs[-1][-1]
+    chord = hypot(b[0] - a[0], b[1] - a[1])
+    gaps = sum(hypot(two[0][0] - one[-1][0], two[0][1] - one[-1][1]) for one, two in pairwise(runs))
+    return (a, b) if chord > 40.0 and sum(LineString(run).length for run in runs) + gaps < NEARLY_STRAIGHT * chord else None
+
+
+def _chord(kept: Kept, kind: str) -> LineString | None:
+    """Straight from end to end of waist or hem, cloth frame; over both halves of an opened piece."""
+    ends = _ends(kept.piece, kind)
+    if ends is None:
+        return None
+    outer, inner = sorted(ends, key=lambda at: -at[0])
+    if len(kept.halves) < 2:
+        return LineString(kept.at((outer, inner)))
+    return LineString([*kept.at((outer, inner), 0), *kept.at((inner, outer), 1)[1:]])
 
 
 def _edge_to_edge(kept: Kept, name: str, run: LineString) -> Taped:

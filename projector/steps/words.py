@@ -75,6 +75,7 @@ ENGLISH: Mapping[str, Text] = {
     ),
     "tape": ("Tape {piece}", "Lay your tape on the lines: {lengths}."),
     "tape_split": ("", " Edge to edge stands first, then what is sewn and the allowances."),
+    "tape_quarter": ("", " In brackets: her measure by four, without ease or darts."),
     "cut_one": ("Cut {piece}: {layers}", "Follow the bold line of {pieces} through {layers}, your eyes a hand ahead of the blade."),
     "cut_more": (
         "Cut {count} pieces: {layers}",

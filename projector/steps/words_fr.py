@@ -67,6 +67,7 @@ FRENCH: Mapping[str, tuple[str, str]] = {
     ),
     "tape": ("Mesurer : {piece}", "Posez votre ruban sur les lignes : {lengths}."),
     "tape_split": ("", " D'abord de bord à bord, puis ce qui est cousu et les coutures."),
+    "tape_quarter": ("", " Entre parenthèses : sa mesure divisée par quatre, sans aisance ni pinces."),
     "cut_one": ("Couper {piece} : {layers}", "Suivez la ligne forte de {pieces} à travers {layers}, les yeux une main devant la lame."),
     "cut_more": (
         "Couper {count} pièces : {layers}",
