@@ -7,6 +7,7 @@ from calibration.units import Unit, cloth_text, length_text
 from projector.book.orders import Order
 from projector.garment.pieces import Garment
 from projector.lay.cloth import Budget, Cloth
+from projector.lay.fold_drawing import fold_steps
 from projector.lay.lay import Lay
 from projector.lay_jobs import search_tools
 from projector.making import DEFAULT_TRIALS, Made, garment_of, make
@@ -26,13 +27,13 @@ SIGNS_BEFORE = ("$", "£", "¥")
 MM_PER = {"metre": 1000.0, "yard": 914.4}
 
 
-def fold_words(lay: Lay) -> list[str]:
-    """How each cloth is folded, in one sentence a cloth."""
+def fold_words(lay: Lay, unit: Unit) -> list[str]:
+    """How each cloth is folded, amounts as her tape reads them: a line a cloth."""
     told = []
     for one in (lay, *lay.others.values()):
         layers = max(len(region.ply) for region in one.regions)
-        how = one.plan.replace("_", " ")
-        told.append(f"{one.cloth.name}: {how}, {layers} {'layers' if layers > 1 else 'layer'}, {cloth_text(one.cloth_needed_mm)}.")
+        how = " ".join(step.words for step in fold_steps(one, unit=unit))
+        told.append(f"{one.cloth.name}: {how} {layers} {'layers' if layers > 1 else 'layer'}, {cloth_text(one.cloth_needed_mm)}.")
     return told
 
 
@@ -67,7 +68,13 @@ def _choice_words(key: str, value: object, unit: Unit) -> str:
 
 def card_head(order: Order, made: str, lay: Lay | None = None, reached: str = "") -> CardHead:
     """What stands above a chalk card."""
-    return CardHead(order.client.name, order.name, order.client.shown, fold_words(lay) if lay else (), reached, made)
+    folds = fold_words(lay, order.client.shown) if lay else ()
+    return CardHead(order.client.name, order.name, order.client.shown, folds, reached, _marked(order, made))
+
+
+def _marked(order: Order, made: str) -> str:
+    """Day and version; a sample says that it is one."""
+    return f"{made}, sample" if order.card.sample or order.client.card.sample else made
 
 
 def ticket_of(made: Made, how: str) -> Ticket:
@@ -84,7 +91,7 @@ def ticket_of(made: Made, how: str) -> Ticket:
         client=order.client.name,
         order=order.name,
         unit=order.client.shown,
-        made=how,
+        made=_marked(order, how),
         style_words=style_words(order),
         measures=rows,
         garment=made.garment,
@@ -92,6 +99,7 @@ def ticket_of(made: Made, how: str) -> Ticket:
         steps=made.steps,
         sketch=sketch_of(made.garment),
         costs=costs,
+        fold_words=fold_words(made.lay, order.client.shown),
         warnings=made.garment.warnings,
     )
 

@@ -5,7 +5,7 @@ with small pictures, tags to tick, warnings, space to write. Everything comes in
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from shapely import Polygon
@@ -15,6 +15,8 @@ from projector.garment.pieces import Garment, Line
 from projector.lay.lay import Lay
 from projector.paper.card_pdf import allowance_words
 from projector.paper.drawing import cut_words, piece_words
+from projector.paper.figure import fold_figure
+from projector.paper.figure_pdf import draw
 from projector.paper.page import ACCENT, SHEET_MM, SOFT, Paper
 from projector.steps.step import Step
 
@@ -28,6 +30,8 @@ MOST_PAGES = 2
 ROOM_FOR_WORDS_MM = 15.0
 """Under a small picture: four lines of 1.6 mm capitals."""
 MIN_FIGURE_MM = 30.0
+SMALLEST_FOLD_MM = 130.0
+"""Narrower, the words of a drawing that tells how to fold could not be read."""
 SHOWN_OPS = ("fold", "cut", "fuse")  # what the hands do with blades; the table shows the steps between
 
 
@@ -169,6 +173,7 @@ def _folds(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> flo
     y = _heading(paper, "How to fold and lay (heavy line: the fold)", x, y, wide)
     for words in ticket.fold_words:
         y = paper.wrapped(words, x, y, wide, 2.0)
+    y += 2.0 if ticket.fold_words else 0.0
     lays = _all_lays(ticket.lay)
     across = min(len(lays), 3)
     share = (wide - GUTTER_MM * (across - 1)) / across
@@ -180,7 +185,27 @@ def _folds(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> flo
             paper.text(one.cloth.name, left, y + 1.0, 2.0, bold=True)
             heights.append(_fold_figure(paper, one, (left, y + 3.0, share, tall), _numbers(ticket.garment)))
         y += max(heights) + 6.0
+    return _how_to_fold(paper, ticket, x, y, wide)
+
+
+def _how_to_fold(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
+    """The folding drawn, each way of folding once, where the cut list would not stand in its place anyway."""
+    room = paper.size_mm[1] - MARGIN_MM - y
+    if ticket.lay is None or room >= _cut_list_mm(ticket):
+        return y
+    by_plan = {one.plan: one for one in reversed(_all_lays(ticket.lay)) if one.plan != "open"}
+    for one in reversed(by_plan.values()):
+        figure = fold_figure(replace(one, others={}), ticket.unit)
+        scale = min(wide / figure.width_mm, room / figure.height_mm)
+        if scale * figure.width_mm < SMALLEST_FOLD_MM:
+            break
+        draw(paper, figure, (x, y), scale)
+        y, room = y + figure.height_mm * scale, room - figure.height_mm * scale
     return y
+
+
+def _cut_list_mm(ticket: Ticket) -> float:
+    return (len(ticket.garment.pieces) + 3) * ROW_MM
 
 
 def _numbers(garment: Garment) -> dict[str, int]:
@@ -293,7 +318,7 @@ def _written(ticket: Ticket, paper_name: str, density: tuple[int, float]) -> Pap
     below_left = _cloths(paper, ticket, MARGIN_MM, below_sketch, column)
     below_right = _measures(paper, ticket, right, 34.0, column)
     y = _folds(paper, ticket, MARGIN_MM, max(below_left, below_right) + 2.0, wide)
-    if y + (len(ticket.garment.pieces) + 3) * ROW_MM > paper.size_mm[1] - MARGIN_MM:
+    if y + _cut_list_mm(ticket) > paper.size_mm[1] - MARGIN_MM:
         paper.page()
         y = MARGIN_MM + 4.0
     y = _cut_list(paper, ticket, MARGIN_MM, y, wide)

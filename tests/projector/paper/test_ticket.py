@@ -46,6 +46,9 @@ def test_it_tells_measures_cloth_tags_layers_steps_and_what_to_ask_again() -> No
         assert f"{piece.name}" in words
     assert words.count("2 layers") >= len(whole.garment.pieces) - 2
     assert "Notes" in words
+    assert "Selvedge to selvedge, right side in." in words
+    assert "seen from the cut end" in words, "the folding is drawn too"
+    assert "2026-01-01, sample" in words, "an invented client is marked so"
 
 
 def test_a_cloth_the_order_does_not_name_is_told_without_a_price() -> None:
