@@ -164,7 +164,9 @@ def _stature_doubt(v: Mapping[str, float], taken: frozenset[str], good: Mapping[
 def _body(
     values: Mapping[str, float], taken: frozenset[str] | set[str], stops: list[Finding], doubts: list[Finding], given: Mapping[str, float]
 ) -> Body:
-    words = {finding.key: str(finding) for finding in reversed([*stops, *doubts])}
+    words: dict[str, str] = {}
+    for finding in [*stops, *doubts]:
+        words[finding.key] = f"{words[finding.key]} {finding}" if finding.key in words else str(finding)
     order = [*(key for key in BY_KEY if key in values)]
     measures = {key: Measure(values[key], "given" if key in taken or key in given else "stand_in", words.get(key)) for key in order}
     return Body(measures, tuple(stops), tuple(doubts), dict(given))

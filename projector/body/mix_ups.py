@@ -14,10 +14,14 @@ from projector.body.kinds import BY_KEY, TORSO_GIRTHS
 _MM_PER: dict[Unit, float] = {"in": MM_PER_INCH, "cm": MM_PER_CM, "mm": 1.0}
 _PAIRS: tuple[tuple[Unit, Unit], ...] = (("cm", "in"), ("in", "cm"), ("mm", "cm"), ("mm", "in"), ("cm", "mm"), ("in", "mm"))
 """(written as, meant as), the likeliest first."""
+_FINEST_MM: dict[Unit, float] = {"in": MM_PER_INCH / 8, "cm": MM_PER_CM / 10, "mm": 0.5}
+"""What a tape of that unit is read to: nobody wrote 19.05 cm, so it was 7 1/2 in."""
 
 _TORSO_TO_BUST = {"bust": 1.0, "underbust": 0.84, "waist": 0.80, "hip": 1.08}
 _PER_STATURE = {"nape_waist": 0.243, "front_waist": 0.285, "arm_length": 0.334, "waist_hip": 0.11, "waist_knee": 0.345, "waist_floor": 0.62}
 ODD, NEAR = 1.9, 1.35
+HALVED = {"girth": "half round", "width": "from the middle to one side"}
+"""Sorts of measures that are taken half by mistake, and how that is said."""
 
 
 def find_mix_ups(values: Mapping[str, float], shown: Unit) -> list[Finding]:
@@ -55,6 +59,12 @@ def _apart(a: float, b: float) -> float:
     return max(a / b, b / a)
 
 
+def _readable(mm: float, unit: Unit) -> bool:
+    """Whether a tape of that unit gives this length."""
+    marks = mm / _FINEST_MM[unit]
+    return abs(marks - round(marks)) < 0.02
+
+
 def _converted(mm: float, pair: tuple[Unit, Unit]) -> float:
     written, meant = pair
     return mm / _MM_PER[written] * _MM_PER[meant]
@@ -67,10 +77,11 @@ def _meant(key: str, values: Mapping[str, float]) -> tuple[Unit, Unit] | None:
     if _fits(key, mm) and (expected is None or _apart(mm, expected) <= ODD):
         return None
     middle = expected or (kind.low_mm * kind.high_mm) ** 0.5
-    good = [pair for pair in _PAIRS if _fits(key, _converted(mm, pair))]
+    written = [pair for pair in _PAIRS if _readable(mm, pair[0])] or _PAIRS
+    good = [pair for pair in written if _fits(key, _converted(mm, pair))]
     if _fits(key, mm):
         good = [pair for pair in good if _apart(_converted(mm, pair), middle) <= NEAR]
-    elif _fits(key, 2 * mm) and kind.sort == "girth" and expected is not None:
+    elif _fits(key, 2 * mm) and kind.sort in HALVED and expected is not None:
         good = [pair for pair in good if _apart(_converted(mm, pair), expected) < _apart(2 * mm, expected)]
     return min(good, key=lambda pair: _apart(_converted(mm, pair), middle), default=None)
 
@@ -122,7 +133,7 @@ def _mix_up(key: str, mm: float, pair: tuple[Unit, Unit], shown: Unit) -> Findin
 def _impossible(key: str, mm: float, shown: Unit) -> Finding:
     kind = BY_KEY[key]
     why = f"It lies outside {length_text(kind.low_mm, shown)} to {length_text(kind.high_mm, shown)}."
-    if kind.sort == "girth" and _fits(key, 2 * mm):
-        why += f" Doubled, {length_text(2 * mm, shown)}, it would fit: was it taken half round?"
+    if kind.sort in HALVED and _fits(key, 2 * mm):
+        why += f" Doubled, {length_text(2 * mm, shown)}, it would fit: was it taken {HALVED[kind.sort]}?"
         return Finding(key, f"{_named(key)} cannot be {length_text(mm, shown)}.", why, f"Measure again: {kind.how}.", 2 * mm)
     return Finding(key, f"{_named(key)} cannot be {length_text(mm, shown)}.", why, f"Measure again: {kind.how}.")

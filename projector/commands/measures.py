@@ -37,9 +37,10 @@ def measures(
             mark = "  " if each.origin == "given" else "° "
             doubt = f"   ask again: {each.doubt}" if each.doubt and key not in {stop.key for stop in body.stops} else ""
             spread = STAND_IN_ERROR_MM.get(key) if each.origin == "stand_in" else None
-            off = f"   give or take {length_text(spread, client.shown)}" if spread else ""
-            print(f"  {mark}{BY_KEY[key].trade:<34}{length_text(each.mm, client.shown):>12}  {key}{off}{doubt}")
-        print("  ° worked out, not measured")
+            off = f", give or take {length_text(spread, client.shown)}" if spread else ""
+            how = f"   ({BY_KEY[key].how}{off})" if each.origin == "stand_in" else ""
+            print(f"  {mark}{BY_KEY[key].trade:<34}{length_text(each.mm, client.shown):>12}  {key}{how}{doubt}")
+        print("  ° worked out, not measured (how it is taken, and how far off such a rule is)")
         for stop in body.stops:
             print(f"  STOP: {stop}")
     return EXIT_WRONG_INPUT if body.stops else EXIT_DONE

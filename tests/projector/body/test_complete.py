@@ -4,6 +4,7 @@ import pytest
 
 from calibration.errors import WrongInput
 from projector.body.complete import complete_measures
+from projector.body.kinds import KINDS
 
 FULL = {
     "bust": 920.0, "underbust": 785.0, "waist": 740.0, "hip": 1000.0, "nape_waist": 405.0, "stature": 1680.0, "neck": 365.0,
@@ -80,6 +81,27 @@ def test_a_whole_card_in_the_wrong_unit_is_one_stop_that_proposes_the_unit() -> 
         ({"upper_arm": 340.0}, "upper_arm", "doubt"),  # 0.370
         ({"waist_hip": 245.0}, "waist_hip", "doubt"),  # 0.146 of stature
         ({"neck": 430.0}, "neck", "doubt"),  # 0.467 of bust
+        ({"neck": 295.0}, "neck", "doubt"),  # 0.321
+        ({"underbust": 560.0}, "underbust", "stop"),  # cup of 360 mm
+        ({"underbust": 660.0}, "underbust", "doubt"),  # cup of 260 mm
+        ({"waist": 925.0}, "waist", "doubt"),  # over the bust: the sides flare
+        ({"upper_arm": 230.0}, "upper_arm", "doubt"),  # 0.25 of bust
+        ({"shoulder_width": 290.0}, "shoulder_width", "doubt"),  # 0.315 of bust
+        ({"shoulder_width": 455.0}, "shoulder_width", "doubt"),  # 0.495
+        ({"across_back": 470.0}, "across_back", "doubt"),  # 1.205 of the shoulder
+        ({"across_back": 310.0}, "across_back", "doubt"),  # 0.795
+        ({"waist_hip": 130.0}, "waist_hip", "doubt"),  # 0.077 of stature
+        ({"arm_length": 500.0}, "arm_length", "doubt"),  # 0.298
+        ({"waist_knee": 640.0}, "waist_knee", "doubt"),  # 0.381
+        ({"waist_floor": 960.0}, "waist_floor", "doubt"),  # 0.571
+        ({"nape_waist": 485.0}, "nape_waist", "doubt"),  # 0.289
+        ({"nape_waist": 525.0}, "nape_waist", "stop"),  # past the longest back
+        ({"nape_waist": 455.0, "waist": 850.0}, "waist", "doubt"),  # long and large: the navel?
+        ({"front_waist": 485.0}, "front_waist", "doubt"),  # bust dart by lengths and by cup 6 to 10 degrees apart
+        ({"front_waist": 530.0}, "front_waist", "stop"),  # over 10 degrees
+        ({"neck_bust": 215.0}, "neck_bust", "doubt"),  # bust point above the armhole line
+        ({"shoulder_width": 195.0}, "shoulder_width", "stop"),  # one side only: doubled it fits
+        ({"bust": 460.0}, "bust", "stop"),  # half round
     ],
 )
 def test_each_rule_speaks_at_its_limit(changed: dict[str, float], key: str, kind: str) -> None:
@@ -87,6 +109,18 @@ def test_each_rule_speaks_at_its_limit(changed: dict[str, float], key: str, kind
     said = body.stops if kind == "stop" else body.doubts
     assert any(key in each.key or key in str(each) for each in said), [str(each) for each in (*body.stops, *body.doubts)]
     assert kind == "stop" or not body.stops
+
+
+@pytest.mark.parametrize(("key", "half"), [("shoulder_width", 190.5), ("across_back", 184.15), ("hip", 500.0), ("bust", 463.55)])
+def test_a_half_taken_for_the_whole_is_proposed_doubled(key: str, half: float) -> None:
+    """7 1/2 in of a shoulder is one side, never `19.05 cm: did you mean 19.05 in?`, which no tape reads."""
+    stop = next(stop for stop in complete_measures({**FULL, key: half}, "waist", shown="in").stops if stop.key == key)
+    assert stop.proposed_mm == pytest.approx(2 * half)
+    assert "did you mean" not in str(stop)
+
+
+def test_every_measure_says_how_it_is_taken() -> None:
+    assert [kind.key for kind in KINDS if not 8 <= len(kind.how) <= 90 or not kind.trade] == []
 
 
 def test_the_same_tape_twice_is_asked_again_beyond_a_careful_takers_error() -> None:
