@@ -7,7 +7,7 @@ from typing import Any, get_args
 
 import numpy as np
 
-from calibration.errors import WrongInput
+from calibration.errors import Refused, WrongInput
 from calibration.flat_photo import FlatPhoto, flat_photo
 from calibration.made import made_by
 from calibration.names import unknown_name
@@ -59,7 +59,7 @@ def blocks_of(
     if len(names) != len(found):
         sizes = ", ".join(size_words(outline) for outline in found)
         raise WrongInput(
-            f"{len(found)} blocks lie on the table and {len(names)} names were given.",
+            f"Blocks on the table: {len(found)}; names given: {len(names)}.",
             f"From left to right: {sizes}.",
             "Name each, from left to right, with commas between.",
         )
@@ -69,7 +69,10 @@ def blocks_of(
     for outline, name, fold in zip(found, names, sides[: len(names)], strict=True):
         pieces = count or (1 if fold != "none" else 2)
         mirrored = fold == "none" and pieces % 2 == 0
-        ring = outline_of(outline.ring, down_deg, fold)
+        try:
+            ring = outline_of(outline.ring, down_deg, fold)
+        except Refused as cause:
+            raise Refused(f"{name}: {cause.what}", cause.why, cause.next_step) from cause
         blocks.append(Block(name, ring, fold != "none", pieces, mirrored, cloth, 90.0, allowance_mm, made))
     return blocks
 

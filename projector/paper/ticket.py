@@ -92,6 +92,8 @@ def _sketch(paper: Paper, views: Mapping[str, Sequence[Line]], box: tuple[float,
 
 
 def _measures(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
+    if not ticket.measures:  # her own paper blocks are cut as they are
+        return y
     y = _heading(paper, "Measures", x, y, wide)
     for row in ticket.measures:
         words = row.words + (f" {WORKED_OUT}" if row.is_worked_out else "")
