@@ -12,9 +12,9 @@ from projector.draft.bodice_back import Back, Shares, back_shares, centre_in_at,
 from projector.draft.bodice_darts import side_darts, waist_darts, with_fitting_waist
 from projector.draft.bodice_front import Front, PrincessEdges, draw_front, front_waist_ends, princess_edges
 from projector.draft.curve import NoRoot, crossing, length
-from projector.draft.frame import Frame, Tuning, frame_of
-from projector.draft.neck import FrontNeck, back_centre_y, back_neck, front_depth_mm, front_neck
-from projector.draft.neck_room import NeckCut, clear_neck, neck_cut, pass_the_head
+from projector.draft.frame import FRONT_HIGHER_MM, FULL_CUP_MM, Frame, Tuning, frame_of
+from projector.draft.neck import FrontNeck, back_centre_y, back_leaving, back_neck, front_depth_mm, front_neck
+from projector.draft.neck_room import NeckCut, clear_back, clear_neck, neck_cut, pass_the_head
 from projector.draft.panel import DraftRefused
 from projector.draft.style import Style
 from projector.draft.waistline import OpenDart
@@ -64,8 +64,9 @@ def _draw(measures: Mapping[str, float], style: Style, frame: Frame, cut: NeckCu
     front_centre = complex(0, frame.front_neck_point.imag + depth)
     neck = front_neck(style.neck, front_centre, front_point, front_heading)
     by_hand = frame.adjust.neck_back
-    back_centre = complex(0, back_centre_y(back_point, cut.back - by_hand) + by_hand)
-    behind = back_neck(back_centre, back_point, back_heading, neck.leaving, front_heading)
+    leaving = back_leaving(back_heading, neck.leaving, front_heading)
+    back_centre = complex(0, back_centre_y(back_point, cut.back - by_hand, leaving) + by_hand)
+    behind = back_neck(back_centre, back_point, leaving)
     shares = back_shares(frame, is_on_fold=style.zip == "side")
     back = draw_back(measures, style, frame, shares, behind, back_point, tuning.is_back_dart_low)
     front = draw_front(frame, shares, back.armhole_x, front_point)
@@ -166,12 +167,12 @@ def _next_tuning(bodice: Bodice, measures: Mapping[str, float], style: Style) ->
 
 
 def _refuse_flat_cup(frame: Frame) -> None:
-    higher = frame.back_neck_point.imag - frame.front_neck_point.imag
-    if frame.cup >= 100 and higher < 5:
+    higher = frame.front_higher
+    if frame.cup >= FULL_CUP_MM and higher < FRONT_HIGHER_MM:
         raise DraftRefused(
             "Shoulder to nipple is too short for this cup.",
             f"The front would stand {abs(floor(higher)):d} mm {'higher' if higher >= 0 else 'lower'} than the back; "
-            f"a cup of {frame.cup:.0f} mm wants it 5 mm higher.",
+            f"a cup of {frame.cup:.0f} mm wants it {FRONT_HIGHER_MM:.0f} mm higher.",
             "Measure shoulder to nipple and round under bust again.",
         )
 
@@ -254,6 +255,7 @@ def draw_bodice(measures: Mapping[str, float], style: Style, adjust: Adjust = NO
         return _draw(measures, style, governed.frame, tried, governed.tuning)
 
     bodice, cut = clear_neck(bodice, drawn, style, cut, said)
+    bodice, cut = clear_back(bodice, drawn, style, cut, said)
     if style.zip == "side":
         bodice, cut = pass_the_head(bodice, drawn, style, cut, said)
     warnings = (*said, *_tuning_warnings(bodice, style))

@@ -5,12 +5,12 @@ Frame as in frame.py. "Closed" means: everything outside the dart turned by -the
 
 from dataclasses import dataclass
 from itertools import product
-from math import pi, radians
+from math import radians
 
 import numpy as np
 
 from projector.draft.bodice_back import Shares
-from projector.draft.curve import Cubic, Curve, NoRoot, direction, line, root, smooth, turned, turned_curve, unit
+from projector.draft.curve import Cubic, Curve, NoRoot, direction, least_radius, line, root, smooth, turned, turned_curve, unit
 from projector.draft.frame import Frame
 from projector.draft.panel import DraftRefused
 from projector.draft.style import Princess
@@ -94,15 +94,13 @@ def draw_front(frame: Frame, shares: Shares, back_middle_x: float, point: comple
 
 STRETCH_MOST = 3.0
 SHRINK_MOST = 0.75
-TOP_SHARES = (0.50, 0.42, 0.35, 0.28, 0.24)
+TOP_SHARES = (0.50, 0.42, 0.35, 0.28, 0.26)
 """A shoulder princess starts at the middle of the strap, nearer the neck where the edges would bend too sharply."""
 TOP_SHARE_MOST, TOP_SHARE_STEP, STRAP_OUTSIDE_MM = 0.70, 0.04, 25.0
 """It starts further out beside a wide deep neck, as long as so much strap is left outside it."""
 RADIUS_LEAST_MM = 18.0
 BUST_TILTS_DEG = (0.0, 6.0, 12.0, 18.0, 24.0, 30.0)
 """Both edges pass the bust point straight down; leaning in where a far strap would bend them too sharply there."""
-_PLACES = (1 - np.cos(np.linspace(0, pi, 65))) / 2
-_PLACES_LEFT = 1 - _PLACES
 
 
 def _handled(cubic: Cubic, first: float, last: float) -> Cubic:
@@ -130,14 +128,6 @@ def _evened(one: Cubic, other: Cubic, is_far_start: bool) -> tuple[Cubic, Cubic]
     share = 0.0 if abs(gap(0.0)) < 1e-6 else root(gap, 0.0, 1.0, 1e-7)
     grown, shrunk = at(share)
     return (shrunk, grown) if swapped else (grown, shrunk)
-
-
-def least_radius(cubic: Cubic) -> float:
-    """Smallest radius of curvature at 65 places, mm; closer towards the ends, where short handles bend most."""
-    u, v, w = cubic.b - cubic.a, cubic.c - cubic.b, cubic.d - cubic.c
-    speed = 3 * (_PLACES_LEFT**2 * u + 2 * _PLACES_LEFT * _PLACES * v + _PLACES**2 * w)
-    bend = np.abs((np.conj(speed) * (6 * (_PLACES_LEFT * (v - u) + _PLACES * (w - v)))).imag)
-    return float(np.min(np.abs(speed) ** 3 / np.maximum(bend, 1e-9)))
 
 
 def _upper(front: Front, top: complex, leaving: complex, down: complex) -> tuple[Cubic, Cubic]:

@@ -29,6 +29,8 @@ _SPEED = tuple(
     (3 * (1 - t) ** 2 * w, 6 * t * (1 - t) * w, 3 * t * t * w)
     for t, w in zip(((_NODES + 1) / 2).tolist(), (_WEIGHTS / 2).tolist(), strict=True)
 )
+_PLACES = (1 - np.cos(np.linspace(0, pi, 65))) / 2
+_LEFT = 1 - _PLACES
 
 
 class NoRoot(ArithmeticError):
@@ -146,6 +148,14 @@ def smooth(a: complex, leaving: complex, d: complex, arriving: complex, first: f
     """Cubic from a to d with the two directions of travel; handles as parts of the chord."""
     chord = abs(d - a)
     return Cubic(a, a + unit(leaving) * first * chord, d - unit(arriving) * last * chord, d)
+
+
+def least_radius(cubic: Cubic) -> float:
+    """Smallest radius of curvature at 65 places, mm; closer towards the ends, where short handles bend most."""
+    u, v, w = cubic.b - cubic.a, cubic.c - cubic.b, cubic.d - cubic.c
+    speed = 3 * (_LEFT**2 * u + 2 * _LEFT * _PLACES * v + _PLACES**2 * w)
+    bend = np.abs((np.conj(speed) * (6 * (_LEFT * (v - u) + _PLACES * (w - v)))).imag)
+    return float(np.min(np.abs(speed) ** 3 / np.maximum(bend, 1e-9)))
 
 
 def flat(curve: Sequence[Cubic]) -> Points:

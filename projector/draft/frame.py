@@ -20,6 +20,9 @@ BACK_SHOULDER_EASE_MM = 6.0
 FLATTENED_BUST_MM, FLATTENED_WAIST_MM = 0.08, 0.02
 """What flattened curves take from a whole girth, given back: no girth falls short of the ease asked for."""
 
+FULL_CUP_MM, FRONT_HIGHER_MM = 100.0, 5.0
+"""Over a cup from the first up the front stands the second higher than the back, neck point over the waist. Ours."""
+
 
 @dataclass(frozen=True, slots=True)
 class Tuning:
@@ -72,6 +75,11 @@ class Frame:
     def front_neck_point(self) -> complex:
         """Side neck of the front, before any widening."""
         return complex(self.neck_half, self.bust_y - self.drop_to_bust)
+
+    @property
+    def front_higher(self) -> float:
+        """How much higher the front's neck point stands than the back's, mm."""
+        return self.back_neck_point.imag - self.front_neck_point.imag
 
     @property
     def back_shoulder_tip(self) -> complex:

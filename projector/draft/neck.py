@@ -7,7 +7,7 @@ from cmath import phase
 from dataclasses import dataclass
 from math import pi
 
-from projector.draft.curve import Cubic, Curve, direction, line, unit
+from projector.draft.curve import Cubic, Curve, direction, least_radius, line, unit
 from projector.draft.style import Neck, Style
 
 CENTRE_HANDLE = 0.55
@@ -17,6 +17,10 @@ BOAT_RISE_MM = 30.0
 """A boat neck lies this much higher at the centre than the neck's own root: it clears the neck sideways. Common practice, no source."""
 BACK_HOLLOW_MM = 18.0
 """A widened back neck still lies this much lower at the centre than on the shoulder, else it would run uphill to the nape. Ours."""
+BACK_HOLLOWS_MM = tuple(BACK_HOLLOW_MM + 2.0 * step for step in range(12))
+HOOK_RADIUS_MM = 22.0
+"""A back neck bends no more sharply than this: allowances of 10 mm and facings still lie flat. Ours."""
+SHALLOW_HANDLES = (0.4, 0.5, 0.6, 0.7, 0.8)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,12 +41,22 @@ def _round(centre: complex, point: complex, leaving: complex, centre_handle: flo
     chord = abs(point - centre)
     first = min(centre_handle * chord, 0.80 * (point.real - centre.real))  # a deep neck may not bulge past its own point
     last = min(POINT_HANDLE * chord, (centre - point).imag / leaving.imag)  # nor a shallow one dip under its own centre
-    return Cubic(centre, centre + first, point + leaving * last, point)
+    firsts = [first]
+    if last < POINT_HANDLE * chord:  # and it comes round to its point without a hook
+        firsts += [share * (point.real - centre.real) for share in SHALLOW_HANDLES]
+    return max((Cubic(centre, centre + each, point + leaving * last, point) for each in firsts), key=least_radius)
 
 
-def back_centre_y(point: complex, depth_mm: float) -> float:
-    """Level of the back neck at the centre: `depth_mm` under the neck bone, lower where a widened neck point would lie under it."""
-    return max(depth_mm, point.imag + BACK_HOLLOW_MM)
+def back_centre_y(point: complex, depth_mm: float, leaving: complex) -> float:
+    """Level of the back neck at the centre: `depth_mm` under the neck bone, lower where a widened neck point would lie under it.
+
+    `leaving`: direction from the neck point into the line. The steeper, the lower, else the line would hook up to its point.
+    """
+    for hollow in BACK_HOLLOWS_MM:
+        y = max(depth_mm, point.imag + hollow)
+        if least_radius(_round(complex(0, y), point, leaving, CENTRE_HANDLE)) >= HOOK_RADIUS_MM:
+            break
+    return y
 
 
 def front_neck(shape: Neck, centre: complex, point: complex, shoulder: complex) -> FrontNeck:
@@ -57,10 +71,14 @@ def front_neck(shape: Neck, centre: complex, point: complex, shoulder: complex) 
     return FrontNeck((("neck", (_round(centre, point, square, handle),)),), square)
 
 
-def back_neck(centre: complex, point: complex, shoulder: complex, front_leaving: complex, front_shoulder: complex) -> Curve:
-    """Back neckline from the centre back (square) to the neck point, carrying on the front's direction over the shoulder."""
-    front_angle = phase(front_leaving / front_shoulder)
-    return (_round(centre, point, shoulder * direction(pi - front_angle), CENTRE_HANDLE),)
+def back_leaving(shoulder: complex, front_leaving: complex, front_shoulder: complex) -> complex:
+    """Direction from the back neck point into its line: it carries on the front's over the shoulder."""
+    return shoulder * direction(pi - phase(front_leaving / front_shoulder))
+
+
+def back_neck(centre: complex, point: complex, leaving: complex) -> Curve:
+    """Back neckline from the centre back (square) to the neck point."""
+    return (_round(centre, point, leaving, CENTRE_HANDLE),)
 
 
 def smaller_neck(wanted_mm: tuple[float, float], made_mm: tuple[float, float], so: str) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ Each function draws the bodice anew by `draw`, which the bodice hands in, and te
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from math import cos
+from math import cos, sin
 from typing import Protocol, TypeVar
 
 import numpy as np
@@ -13,7 +13,7 @@ import numpy as np
 from projector.draft.bodice_back import Back
 from projector.draft.bodice_front import Front, PrincessEdges
 from projector.draft.curve import Points, flat, length, walked
-from projector.draft.frame import Frame
+from projector.draft.frame import FRONT_HIGHER_MM, FULL_CUP_MM, Frame
 from projector.draft.neck import FrontNeck, front_depth_mm, smaller_neck
 from projector.draft.panel import DraftRefused
 from projector.draft.style import Style
@@ -93,6 +93,11 @@ def neck_cut(frame: Frame, measures: Mapping[str, float], style: Style, said: li
             f"The neck is widened by {widen:.0f} mm, not {wanted_widen:.0f} mm: "
             f"the shoulder of {frame.front_shoulder_length:.0f} mm keeps a strap of {strap:.0f} mm."
         )
+    if frame.cup >= FULL_CUP_MM and widen > 0:
+        most = max(0.0, (frame.front_higher - FRONT_HIGHER_MM) / (sin(frame.front_slope) - sin(frame.back_slope)))
+        if most < widen - 0.5:
+            said.append(f"The neck is widened by {most:.0f} mm, not {wanted_widen:.0f} mm: so the front stays higher than the back.")
+        widen = min(widen, most)
     root_y = frame.front_neck_point.imag + front_depth_mm(measures["neck"], replace(style, neck_drop_mm=0.0))
     drop = min(wanted_drop, frame.bust_y - NECK_OVER_BUST_MM - root_y)
     if drop < wanted_drop - 0.5:
@@ -142,17 +147,24 @@ def _larger_neck(bodice: Drawn, draw: Draw[Drawn], style: Style, cut: NeckCut) -
     tries += [replace(cut, drop=drop, back=behind)] if room >= 3 else []
     for tried in tries:
         drawn = draw(tried)
-        if not _neck_too_near(drawn, style):
+        if not _neck_too_near(drawn, style) and not _back_too_near(drawn, style):
             return drawn, tried
     if cut.back + 4 > deepest:
         return None
     cut = replace(cut, back=cut.back + 4)
-    return draw(cut), cut
+    drawn = draw(cut)
+    return None if _back_too_near(drawn, style) else (drawn, cut)
 
 
 def _apart_mm(one: Points, other: Points) -> float:
     """Least distance of two lines whose points lie close enough to stand for them."""
     return float(np.abs(one[:, None] - other[None, :]).min())
+
+
+def _back_too_near(bodice: Necked, style: Style) -> bool:
+    """The back neck comes nearer to the armhole than allowances and a neck facing need."""
+    neck, armhole = walked(flat(bodice.back.neck), WALK_MM), walked(flat(bodice.back.armhole), WALK_MM)
+    return _apart_mm(neck, armhole) < (NECK_FACED_CLEAR_MM if style.is_sleeved and style.facings else NECK_CLEAR_MM) - 0.5
 
 
 def _neck_too_near(bodice: Necked, style: Style) -> bool:
@@ -176,13 +188,15 @@ def _neck_too_near(bodice: Necked, style: Style) -> bool:
     return min(_apart_mm(corner, other) for other in others) < NECK_CORNER_CLEAR_MM
 
 
-def _halved(near: float, clear: float, tried: Callable[[float], tuple[Drawn, NeckCut]], style: Style) -> tuple[Drawn, NeckCut] | None:
+def _halved(
+    near: float, clear: float, tried: Callable[[float], tuple[Drawn, NeckCut]], is_near: Callable[[Drawn], bool]
+) -> tuple[Drawn, NeckCut] | None:
     """The least of a change that keeps the neck clear, between what is too near and what is clear; None: none tried was."""
     best = None
     for _ in range(NARROWED_TIMES):
         middle = (near + clear) / 2
         found = tried(middle)
-        if _neck_too_near(found[0], style):
+        if is_near(found[0]):
             near = middle
         else:
             clear, best = middle, found
@@ -201,17 +215,38 @@ def clear_neck(bodice: Drawn, draw: Draw[Drawn], style: Style, cut: NeckCut, sai
     def drawn(tried: NeckCut) -> tuple[Drawn, NeckCut]:
         return draw(tried), tried
 
+    def is_near(made: Drawn) -> bool:
+        return _neck_too_near(made, style)
+
     if style.princess == "shoulder":
         outer = replace(start, seam_out=1.0)
         if not _neck_too_near(draw(outer), style):
             said.append(SEAM_OUT)
-            return _halved(0.0, 1.0, lambda share: drawn(replace(start, seam_out=share)), style) or drawn(outer)
+            return _halved(0.0, 1.0, lambda share: drawn(replace(start, seam_out=share)), is_near) or drawn(outer)
         start = outer
 
     def smaller(share: float) -> tuple[Drawn, NeckCut]:  # at 1 nothing is left of the widening, at 2 nothing of the drop
         return drawn(replace(start, widen=start.widen * max(0.0, 1 - share), drop=start.drop - max(0.0, share - 1) * deep))
 
-    bodice, cut = _halved(0.0, 2.0, smaller, style) or smaller(2.0)  # halved, so that like bodies fare alike
+    bodice, cut = _halved(0.0, 2.0, smaller, is_near) or smaller(2.0)  # halved, so that like bodies fare alike
     said += [SEAM_OUT] if cut.seam_out else []
     said.extend(smaller_neck((start.widen, start.drop), (cut.widen, cut.drop), "it keeps clear of armhole and princess seam"))
+    return bodice, cut
+
+
+def clear_back(bodice: Drawn, draw: Draw[Drawn], style: Style, cut: NeckCut, said: list[str]) -> tuple[Drawn, NeckCut]:
+    """A deep wide back neck is raised, then narrowed, until it keeps clear of the armhole: as little as will do (told)."""
+    start = cut
+    if max(start.widen, start.back) <= 0 or not _back_too_near(bodice, style):
+        return bodice, cut
+
+    def smaller(share: float) -> tuple[Drawn, NeckCut]:  # at 1 nothing is left of the depth, at 2 nothing of the widening
+        tried = replace(start, back=start.back * max(0.0, 1 - share), widen=start.widen * (1 - max(0.0, share - 1)))
+        return draw(tried), tried
+
+    bodice, cut = _halved(0.0, 2.0, smaller, lambda made: _back_too_near(made, style)) or smaller(2.0)
+    so = "it keeps clear of the armhole"
+    if cut.back < start.back - 0.5:
+        said.append(f"The back neck is {cut.back:.0f} mm deep, not {start.back:.0f} mm: so {so}.")
+    said.extend(smaller_neck((start.widen, start.drop), (cut.widen, cut.drop), so))
     return bodice, cut

@@ -34,7 +34,8 @@ LAST_DART_FROM_SIDE_MM = 25.0
 KNEE_BELOW_HIP_LEAST_MM = 150.0
 FULL_LENGTH_OVER_FLOOR_MM = 30.0
 HEM_BELOW_HIP_LEAST_MM = 60.0
-BLOUSE_BELOW_HIP_MM, BLOUSE_BELOW_HIP_LEAST_MM = 30.0, 12.0
+BLOUSE_LEAST_MM, BLOUSE_BELOW_HIP_MM = 120.0, 30.0
+"""A blouse ends so far below the hip line that its lining, an inch shorter, still reaches it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +96,7 @@ class _Widths:
 def hem_level(measures: Mapping[str, float], style: Style, said: list[str]) -> float:
     """Length below the waist, mm."""
     if style.skirt == "none":
-        return max(clamp(measures["waist_hip"] + BLOUSE_BELOW_HIP_MM, 120, 250), measures["waist_hip"] + BLOUSE_BELOW_HIP_LEAST_MM)
+        return max(BLOUSE_LEAST_MM, measures["waist_hip"] + BLOUSE_BELOW_HIP_MM)
     wanted = {"knee": measures["waist_knee"], "full": measures["waist_floor"] - FULL_LENGTH_OVER_FLOOR_MM}
     y = wanted[style.length] if isinstance(style.length, str) else style.length
     least = measures["waist_hip"] + HEM_BELOW_HIP_LEAST_MM

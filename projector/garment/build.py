@@ -20,7 +20,7 @@ from projector.draft.sleeve import Sleeve, draw_sleeve, sleeve_panel
 from projector.draft.style import Style
 from projector.garment.allowances import Allowances, allowances_for
 from projector.garment.extras import extra_words, sleeve_panels, with_extras
-from projector.garment.facing import Facing, neck_facing_widths, neck_facings, one_facings
+from projector.garment.facing import Facing, is_wide, neck_facing_widths, neck_facings, one_facings, room_mm
 from projector.garment.finished import edges_mm, girth
 from projector.garment.first_cut import first_cuts
 from projector.garment.lining import (
@@ -149,7 +149,8 @@ def _facings(drafted: Drafted, upper: Sequence[Panel]) -> tuple[Facing, ...]:
     for wide in widths:
         facings = neck_facings(bodice, style, wide)
         lined = _lining_bodice(bodice, upper, facings, style) if style.lining else []
-        if all(is_sewable(panel) for panel in (*(facing.panel for facing in facings), *lined)):
+        is_whole = all(is_sewable(panel) for panel in (*(facing.panel for facing in facings), *lined))
+        if is_whole and all(is_wide(facing, room_mm(bodice, style)) for facing in facings):
             return facings
     raise NoFacing(
         "No neck facing goes under this neckline.",

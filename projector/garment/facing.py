@@ -26,6 +26,7 @@ CLEAR_OF_DART_MM = 8.0
 OFF_CENTRE_MM = 0.5
 CRUMB_MM = 0.3
 """A parallel inside a bend ends in steps that small, some of them backwards."""
+SHAPED_LEAST_MM = 38.0
 LEAST_MM = 41.0
 """38 and a little, so that a flattened line keeps it."""
 
@@ -36,6 +37,18 @@ class Facing:
 
     panel: Panel
     inner: Points
+
+
+def is_wide(facing: Facing, room_mm: float) -> bool:
+    """It keeps its least width along the middle of every neck edge, or what a narrow strap leaves."""
+    inner = walked(facing.inner, 4.0)
+    for edge in facing.panel.edges:
+        if edge.kind == "neck":
+            line = walked(edge.flat(), 8.0)
+            middle = line[len(line) // 5 : max(len(line) * 4 // 5, len(line) // 5 + 1)]
+            if np.abs(middle[:, None] - inner[None, :]).min() < min(SHAPED_LEAST_MM, room_mm - 1):
+                return False
+    return True
 
 
 def _centre_above(centre: Curve, y: float) -> Curve:
@@ -77,7 +90,7 @@ def _neck_facing(
     return Facing(panel, np.concatenate([inner[0], *(run[1:] for run in inner[1:])]))
 
 
-def _room_mm(bodice: Bodice, style: Style) -> float:
+def room_mm(bodice: Bodice, style: Style) -> float:
     """How much of the shoulder a facing may take."""
     return abs(bodice.front.tip - bodice.front.point) - (STRAP_OF_LINING_MM if style.lining else 0.0)
 
@@ -87,7 +100,7 @@ def neck_facing_widths(bodice: Bodice, style: Style) -> tuple[float, ...]:
 
     A shoulder princess may run along the inner edge of them all; wider ones cross it squarely.
     """
-    room = _room_mm(bodice, style)
+    room = room_mm(bodice, style)
     most = min(NECK_WIDE_MM, room)
     least = min(LEAST_MM, most)
     usual = np.linspace(most, least, 1 + ceil((most - least) / 3))
@@ -110,7 +123,7 @@ def neck_facings(bodice: Bodice, style: Style, wide: float) -> tuple[Facing, Fac
     behind = (("neck", back.neck),)
     drawn = (_parallel(bodice.front_neck.edges, shoulder, wide, 0.0), _parallel(behind, back.shoulder, wide, back.centre[-1].d.real))
     starts = front.point, back.shoulder[0].a
-    over = min(_room_mm(bodice, style), max(abs(complex(runs[-1][-1]) - start) for runs, start in zip(drawn, starts, strict=True)))
+    over = min(room_mm(bodice, style), max(abs(complex(runs[-1][-1]) - start) for runs, start in zip(drawn, starts, strict=True)))
     ended = [
         (*runs[:-1], _ended_at(runs[-1], run[0].a + over * unit(run[0].d - run[0].a)))
         for runs, run in zip(drawn, (shoulder, back.shoulder), strict=True)
