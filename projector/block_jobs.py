@@ -57,9 +57,10 @@ def blocks_of(
     `count` None: one on a fold, else a pair.
     """
     if len(names) != len(found):
+        lie = "1 block lies" if len(found) == 1 else f"{len(found)} blocks lie"
         sizes = ", ".join(size_words(outline) for outline in found)
         raise WrongInput(
-            f"Blocks on the table: {len(found)}; names given: {len(names)}.",
+            f"{lie} on the table; names given: {len(names)}.",
             f"From left to right: {sizes}.",
             "Name each, from left to right, with commas between.",
         )
