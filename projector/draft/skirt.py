@@ -6,8 +6,9 @@ pages (1 in); hip hold of 50.8 mm below the hip is the trade's habit (common pra
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import pairwise
 from math import ceil
+
+import numpy as np
 
 from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.curve import Cubic, Curve, clamp, flat, length, line, smooth, unit
@@ -15,7 +16,7 @@ from projector.draft.panel import DraftRefused
 from projector.draft.ring import Sector
 from projector.draft.style import Style
 from projector.draft.waistline import DartTip, WaistEnds, Waistline, placed, waistline
-from projector.draft.walking import VentPlan, vent_plan
+from projector.draft.walking import Levels, VentPlan, vent_plan
 
 CENTRE_BACK_DIP_MM = 8.0
 SIDE_RAISE_SHARE, SIDE_RAISE_MOST_MM = 0.28, 14.0
@@ -207,13 +208,10 @@ def _quarter(
     return Quarter(waist, side, _hem(side, hem_y), centre, hip)
 
 
-def _half_width(quarter: Quarter, y: float) -> float:
-    """Width of a quarter at level y below the hip."""
+def _half_widths(quarter: Quarter, levels: Levels) -> Levels:
+    """Width of a quarter at each level y below the hip, mm."""
     points = flat(quarter.side[1:] if len(quarter.side) > 1 else quarter.side)
-    for p, q in pairwise(points):
-        if p.imag <= y <= q.imag and q.imag > p.imag:
-            return float(p.real + (q.real - p.real) * (y - p.imag) / (q.imag - p.imag))
-    return float(points[-1].real if y > points[-1].imag else points[0].real)
+    return np.interp(levels, points.imag, points.real)
 
 
 def draw_skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, shorter_mm: float = 0.0) -> Skirt:
@@ -237,8 +235,8 @@ def draw_skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, sho
     front = _quarter(measures, style, need.adjust, need.front, widths.front_dart, need.front_first, widths.front_hip, widths, hem_y, True)
     back = _quarter(measures, style, need.adjust, need.back, widths.back_dart, need.back_first, widths.back_hip, widths, hem_y, False)
 
-    def girth_at(y: float) -> float:
-        return 2 * (_half_width(front, y) + _half_width(back, y))
+    def girths_at(levels: Levels) -> Levels:
+        return 2 * (_half_widths(front, levels) + _half_widths(back, levels))
 
-    vent = vent_plan(measures, girth_at, measures["waist_hip"], hem_y, length(front.hem) + length(back.hem))
+    vent = vent_plan(measures, girths_at, measures["waist_hip"], hem_y, length(front.hem) + length(back.hem))
     return Skirt(front, back, measures["waist_hip"], measures["waist_knee"], hem_y, vent, tuple(said))

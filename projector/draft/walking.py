@@ -8,6 +8,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
+
+Levels = NDArray[np.float64]
+"""(N,) mm."""
 
 STEP_SHARE = 0.41
 NARROW_SHARE = 0.8
@@ -50,13 +54,17 @@ def no_vent(measures: Mapping[str, float]) -> VentPlan:
 
 
 def vent_plan(
-    measures: Mapping[str, float], girth_at: Callable[[float], float], hip_y: float, hem_y: float, half_hem_mm: float
+    measures: Mapping[str, float], girths_at: Callable[[Levels], Levels], hip_y: float, hem_y: float, half_hem_mm: float
 ) -> VentPlan:
-    """The highest place below the hip that is narrower than a step needs; from there down it opens."""
+    """The highest place below the hip that is narrower than a step needs; from there down it opens.
+
+    `girths_at`: whole girths at levels below the waist, (N,) mm each.
+    """
     stature, floor, hip = measures["stature"], measures["waist_floor"], measures["hip"]
     wanted = NARROW_SHARE * STEP_SHARE * stature
-    levels = [float(y) for y in np.arange(hip_y, hem_y, 5.0)]
-    girths = [2 * half_hem_mm if y >= hem_y - 1 else girth_at(y) for y in levels]
+    ys = np.arange(hip_y, hem_y, 5.0)
+    levels: list[float] = ys.tolist()
+    girths: list[float] = np.where(ys >= hem_y - 1, 2 * half_hem_mm, girths_at(ys)).tolist()
     steps = [step_mm(floor - y, girth, stature, hip) for y, girth in zip(levels, girths, strict=True)]
     at_hem = step_mm(floor - hem_y, 2 * half_hem_mm, stature, hip)
     binding = [(y, step) for y, girth, step in zip(levels, girths, steps, strict=True) if girth < need_mm(floor - y, stature, hip)]

@@ -270,17 +270,14 @@ def _built(measures: Mapping[str, float], style: Style, adjust: Adjust) -> Garme
     waists = drafted.need.front, drafted.need.back
     main_panels = with_extras(main_panels, drafted.bodice, style, waists)
     facings = _facings(drafted, upper)
-    main_allowances = allowances_for(style, "main")
-    main = [_as_main(piece, style) for piece in _pieces(main_panels, "main", "main", main_allowances)]
+    main = [_as_main(piece, style) for piece in _pieces(main_panels, "main", "main", allowances_for(style, "main"))]
     pieces = list(main)
-    faced = [facing.panel for facing in facings]
-    pieces += _pieces(faced, "facing", "main", allowances_for(style, "facing"), BLOCK_MM)
+    facing_pieces = _pieces([facing.panel for facing in facings], "facing", "main", allowances_for(style, "facing"), BLOCK_MM)
+    pieces += facing_pieces
     if style.lining:
         pieces += _pieces(_lining_panels(drafted, upper, facings), "lining", "lining", allowances_for(style, "lining"))
-    bands = [panel for panel in main_panels if panel.part == "waistband"]
-    for panels, allowances in ((faced, allowances_for(style, "facing")), (bands, main_allowances)):
-        stiff = [replace(panel, name=f"{panel.name} interfacing") for panel in panels]
-        pieces += _pieces(stiff, "interfacing", "interfacing", allowances, BLOCK_MM)
+    stiffened = (*facing_pieces, *(piece for piece in main if piece.part == "waistband"))
+    pieces += [replace(piece, name=f"{piece.name} interfacing", of="interfacing", cloth="interfacing") for piece in stiffened]
     if style.inset is not None and drafted.bodice is not None:
         pieces += _pieces([inset_panel(drafted.bodice, style.inset, drafted.warnings)], "inset", "inset", allowances_for(style, "facing"))
     sewing: Sewing = sew(pieces, drafted.bodice, style)

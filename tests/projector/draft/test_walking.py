@@ -1,5 +1,6 @@
 """Walking room: the own rule of walking.py, checked against its own figures and its logic."""
 
+import numpy as np
 import pytest
 
 from projector.draft.walking import need_mm, step_mm, vent_plan
@@ -22,7 +23,7 @@ def test_need_falls_with_height_to_the_thighs_alone() -> None:
 
 def test_vent_reaches_above_the_last_place_that_binds() -> None:
     hem_y, hip_y, girth = 980.0, 180.0, 1000.0
-    plan = vent_plan(BODY, lambda y: girth, hip_y, hem_y, girth / 2)
+    plan = vent_plan(BODY, lambda ys: np.full_like(ys, girth), hip_y, hem_y, girth / 2)
     top = hem_y - plan.from_hem_mm
     assert need_mm(BODY["waist_floor"] - top, BODY["stature"], BODY["hip"]) <= girth
     assert need_mm(BODY["waist_floor"] - (top + 20), BODY["stature"], BODY["hip"]) > girth
@@ -32,11 +33,11 @@ def test_vent_reaches_above_the_last_place_that_binds() -> None:
 
 def test_a_vent_held_under_the_hip_says_what_it_lets_her_step() -> None:
     """A girth that binds up to the hip itself: the vent ends 20 mm under it and lets less than a full step."""
-    plan = vent_plan(BODY, lambda y: 640.0, 180.0, 980.0, 320.0)
+    plan = vent_plan(BODY, lambda ys: np.full_like(ys, 640.0), 180.0, 980.0, 320.0)
     assert plan.from_hem_mm == 980 - 180 - 20
     assert plan.step_without_mm <= plan.step_with_mm < plan.step_wanted_mm
 
 
 def test_a_wide_skirt_has_no_vent() -> None:
-    plan = vent_plan(BODY, lambda y: 2000.0, 180.0, 980.0, 1000.0)
+    plan = vent_plan(BODY, lambda ys: np.full_like(ys, 2000.0), 180.0, 980.0, 1000.0)
     assert plan.from_hem_mm == 0
