@@ -16,6 +16,7 @@ from projector.lay.cloth import Light
 from projector.lay.lay import Lay
 from projector.lay.stage import cloth_named
 from projector.making import garment_of, steps_for
+from projector.steps.changed import changed_in_cut, pushed_apart
 from projector.steps.facts import missing_cloth, refuse_what_is_missing
 from projector.steps.stack import keep
 from projector.steps.step import Step, TapeRead
@@ -93,7 +94,8 @@ def _differs(one: Piece, other: Piece) -> bool:
 
 
 def _order_of(steps: tuple[Step, ...]) -> list[tuple[object, ...]]:
-    return [(step.op, step.cloth, step.bundle, step.part, step.is_fact, step.frees, step.handles) for step in steps]
+    """How the steps follow one another, but for what is cut again at the end."""
+    return [(step.op, step.cloth, step.bundle, step.part, step.is_fact, step.frees, step.handles) for step in steps if not step.is_again]
 
 
 def _solved(order: Order, lay: Lay, read: TapeRead, wanted_mm: float, line: str, was: Mapping[str, float]) -> dict[str, float]:
@@ -134,6 +136,12 @@ def retape(
 
     Raises NotByTape, and what draft and lay refuse; then nothing is changed.
     """
+    if any(step.is_again for step in steps):
+        raise NotByTape(
+            "This number is not changed at the table any more.",
+            "The dress was changed in mid-cut, and pieces of it are cut again.",
+            "Change her measure or the style on the phone, and open the order again.",
+        )
     before = garment_of(with_changes(order, was))
     line = line_of_tape(before.piece(read.piece), read.where)
     if line is None:
@@ -166,10 +174,11 @@ def retape(
     return Retaped(garment, again, made, changes, is_same_way)
 
 
-def carry(old: Garment, lay: Lay, steps: Sequence[Step], done: Collection[int], garment: Garment, unit: Unit) -> Lay:
-    """The lay in which a changed dress goes on after the steps done (numbers from 0) of the old one.
+def carry(old: Garment, lay: Lay, steps: Sequence[Step], done: Collection[int], garment: Garment, unit: Unit) -> tuple[Garment, Lay]:
+    """Dress and lay in which a changed order goes on after the steps done (numbers from 0) of the old one.
 
-    Raises Refused with the amount missing where the cloth already cut does not allow the change.
+    A piece cut already that the change makes smaller keeps its old outline in the lay and is cut again in hand. Raises Refused with
+    the amount missing where the cloth already cut does not allow the change.
     """
     refuse_what_is_missing(missing_cloth(old, lay, steps, done, garment), unit)
     gone = sorted({piece.name for piece in old.pieces} ^ {piece.name for piece in garment.pieces})
@@ -177,25 +186,29 @@ def carry(old: Garment, lay: Lay, steps: Sequence[Step], done: Collection[int], 
         raise Refused(
             "The changed order has other pieces.", f"{', '.join(gone[:6])}: in one of the two only.", "Lay it again on fresh cloth."
         )
-    laid, faults = all_with_pieces(lay, garment)
+    carried, lay = changed_in_cut(old, lay, steps, done, garment)
+    laid, faults = all_with_pieces(lay, carried)
+    if faults:
+        laid, faults = pushed_apart(laid, old, lay, steps, done)
     if faults:
         raise Refused("There is no room for that change on the cloth.", f"{faults[0]}.", "Change less, or cut those pieces from new cloth.")
-    return laid
+    return carried, laid
 
 
 def carried_on(
     order: Order, old: Garment, lay: Lay, steps: tuple[Step, ...], done: Collection[int], garment: Garment
-) -> tuple[Lay, tuple[Step, ...]]:
-    """Lay and steps of an order changed in mid-cut; step by step the old ones, so that what is done stays done. Raises as `carry`."""
-    laid = carry(old, lay, steps, done, garment, order.client.shown)
-    made = steps_for(order, garment, laid)
+) -> tuple[Garment, Lay, tuple[Step, ...]]:
+    """Dress, lay and steps of an order changed in mid-cut; step by step the old ones, so that what is done stays done, and at the
+    end what is cut again in hand. Raises as `carry`."""
+    dress, laid = carry(old, lay, steps, done, garment, order.client.shown)
+    made = steps_for(order, dress, laid)
     if _order_of(made) != _order_of(steps):
         raise Refused(
             "The changed dress is cut in another order.",
             "Its outlines cross one another elsewhere than those that were cut.",
             "Change less, or lay what is not cut on fresh cloth.",
         )
-    return laid, made
+    return dress, laid, made
 
 
 def _laid(order: Order, lays: Mapping[str, Lay], garment: Garment, light: Light, is_cut: set[str]) -> tuple[Lay, list[str]]:

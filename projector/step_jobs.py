@@ -69,8 +69,8 @@ def read_at(text: str) -> Lies:
     return Lies(x, y, turn)
 
 
-def carried(before: Path, done: int, garment: Garment, unit: Unit, first: str | None = None) -> Lay:
-    """The lay in this folder of steps with the pieces of the changed order, after `done` of its steps were done.
+def carried(before: Path, done: int, garment: Garment, unit: Unit, first: str | None = None) -> tuple[Garment, Lay]:
+    """The changed dress and the lay in this folder of steps that it goes on in, after `done` of its steps were done.
 
     Raises Refused with the amount missing where the cloth already cut does not allow the change, WrongInput for another folder.
     """

@@ -49,7 +49,7 @@ def steps(
     if lay is not None:
         laid = read_lay(lay)
     elif after is not None:
-        laid = carried(after, done, garment, ordered.client.shown, first)
+        garment, laid = carried(after, done, garment, ordered.client.shown, first)
     else:
         budget = Budget(trials if trials is not None else DEFAULT_TRIALS, 1)
         laid = lay_of(ordered, garment, fold, budget, search_tools(None, print_note), lay_light(lit) if lit else None)

@@ -60,8 +60,12 @@ def prepare(
     garment = garment_of(read)
     wanted = made_for(garment, read.cloths)
     had = _kept_lay(kept) if by_hand is None else None
+    dress = garment
     if had is not None and had.made_for != wanted and (on := _gone_on(read, garment, had, journal)) is not None:
-        lay, steps, mark = on
+        dress, lay, steps, mark = on
+    elif had is not None and had.made_for == wanted and had.pieces is not None and had.pieces.is_cut_again:
+        dress, lay, mark = had.pieces, had.lay, had.mark
+        steps = steps_for(read, dress, lay)
     else:
         mark = had.mark if had is not None and had.made_for == wanted else ""
         found = _still_fits(by_hand, garment) if by_hand is not None else had.lay if had is not None and had.made_for == wanted else None
@@ -69,12 +73,12 @@ def prepare(
         lay = found or lay_of(read, garment, None, Budget(DEFAULT_TRIALS, 1), search_tools(), light)
         steps = steps_for(read, garment, lay)
     if kept is not None:
-        keep_lay(kept, lay, garment, read.cloths, mark)
-    return prepared(read, garment, lay, steps, mark)
+        keep_lay(kept, lay, garment, read.cloths, mark, dress)
+    return prepared(read, dress, lay, steps, mark)
 
 
-def _gone_on(order: "Order", garment: Garment, had: "KeptLay", journal: Path | None) -> tuple[Lay, tuple[Step, ...], str] | None:
-    """The changed order on the lay that was cut, its steps, and the mark under which the journal knows them; None: nothing is cut."""
+def _gone_on(order: "Order", garment: Garment, had: "KeptLay", journal: Path | None) -> tuple[Garment, Lay, tuple[Step, ...], str] | None:
+    """The changed order on the lay that was cut: dress, lay, steps, the journal's mark of them; None: nothing is cut."""
     from projector.desk.journal import fingerprint
     from projector.desk.parked import stands_at
     from projector.making import steps_for
@@ -130,11 +134,12 @@ class KeptLay:
     mark: str = ""
 
 
-def keep_lay(kept: Path, lay: Lay, garment: Garment, cloths: Mapping[str, Cloth], mark: str = "") -> None:
-    """Write the lay beside the journal with what it was made for, unless it stands there already. Raises NotKept."""
+def keep_lay(kept: Path, lay: Lay, garment: Garment, cloths: Mapping[str, Cloth], mark: str = "", dress: Garment | None = None) -> None:
+    """Write the lay beside the journal with what it was made for, unless it stands there already; `dress`: the same pieces, some of
+    them cut again in hand. Raises NotKept."""
     wanted, had = made_for(garment, cloths), _kept_lay(kept)
     if had is None or (had.made_for, had.lay, had.mark) != (wanted, lay, mark):
-        told = {"format": 1, "made_for": wanted, "lay": lay.as_json(), "pieces": garment.as_json(), "mark": mark}
+        told = {"format": 1, "made_for": wanted, "lay": lay.as_json(), "pieces": (dress or garment).as_json(), "mark": mark}
         keep(kept, json.dumps(told, ensure_ascii=False))
 
 

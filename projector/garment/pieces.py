@@ -6,7 +6,7 @@ flattened to 0.05 mm. `as_json` gives pieces.json.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 from projector.draft.panel import EdgeKind as EdgeKind
@@ -85,6 +85,9 @@ class Piece:
     block_mm: float = 0.0
     points: tuple[Point, ...] = ()
     """Bust point and other pin marks."""
+    was: "Piece | None" = None
+    """The piece as it is cut first, whose outline stands in the lay: the dress was changed after that cut, the piece is cut again
+    in hand."""
 
     def as_json(self) -> dict[str, Any]:
         """One entry of pieces.json's `pieces`."""
@@ -92,6 +95,9 @@ class Piece:
         for key in ("edges", "darts", "notches", "first_cut"):
             told[key] = tuple(_told(record) for record in told[key])
         told["levels"] = dict(self.levels)
+        del told["was"]
+        if self.was is not None:
+            told["was"] = self.was.as_json()
         told["cut"] = {"on_fold": told.pop("on_fold"), "count": told.pop("count"), "mirrored": told.pop("mirrored")}
         return told
 
@@ -138,6 +144,15 @@ class Garment:
             if piece.name == name:
                 return piece
         raise KeyError(name)
+
+    def as_cut(self) -> "Garment":
+        """The dress as it is cut from the cloth, before any piece is cut again."""
+        return replace(self, pieces=tuple(piece.was or piece for piece in self.pieces)) if self.is_cut_again else self
+
+    @property
+    def is_cut_again(self) -> bool:
+        """A piece is cut again in hand."""
+        return any(piece.was is not None for piece in self.pieces)
 
     def as_json(self) -> dict[str, Any]:
         """The whole of pieces.json."""

@@ -8,10 +8,11 @@ import numpy as np
 from shapely.affinity import translate
 from shapely.geometry import Polygon
 
-from projector.garment.pieces import Garment, Point
+from projector.garment.pieces import Garment, Piece, Point
 from projector.lay.by_hand import renewed
 from projector.lay.cloth import Cloth, Light
 from projector.lay.lay import Lay, Placed, Region
+from projector.lay.parts import fits
 from projector.lay.realise import GAP_TOL_MM, faults_of
 from projector.lay.shapes import Turn, half_outline, line_of, ring_of, whole_outline
 
@@ -39,6 +40,11 @@ def all_with_pieces(lay: Lay, garment: Garment) -> tuple[Lay, list[str]]:
 
 def _again(placed: Placed, garment: Garment) -> Placed:
     piece = garment.piece(placed.piece)
+    return placed if piece.was is not None else carried(placed, piece)
+
+
+def carried(placed: Placed, piece: Piece) -> Placed:
+    """Another draft of this piece carried to its place by its own turn and shift."""
     outline = whole_outline(piece) if piece.on_fold and not placed.on_fold else half_outline(piece)
     matrix = Turn(placed.across, placed.turned == 180, placed.flipped).matrix
     return replace(placed, outline=line_of(ring_of(outline) @ matrix.T + np.asarray(placed.shift)))
@@ -64,6 +70,12 @@ def laid_again(lay: Lay, garment: Garment, cloth: Cloth, light: Light, is_cut: C
     if not faults_of(same) and _is_lit(same):
         return same, []
     longer = renewed(eased(same, is_cut), cloth, light)
+    if len(longer.parts) == len(lay.parts):  # what still fits its part stays in it, and with it the order of the cuts
+        lit = [
+            replace(now, part=was.part if fits(now, longer.parts[was.part]) else now.part)
+            for was, now in zip(lay.placed, longer.placed, strict=True)
+        ]
+        longer = replace(longer, placed=tuple(lit))
     faults = faults_of(longer)
     for region in longer.regions:
         have = longer.cloth.lengths_mm[region.bundle]

@@ -27,17 +27,17 @@ def fuse_and_trim(held: Held, number: dict[str, int]) -> list[Step]:
     told = []
     for bench, every in blocks:
         is_glue = bench.lay.cloth.name == INTERFACING
-        text, labels = _text(bench, "lay_on" if is_glue else "fuse", every), _names(bench, every, number)
+        text, labels = _text(bench, "lay_on" if is_glue else "fuse", every), names_of(bench, every, number)
         needs = (_need(bench, "need_off", every),) if is_glue or len(blocks) == 1 else (bench.words.said("need_laid_on"),)
-        told.append(_at(bench, "fuse", text, every, [], with_handles=True, labels=labels, needs=needs))
+        told.append(in_hand(bench, "fuse", text, every, [], with_handles=True, labels=labels, needs=needs))
     for bench, every in reversed(blocks):
         is_back = bench.lay.cloth.name == INTERFACING and len(blocks) > 1
-        for group in _side_by_side(every):
+        for group in side_by_side(every):
             told += _trim(bench, group, number, is_back)
     return told
 
 
-def _side_by_side(every: list[Kept]) -> list[list[Kept]]:
+def side_by_side(every: list[Kept]) -> list[list[Kept]]:
     """Blocks that one light shows without lying on one another; copies of one piece stay together."""
     groups: list[list[Kept]] = []
     for one in every:
@@ -56,12 +56,12 @@ def _trim(bench: Bench, kepts: list[Kept], number: dict[str, int], is_back: bool
     block = [StepLine("cloth", one.piece.name, "mark", as_line(LineString(one.keep.exterior.coords))[0], True) for one in kepts]
     lines = [line for one in kepts for line in _true_lines(one)]
     body = [line for one in kepts for line in body_of(one)]
-    labels = _names(bench, kepts, number)
+    labels = names_of(bench, kepts, number)
     need = (_need(bench, "need_fused", kepts),)
     laid = (bench.words.said("need_lies"),)
     told = [
-        _at(bench, "place", _text(bench, "turn_over" if is_back else "lay_fused", kepts), kepts, block, labels=labels, needs=need),
-        _at(bench, "cut", _text(bench, "trim_back" if is_back else "trim", kepts), kepts, [*lines, *block, *body], with_handles=True,
+        in_hand(bench, "place", _text(bench, "turn_over" if is_back else "lay_fused", kepts), kepts, block, labels=labels, needs=need),
+        in_hand(bench, "cut", _text(bench, "trim_back" if is_back else "trim", kepts), kepts, [*lines, *block, *body], with_handles=True,
             with_plies=True, labels=labels, needs=(*need, *laid), is_fact=True),
     ]  # fmt: skip
     makers: tuple[tuple[str, Callable[..., list[StepLine]]], ...] = (("snip", snips_of), ("pin", pins_of))
@@ -70,7 +70,7 @@ def _trim(bench: Bench, kepts: list[Kept], number: dict[str, int], is_back: bool
         if marks:
             told_by = "snip_back" if key == "snip" and is_back else key
             told.append(
-                _at(
+                in_hand(
                     bench,
                     "mark",
                     _text(bench, told_by, kepts),
@@ -97,7 +97,7 @@ def _need(bench: Bench, key: str, kepts: Sequence[Kept]) -> str:
     return bench.words.said(key, pieces=bench.words.listed([one.piece.name for one in kepts]))
 
 
-def _names(bench: Bench, kepts: Sequence[Kept], number: dict[str, int]) -> tuple[StepLabel, ...]:
+def names_of(bench: Bench, kepts: Sequence[Kept], number: dict[str, int]) -> tuple[StepLabel, ...]:
     """Numbers and names of these pieces where they lay."""
     return tuple(name_label(one, number[one.piece.name], bench.words.piece(one.piece.name)) for one in kepts)
 
@@ -116,7 +116,7 @@ def _text(bench: Bench, key: str, kepts: Sequence[Kept]) -> tuple[str, str]:
     )  # fmt: skip
 
 
-def _at(
+def in_hand(
     bench: Bench, op: Op, text: tuple[str, str], kepts: Sequence[Kept], lines: Sequence[StepLine], *, with_handles: bool = False,
     with_plies: bool = False, is_marked: bool = False, **more: object,
 ) -> Step:  # fmt: skip
@@ -137,7 +137,7 @@ def fit(held: Held, number: dict[str, int]) -> list[Step]:
     pieces = bench.words.listed([kept.piece.name for kept in every])
     text = bench.words.text("fit", cloth=bench.words.piece(bench.lay.cloth.name), pieces=pieces)
     needs = (bench.words.said("need_tag", pieces=pieces),)
-    return [_at(bench, "check", text, every, [], labels=_names(bench, every, number), needs=needs)]
+    return [in_hand(bench, "check", text, every, [], labels=names_of(bench, every, number), needs=needs)]
 
 
 def hang(held: Held, number: dict[str, int]) -> list[Step]:
@@ -146,8 +146,8 @@ def hang(held: Held, number: dict[str, int]) -> list[Step]:
     for bench, every in held:
         full = [kept for kept in every if is_full(kept.piece)]
         if full:
-            labels, needs = _names(bench, full, number), (_need(bench, "need_off", full),)
-            told.append(_at(bench, "hang", _text(bench, "hang", full), full, [], with_handles=True, labels=labels, needs=needs))
+            labels, needs = names_of(bench, full, number), (_need(bench, "need_off", full),)
+            told.append(in_hand(bench, "hang", _text(bench, "hang", full), full, [], with_handles=True, labels=labels, needs=needs))
     return told
 
 

@@ -1,14 +1,12 @@
 """Cut is a fact: what a later change of measures or style still finds in the cloth, and what it lacks. Pure; mm.
 
-Steps done are replayed on the layers. Each piece of the new dress is laid where its old one lay; what is cut loose is
-cloth in hand and may be moved a little on the new outline, what still hangs in the cloth stays in its place.
+Steps done are replayed on the layers. Each piece of the new dress is laid where its old one lay. Where nothing of it is cut yet
+the cloth must hold its whole cut line; what is begun must leave every sewing line an allowance that can still be sewn.
 """
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-import shapely
 from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -17,13 +15,9 @@ from calibration.units import Unit, length_text
 from projector.garment.pieces import Garment, Piece
 from projector.lay.lay import Lay
 from projector.lay.shapes import half_outline, whole_outline
-from projector.steps.before import stroke
-from projector.steps.remains import Remains
-from projector.steps.stack import Kept, cloth_from_piece, keep
+from projector.steps.copies import ENOUGH_MM, LESS_MM, Copy, copies_cut, goes_by_old_line, way_in_hand
+from projector.steps.stack import Kept, cloth_from_piece
 from projector.steps.step import Step
-
-ENOUGH_MM = 0.3
-"""The new cut line may stick out this much: thinner than a chalk line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,17 +42,12 @@ def missing_cloth(garment: Garment, lay: Lay, steps: Sequence[Step], done: Colle
     A cloth on which nothing was cut yet is free: it is laid again.
     """
     told: list[Missing] = []
-    facts = [step for number, step in enumerate(steps) if number in done and step.is_fact]
-    for one in (lay, *lay.others.values()):
-        mine = [step for step in facts if step.cloth == one.cloth.name]
-        if not mine:
-            continue
-        kept = keep(garment, one)
-        laid = {piece.piece.name for piece in kept}
+    for one, copies in copies_cut(garment, lay, steps, done):
+        laid = {copy.kept.piece.name for copy in copies}
         for piece in changed.pieces:
             if piece.cloth == one.cloth.name and piece.name not in laid:
                 told.append(Missing(piece.name, None, "", _size(piece)))
-        told += _lacks(one, kept, mine, {piece.name: piece for piece in changed.pieces})
+        told += _lacks(one, copies, {piece.name: piece for piece in changed.pieces})
     return tuple(told)
 
 
@@ -78,60 +67,35 @@ def _size(piece: Piece) -> float:
     return float(min(x1 - x0, y1 - y0))
 
 
-def _lacks(lay: Lay, kept: list[Kept], facts: Sequence[Step], changed: dict[str, Piece]) -> Iterator[Missing]:
-    remains = Remains(lay.regions, kept)
-    loose: set[tuple[str, str]] = set()
-    trimmed: set[tuple[str, str]] = set()
-    for step in facts:
-        lines = [stroke(line) for line in step.lines if line.kind == "cut" and line.when == "now"]
-        if step.through:
-            remains.cut(lines, step.through)
-            loose |= {(one.piece, one.ply) for one in step.frees}
-        else:
-            trimmed |= {(one.piece, one.ply) for one in step.handles}
+def _lacks(lay: Lay, copies: Sequence[Copy], changed: dict[str, Piece]) -> Iterator[Missing]:
+    """What the pieces of one cloth lack: those begun by their old line of allowance, the others of cloth."""
+    regions = {region.id: region for region in lay.regions}
     wanted: list[tuple[Kept, str, BaseGeometry]] = []
-    for one in kept:
-        new = changed.get(one.piece.name)
+    for name in dict.fromkeys(copy.kept.piece.name for copy in copies):
+        new, mine = changed.get(name), [copy for copy in copies if copy.kept.piece.name == name]
         if new is None:
             continue
-        for ply in one.placed.on:
-            key = (one.piece.name, ply)
-            have = one.true if key in trimmed else _cloth_of(remains, one, ply)
-            outline = _laid(new, one, is_block=key not in trimmed)
-            if key in loose:
-                outline = _moved(outline, have, one)
-            else:
-                wanted.append((one, ply, outline))
-            lack = _sticking_out(outline, have)
-            if one.piece.on_fold != new.on_fold or lack > ENOUGH_MM:
-                amount = lack if one.piece.on_fold == new.on_fold else max(lack, _size(new))
-                yield Missing(new.name, ply, _edge_at(new, one, outline, have), amount)
+        if new.on_fold != mine[0].kept.piece.on_fold:
+            yield Missing(name, mine[0].ply, min(edge.name for edge in new.edges), _size(new))
+        elif goes_by_old_line(new, mine, regions):
+            for copy in mine:
+                _, edge, lack = way_in_hand(new, copy.kept, regions)
+                if lack > LESS_MM:
+                    yield Missing(name, copy.ply, edge, lack)
+        else:
+            for copy in mine:
+                outline = _laid(new, copy.kept)
+                wanted.append((copy.kept, copy.ply, outline))
+                lack = _sticking_out(outline, copy.have)
+                if lack > ENOUGH_MM:
+                    yield Missing(name, copy.ply, _edge_at(new, copy.kept, outline, copy.have), lack)
     yield from _in_each_others_way(lay, wanted)
 
 
-def _cloth_of(remains: Remains, kept: Kept, ply: str) -> BaseGeometry:
-    inside = kept.keep.representative_point()
-    return next((part for part in remains.cloth[ply] if part.contains(inside)), Polygon())
-
-
-def _laid(new: Piece, old: Kept, is_block: bool) -> Polygon:
+def _laid(new: Piece, old: Kept) -> Polygon:
     """The new outline where the old piece lay."""
-    shape = (half_outline(new) if old.placed.on_fold or not new.on_fold else whole_outline(new)) if is_block else Polygon(new.cut_line)
+    shape = half_outline(new) if old.placed.on_fold or not new.on_fold else whole_outline(new)
     return Polygon(cloth_from_piece([(x, y) for x, y in shape.exterior.coords], old.halves[0]))
-
-
-def _moved(outline: Polygon, have: BaseGeometry, old: Kept) -> Polygon:
-    """A loose piece's new outline moved to where it lacks least; along the fold only, where it lies on one."""
-    if have.is_empty:
-        return outline
-    a, b = np.reshape(outline.bounds, (2, 2)), np.reshape(have.bounds, (2, 2))
-    shifts = [np.zeros(2), b[0] - a[0], b[1] - a[1], (b[0] + b[1] - a[0] - a[1]) / 2]
-    every = [(x[0], y[1]) for x in shifts for y in shifts]
-    if not old.folds.is_empty:
-        x0, y0, x1, y1 = old.folds.bounds
-        every = [(dx, 0.0) if x1 - x0 > y1 - y0 else (0.0, dy) for dx, dy in every]
-    moved = [shapely.transform(outline, lambda told, way=way: told + np.asarray(way)) for way in dict.fromkeys(every)]
-    return min(moved, key=lambda shape: _sticking_out(shape, have))
 
 
 def _sticking_out(outline: Polygon, have: BaseGeometry) -> float:

@@ -67,6 +67,7 @@ def _piece(told: Told) -> Piece:
         notches=tuple(_only(Notch, notch, at=tuple(notch["at"])) for notch in told["notches"]),
         first_cut=tuple(FirstCut(one["edge"], _line(one["points"])) for one in told.get("first_cut", ())),
         block_mm=float(told.get("block_mm", 0.0)), points=_line(told.get("points", ())),
+        was=_piece(told["was"]) if told.get("was") else None,
     )  # fmt: skip
 
 

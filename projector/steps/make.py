@@ -1,7 +1,7 @@
 """The order of cuts: garment and lay to steps. Pure; cloth frame, mm.
 
 `make_steps` puts the cloths one after another (main first), each length from pressing to the last lift, part by part in one
-direction, then fusing, trimming and hanging.
+direction, then fusing, trimming and hanging; last, what the changed dress wants cut again in hand.
 """
 
 from collections.abc import Sequence
@@ -11,6 +11,7 @@ from calibration.units import Unit
 from projector.garment.pieces import Garment, Point
 from projector.lay.lay import Lay
 from projector.steps.after import fit, fuse_and_trim, hang
+from projector.steps.again import cut_again
 from projector.steps.before import Bench, Printed, cross, set_up
 from projector.steps.cutting import Cutting
 from projector.steps.remains import Remains
@@ -32,7 +33,7 @@ def make_steps(
     known = (lay.cloth.name, *lay.others)
     if first is not None and first not in known:
         raise WrongInput(f"Nothing of this order is cut from {first}.", f"Its cloths are {', '.join(known)}.", "Name one of them.")
-    number = {piece.name: place for place, piece in enumerate(garment.pieces, 1)}
+    number, later, garment = {piece.name: place for place, piece in enumerate(garment.pieces, 1)}, garment, garment.as_cut()
     told: list[Step] = []
     held: list[tuple[Bench, list[Kept]]] = []
     for one in sorted((lay, *lay.others.values()), key=lambda each: each.cloth.name != first):
@@ -47,7 +48,7 @@ def make_steps(
                 held.append((bench, [piece for stack in mine for piece in stack.kept]))
         if one.cloth.name == first:
             told += fit(held, number)
-    return (*told, *fuse_and_trim(held, number), *hang(held, number))
+    return (*told, *fuse_and_trim(held, number), *hang(held, number), *cut_again(held, later, number))
 
 
 def part_order(lay: Lay, bundle: int) -> list[int]:

@@ -3,18 +3,21 @@
 from collections.abc import Sequence
 from math import cos, hypot, radians, sin
 
-from shapely.geometry import LineString, Point
+from shapely.geometry import LineString, Point, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
 
 from calibration.units import MM_PER_INCH, Unit, eighths_text
 from projector.garment.pieces import Line, Notch
+from projector.lay.shapes import fold_axis
 from projector.steps.stack import ON_LINE_MM, Kept, cut_edges, outward
 from projector.steps.step import StepLabel, StepLine, When
 from projector.steps.words import Words
 
 DOUBLE_NOTCH_MM = 10.0
 NAME_MM, AMOUNT_MM = 16.0, 10.0
+LEAST_SNIP_MM, CLEAR_MM = 3.0, 3.0
+"""A snip is never shorter, and ends so far from the sewing line where the allowance left is wide enough for both."""
 AMOUNT_IN_MM = 16.0
 """How far inside the sewing line an allowance's numeral stands."""
 
@@ -117,7 +120,16 @@ def _level(kept: Kept, name: str) -> LineString:
     level = kept.piece.levels[name]
     xs = [x for x, _ in kept.piece.seam_line]
     line: Line = ((min(xs) - 1.0, level), (max(xs) + 1.0, level)) if isinstance(level, int | float) else level
+    if len(kept.halves) > 1:  # opened out: both halves end on the fold line, else the tape would run to and fro there
+        line = _beyond_fold(line, fold_axis(kept.piece))
     return LineString([point for half in reversed(range(len(kept.halves))) for point in _way(kept.at(line, half), half)])
+
+
+def _beyond_fold(line: Line, axis: float) -> Line:
+    """What of a level lies outside the fold line."""
+    far = 1e5
+    held = LineString(line).intersection(box(axis, -far, far, far))
+    return tuple((float(x), float(y)) for x, y in held.coords) if isinstance(held, LineString) and not held.is_empty else line
 
 
 def _runs_inside(kept: Kept, drawn: LineString) -> list[LineString]:
@@ -168,6 +180,7 @@ def _inward(end: Point, seam: tuple[float, float], out: tuple[float, float], dep
     far = hypot(dx, dy)
     if far < 0.5:
         return (end.x - out[0] * depth_mm, end.y - out[1] * depth_mm)
+    depth_mm = min(depth_mm, max(far - CLEAR_MM, LEAST_SNIP_MM))
     return (end.x + dx / far * depth_mm, end.y + dy / far * depth_mm)
 
 

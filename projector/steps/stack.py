@@ -87,10 +87,11 @@ def keep(garment: Garment, lay: Lay) -> list[Kept]:
     order = {piece.name: place for place, piece in enumerate(garment.pieces)}
     regions = {region.id: region for region in lay.regions}
     placed = sorted(lay.placed, key=lambda one: (order[one.piece], one.part, one.outline[0]))
-    return [_kept(garment.piece(one.piece), one, regions[one.region]) for one in placed]
+    return [kept_of(garment.piece(one.piece), one, regions[one.region]) for one in placed]
 
 
-def _kept(piece: Piece, placed: Placed, region: Region) -> Kept:
+def kept_of(piece: Piece, placed: Placed, region: Region) -> Kept:
+    """One placed piece with its outlines. Raises ValueError when the outline is not this piece's."""
     halves = frames(piece, placed)
     outline = Polygon(placed.outline)
     first = outline

@@ -76,5 +76,7 @@ class Step:
     needs: tuple[str, ...] = ()
     is_fact: bool = False
     """Done means cut: back shows it but does not un-cut."""
+    is_again: bool = False
+    """A piece in hand is cut again, since the dress was changed after it was cut."""
     tapes: tuple[TapeRead, ...] = ()
     """The numbers of a tape check; she may change one, then the line behind it moves."""

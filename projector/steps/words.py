@@ -142,6 +142,30 @@ ENGLISH: Mapping[str, Text] = {
         "Lay the fused pieces on the outlines of {pieces}, folded or turned over as the outlines ask.",
     ),
     "trim_back": ("Interfacing on the same line", "The interfacing must end on the bold line too: cut away what stands out of {pieces}."),
+    "lay_again": (
+        "Lay {piece} back on crosses",
+        "Lay {pieces} back as it lay when it was cut, {layers} pinned together: its edge on the thin line, its corners in the crosses.",
+    ),
+    "lay_again_more": (
+        "Lay {count} pieces back on crosses",
+        "Lay {pieces} back as they lay when they were cut: their edges on the thin lines, their corners in the crosses.",
+    ),
+    "again": (
+        "Cut {piece} again: {layers}",
+        "The dress was changed since: cut {pieces} again along the bold line, up to {most} inside the old edge, through {layers}.",
+    ),
+    "again_more": (
+        "Cut {count} pieces again: {layers}",
+        "The dress was changed since: cut {pieces} again along the bold lines, up to {most} inside the old edges.",
+    ),
+    "tag_again": (
+        "Tag {piece} again: {layers}",
+        "Pin the tag on {pieces} again with the new allowances. Old snips and dots beside the new ones no longer count.",
+    ),
+    "tag_again_more": (
+        "Tag {count} pieces again: {layers}",
+        "Pin the tags on {pieces} again with the new allowances. Old snips and dots beside the new ones no longer count.",
+    ),
     "fit": (
         "Tack {cloth}, fit, then go on",
         "Tack {pieces} together and try it on. Type what was pinned: the lines of what is not cut yet move. Then go on.",

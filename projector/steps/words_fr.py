@@ -140,6 +140,30 @@ FRENCH: Mapping[str, tuple[str, str]] = {
         "Posez les pièces collées sur les tours de {pieces}, pliées ou retournées comme les tours le veulent.",
     ),
     "trim_back": ("Entoilage sur la même ligne", "L'entoilage aussi finit sur la ligne forte : coupez ce qui dépasse de {pieces}."),
+    "lay_again": (
+        "Reposer {piece} sur les croix",
+        "Reposez {pieces} comme à la coupe, {layers} épinglées ensemble : le bord sur la ligne fine, les coins dans les croix.",
+    ),
+    "lay_again_more": (
+        "Reposer {count} pièces sur les croix",
+        "Reposez {pieces} comme à la coupe : les bords sur les lignes fines, les coins dans les croix.",
+    ),
+    "again": (
+        "Recouper {piece} : {layers}",
+        "La robe a changé depuis : recoupez {pieces} sur la ligne forte, jusqu'à {most} en dedans du bord, à travers {layers}.",
+    ),
+    "again_more": (
+        "Recouper {count} pièces : {layers}",
+        "La robe a changé depuis : recoupez {pieces} sur les lignes fortes, jusqu'à {most} en dedans des bords.",
+    ),
+    "tag_again": (
+        "Réétiqueter {piece} : {layers}",
+        "Épinglez de nouveau l'étiquette de {pieces} avec les nouvelles coutures. Les anciens crans et points à côté ne comptent plus.",
+    ),
+    "tag_again_more": (
+        "Réétiqueter {count} pièces : {layers}",
+        "Épinglez de nouveau les étiquettes de {pieces} avec les nouvelles coutures. Les anciens crans et points à côté ne comptent plus.",
+    ),
     "fit": (
         "Bâtir {cloth}, essayer, continuer",
         "Bâtissez {pieces} et essayez. Écrivez ce qui fut épinglé : les lignes de ce qui n'est pas coupé bougent. Puis continuez.",

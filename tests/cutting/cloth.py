@@ -45,6 +45,11 @@ class Copy:
     is_tagged: bool = False
     is_fused: bool = False
     is_trimmed: bool = False
+    again: Polygon | None = None
+    """Where it must end once it is cut again in hand: the dress was changed after this piece was cut."""
+    is_again: bool = False
+    is_on_crosses: bool = False
+    """Laid back under the light, two points of its cut edge on crosses."""
     inner: BaseGeometry = field(default_factory=Polygon)
     outer: BaseGeometry = field(default_factory=Polygon)
     """`keep` without its skin; `first` with more than a skin: nothing but the piece lies in there."""

@@ -213,6 +213,48 @@ def open_steps() -> list[Told]:
     return steps
 
 
+# ------------------------------------------------------------------ a dress changed after its sleeves were cut
+
+NARROW = piece(
+    "sleeve", [(0, 0), (190, 0), (190, 300), (0, 300)], count=2, mirrored=True,
+    notches=[{"at": [185, 200], "edge": "under", "count": 1, "depth_mm": 4}], edges=[{"allowance_mm": 5.0}], was=SLEEVE,
+)  # fmt: skip
+"""10 mm narrower than the sleeve that was cut; with a snip that the other had not."""
+
+
+def again_lay() -> tuple[Told, Told]:
+    """The open lay, its outlines as first cut, and the pieces of the changed dress."""
+    lay, _ = open_lay()
+    shifts = iter([(280.0, 100.0), (30.0, 40.0), (700.0, 300.0)])
+    for one in lay["placed"]:
+        one.update(across=False, shift=list(next(shifts)))
+    return lay, {"format": 1, "pieces": [NARROW, FACING]}
+
+
+def again_steps() -> list[Told]:
+    """The right list of the open lay, then both sleeves laid back, cut again, snipped, tagged."""
+    told = open_steps()
+    handles, one = [("sleeve", "o.1")], ["o.1"]
+    edges = [(280, 100), (280, 300)], [(700, 300), (700, 100)]
+    for part, (dx, (first, second)) in enumerate(zip((0.0, -620.0), edges, strict=True)):
+        at = {"x_mm": 20.0 + dx, "y_mm": 30.0, "turn_deg": 0.0}
+        crosses = [
+            ("cross", "now", None, way)
+            for x, y in (first, second)
+            for way in ([(x + dx - 25, y), (x + dx + 25, y)], [(x + dx, y - 25), (x + dx, y + 25)])
+        ]
+        line_y, snip_y, in_y = (290, 290, 286) if part == 0 else (110, 110, 114)
+        x = first[0] + dx
+        told += [
+            step("place", [], part=part, cloth_at=at, drawn=crosses),
+            step("cut", one, part=part, cloth_at=at, handles=handles, cut=[("sleeve", [(x - 3, line_y), (x + 303, line_y)])]),
+            step("mark", one, part=part, cloth_at=at, through=one,
+                 drawn=[("notch", "mark", "sleeve", [(x + 200, snip_y), (x + 200, in_y)])]),
+            step("tag", one, part=part, cloth_at=at, handles=handles),
+        ]  # fmt: skip
+    return told
+
+
 def changed(steps: list[Told], number: int, **more: Any) -> list[Told]:
     """The list with step `number` (from 0) changed; a deep copy."""
     told = deepcopy(steps)

@@ -82,6 +82,17 @@ def find_piece_to_cloth(piece: Mapping[str, Any], placed: Mapping[str, Any]) -> 
     return best[1]
 
 
+def carried(piece: Mapping[str, Any], placed: Mapping[str, Any]) -> PieceToCloth:
+    """By the turn and shift told in lay.json; for a piece whose outline there is that of an earlier draft."""
+    matrix = np.array([[1, 0], [0, -1]] if placed["across"] else [[0, 1], [1, 0]], dtype=float)
+    if placed["turned"] == 180:
+        matrix = -matrix
+    if placed["flipped"]:
+        matrix = np.diag([-1.0, 1.0] if placed["across"] else [1.0, -1.0]) @ matrix
+    axis = _fold_x(piece) if piece["cut"]["on_fold"] and not placed["on_fold"] else None
+    return PieceToCloth(matrix, np.array(placed["shift"], dtype=float), axis)
+
+
 def _fold_x(piece: Mapping[str, Any]) -> float:
     xs = [x for edge in piece["edges"] if edge["fold"] for x, _ in edge["points"]]
     return float(np.mean(xs))

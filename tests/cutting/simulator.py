@@ -14,7 +14,7 @@ from shapely.ops import unary_union
 
 from tests.cutting.cloth import SKIN_MM, Copy, Layer, covers, kerf_of
 from tests.cutting.frames import cloth_from_table
-from tests.cutting.handling import finish, handle, part, trim
+from tests.cutting.handling import finish, handle, lay_back, part, trim
 from tests.cutting.marks import check_marks
 from tests.cutting.table import Table, set_up
 
@@ -35,6 +35,7 @@ RULES = {
     "tag": "tagged before lifted",
     "lift": "lifted when cut loose, and not from under other cloth",
     "trim": "fused first; then the block is trimmed to the cut line",
+    "again": "a piece of a dress changed since is laid back by two points of its cut edge and ends at its new line",
     "slide": "parts come in one direction and what was cut in one part is lifted before the cloth is pulled",
     "light": "a cut lies inside its part",
     "marks": "notches, dart tips and pins are marked on every layer before it is lifted; snips are 3 to 6 mm and clear of the sewing line",
@@ -107,6 +108,8 @@ class Run:
             check_marks(self, step, lines)
         elif step["op"] == "part":
             part(self, step, lines)
+        elif step["op"] == "place":
+            lay_back(self, lines)
         elif step["op"] in {"tag", "lift", "fuse", "hang"}:
             handle(self, step)
         self.before = step
@@ -136,11 +139,17 @@ class Run:
             self.tell("ids", f"part {step['part']} is not on length {bundle}")
         if step["op"] == "slide":
             self._check_slide(cloth, step["part"], part)
-        elif step["op"] in {"part", "tag", "lift"} or (step["op"] == "cut" and step["through"]):
+        elif (step["op"] in {"part", "tag", "lift"} and not self._is_in_hand(step)) or (step["op"] == "cut" and step["through"]):
             last = self.last_part.get((cloth, bundle))
             lit = last["part"] if last else next(n for n, one in enumerate(self.table.parts[cloth]) if self._begins(one, bundle))
             if step["part"] != lit:
                 self.tell("slide", f"works in part {step['part']} while part {lit} lies in the light")
+
+    def _is_in_hand(self, step: Told) -> bool:
+        """All that the step takes was lifted before."""
+        return bool(step["handles"]) and all(
+            copy.is_lifted for one in step["handles"] for copy in self.table.copies_of(one["piece"], one["ply"])
+        )
 
     @staticmethod
     def _begins(part: Told, bundle: int) -> bool:
@@ -219,7 +228,7 @@ class Run:
                 self.tell("plies", f"height {step['height_mm']} for {len(plies)} layers, should be {height}")
         shapes = [line for line, told in lines if told["kind"] not in {"cross", "grid", "slide"}]
         named = {told["piece"] for _, told in lines}
-        in_hand = {copy.piece for copy in self.table.copies if copy.is_trimmed}
+        in_hand = {copy.piece for copy in self.table.copies if copy.is_trimmed or (copy.again is not None and copy.is_lifted)}
         if not plies or not shapes or (step["op"] == "cut" and not step["through"]) or (step["op"] == "mark" and named <= in_hand):
             return  # pieces in hand laid back under the light
         drawn = unary_union(shapes)

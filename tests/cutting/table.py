@@ -10,8 +10,8 @@ from shapely.geometry import LineString, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import polygonize, unary_union
 
-from tests.cutting.cloth import Copy, Layer
-from tests.cutting.frames import Array, PieceToCloth, find_piece_to_cloth
+from tests.cutting.cloth import Copy, Layer, polygons
+from tests.cutting.frames import Array, PieceToCloth, carried, find_piece_to_cloth
 
 Told = Mapping[str, Any]
 
@@ -54,6 +54,8 @@ class Table:
     """Cloth name to thickness."""
     parts: dict[str, list[Told]] = field(default_factory=dict)
     places: list[Place] = field(default_factory=list)
+    again: list[Place] = field(default_factory=list)
+    """Pieces that are cut again, as the changed dress has them, with the same copies as when they were first cut."""
     cards: list[Card] = field(default_factory=list)
     folds: list[tuple[str, str, BaseGeometry]] = field(default_factory=list)
     """Two layers and the line that joins them."""
@@ -111,8 +113,22 @@ def set_up(lay: Told, pieces: Told) -> Table:
             _lay_region(table, name, region)
         joins = {region["id"]: region["folds"] for region in one["fold"]["regions"]}
         for placed in one["placed"]:
-            table.places.append(_place(table, by_name[placed["piece"]], placed, joins[placed["region"]]))
+            piece = by_name[placed["piece"]]
+            table.places.append(_place(table, piece.get("was") or piece, placed, joins[placed["region"]]))
+            if piece.get("was"):
+                table.again.append(_again(piece, placed, table.places[-1]))
     return table
+
+
+def _again(piece: Told, placed: Told, first: Place) -> Place:
+    """The changed piece where its shift carries it, and where its copies must end when they are cut again."""
+    to_cloth = carried(piece, placed)
+    end = with_first_cuts(
+        to_cloth.shape(piece["cut_line"]), [line for told in piece["first_cut"] for line in _first_lines(to_cloth.halves(told["points"]))]
+    )
+    for copy in first.copies:
+        copy.again = max(polygons(end.intersection(copy.trimmed or copy.first)), key=lambda part: part.area)
+    return Place(piece, placed["cloth"], placed["region"], first.copies, to_cloth)
 
 
 def _cloths(lay: Told) -> Iterator[Told]:

@@ -5,16 +5,29 @@ from copy import deepcopy
 
 import pytest
 
-from tests.cutting.examples import Told, changed, line, open_lay, open_steps, quarters, quarters_steps, swapped, without
+from tests.cutting.examples import (
+    Told,
+    again_lay,
+    again_steps,
+    changed,
+    line,
+    open_lay,
+    open_steps,
+    quarters,
+    quarters_steps,
+    swapped,
+    without,
+)
 from tests.cutting.simulator import RULES, prove
 
-Q, OPEN = quarters_steps(), open_steps()
+Q, OPEN, AGAIN = quarters_steps(), open_steps(), again_steps()
 FRONTS_AND_ONE = ["q.1", "q.2", "q.3"]
 
 
 def test_right_lists_are_proved() -> None:
     assert prove(*quarters(), Q) == []
     assert prove(*open_lay(), OPEN) == []
+    assert prove(*again_lay(), AGAIN) == []
 
 
 def _moved_line(steps: list[Told], number: int, dy_mm: float) -> list[Told]:
@@ -73,6 +86,31 @@ SPOILED: dict[str, tuple[str, Callable[[], list[Told]]]] = {
 }
 
 
+SPOILED_AGAIN: dict[str, tuple[str, Callable[[], list[Told]]]] = {
+    "never cut again": ("again", lambda: AGAIN[:-4]),
+    "cut again where it was not laid back": ("again", lambda: without(AGAIN, len(AGAIN) - 4)),
+    "one cross beside its edge": ("again", lambda: _moved_cross(AGAIN, len(AGAIN) - 4)),
+    "cut again 2 mm too deep": ("again", lambda: _moved_line(AGAIN, len(AGAIN) - 3, 2.0)),
+    "cut again 2.5 mm too wide": ("again", lambda: _moved_line(AGAIN, len(AGAIN) - 3, -2.5)),
+    "no snip after it was cut again": ("marks", lambda: without(AGAIN, len(AGAIN) - 2)),
+    "not tagged again": ("tag", lambda: AGAIN[:-1]),
+}
+
+
+def _moved_cross(steps: list[Told], number: int) -> list[Told]:
+    told = deepcopy(steps)
+    for one in told[number]["lines"][:2]:
+        one["mm"] = [[x + 3.0, y - 3.0] for x, y in one["mm"]]
+    return told
+
+
+@pytest.mark.parametrize("name", SPOILED_AGAIN)
+def test_pieces_cut_again_amiss_turn_red(name: str) -> None:
+    rule, make = SPOILED_AGAIN[name]
+    faults = prove(*again_lay(), make())
+    assert rule in {fault.rule for fault in faults}, [str(fault) for fault in faults]
+
+
 @pytest.mark.parametrize("name", SPOILED)
 def test_spoiled_lists_turn_red(name: str) -> None:
     rule, make = SPOILED[name]
@@ -82,7 +120,7 @@ def test_spoiled_lists_turn_red(name: str) -> None:
 
 
 def test_every_rule_has_a_spoiled_list() -> None:
-    assert {rule for rule, _ in SPOILED.values()} == set(RULES)
+    assert {rule for rule, _ in (*SPOILED.values(), *SPOILED_AGAIN.values())} == set(RULES)
 
 
 def test_an_outline_of_another_piece_is_refused() -> None:

@@ -15,6 +15,7 @@ from projector.desk.tasks import keep_lay, prepare
 from projector.making import garment_of, steps_for
 from projector.session.change import told
 from projector.session.snapshot import Snapshot
+from projector.steps.given import garment_from_json
 from tests.cutting.product import BODIES, as_files, lay
 from tests.cutting.simulator import prove
 
@@ -40,7 +41,7 @@ def test_a_dress_changed_in_mid_cut(tmp_path: Path) -> None:
     work = work_from(before, None)
     Journal(path, work).write(told(replace(Snapshot(number=1), step=last, done=tuple(range(last + 1))), work), "done")
 
-    _order(file, "pear")
+    _order(file, "full")
     with pytest.raises(Refused, match=r"too little at"):
         prepare(name, tmp_path, kept, None, journal=path)
     _order(file, "middle", sleeve="short")
@@ -55,7 +56,11 @@ def test_a_dress_changed_in_mid_cut(tmp_path: Path) -> None:
     assert resumed.is_same
     assert resumed.stood is not None
     assert resumed.stood.done == tuple(range(last + 1))
-    assert prove(*as_files(garment_of(load_order(name, tmp_path)), after.lay, after.steps)) == []
+    dress = garment_from_json(json.loads(kept.read_text())["pieces"])
+    assert dress.is_cut_again
+    assert any(step.is_again for step in after.steps)
+    done = last + 1
+    assert prove(*as_files(dress, after.lay, (*steps[:done], *after.steps[done:]))) == []
     again = prepare(name, tmp_path, kept, None, journal=path)  # the next day
     assert (again.steps, again.mark) == (after.steps, after.mark)
 
