@@ -13,6 +13,7 @@ from projector.scene.states import check_shape, demonstration_word, fitted, long
 from projector.scene.view import View
 from projector.session.snapshot import Snapshot, Work
 from projector.session.words import word
+from projector.steps.step import Step
 
 GRID_MM = 50.0
 STRIP_MM = 34.0
@@ -95,14 +96,23 @@ def _clear_of(boxes: list[Box], view: View, y: float) -> tuple[float, float]:
 
 
 def next_piece(work: Work, index: int) -> str:
-    """The piece cut next after this step, other than what is cut in it; empty when none is."""
-    own = {line.piece for line in work.steps[index].lines if line.kind == "cut" and line.when == "now"}
-    for step in work.steps[index + 1 :]:
-        names = [line.piece for line in step.lines if step.op == "cut" and line.kind == "cut" and line.when == "now"]
-        found = next((name for name in names if name and name not in own), "")
-        if found:
-            return found
-    return ""
+    """The piece that comes into hand next after this step, other than what is cut in it; empty when none does.
+
+    An outer line through all layers gives none by itself: after it, as before it, comes the first piece that is cut loose.
+    """
+    own = _pieces_cut(work.steps[index])
+    after = (name for step in work.steps[index + 1 :] for name in _pieces_cut(step))
+    return next((name for name in after if name not in own), "")
+
+
+def _pieces_cut(step: Step) -> list[str]:
+    """What a cut gives into her hand: pieces cut loose, or cut again; what one light cannot finish counts by its line."""
+    if step.op != "cut":
+        return []
+    given = [one.piece for one in (*step.frees, *step.handles)]
+    cuts = [line for line in step.lines if line.kind == "cut" and line.piece]
+    later = {line.piece for line in cuts if line.when == "later"}
+    return given or [line.piece for line in cuts if line.when == "now" and line.piece and line.piece not in later]
 
 
 def _strip(snapshot: Snapshot, work: Work, view: View, strip: Strip) -> tuple[list[Label], list[Area]]:

@@ -7,6 +7,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
+from projector.scene.around import next_piece
 from projector.scene.compose import Scenes
 from projector.scene.lines import KINDS
 from projector.scene.primitives import Scene, Stroke
@@ -18,6 +19,9 @@ from projector.session.change import apply, with_stop
 from projector.session.commands import Command
 from projector.session.snapshot import COLOURS, SIDES, Message, See, Snapshot
 from projector.session.words import LANGUAGES
+from projector.session.work import work_of
+from projector.steps.make import make_steps
+from tests.cutting.product import garment, lay
 from tests.projector.made_up import snapshot, table, work
 
 WORK = work()
@@ -233,6 +237,20 @@ def test_the_next_piece_is_hinted() -> None:
     assert "next piece: skirt front" in texts
     last = replace(snapshot(), step=3)
     assert not [label for label in _scene(last).labels if label.text.startswith("next:")]
+
+
+def test_before_an_outer_line_the_piece_that_comes_off_first_is_hinted() -> None:
+    """In quarters the outer line, partly the back's alone, gives none into her hand: before and at it the front comes next."""
+    dress = garment("middle", {"lining": False})
+    laid = lay(dress, "quarters_along")
+    steps = make_steps(dress, laid)
+    told = work_of("quarters", steps, laid, "in", (0.0, 0.0, 1400.0, 800.0))
+    outer = next(number for number, step in enumerate(steps) if step.op == "cut")
+    loose = next(number for number, step in enumerate(steps) if step.frees)
+    first = steps[loose].frees[0].piece
+    assert not steps[outer].frees
+    assert [next_piece(told, number) for number in range(outer - 3, loose)] == [first] * (loose - outer + 3)
+    assert next_piece(told, loose) not in {"", *(one.piece for one in steps[loose].frees)}
 
 
 def test_the_shadow_falls_away_from_the_lamp() -> None:
