@@ -17,6 +17,7 @@ from projector.session.snapshot import Work
 from projector.window.displays import Displays, displays
 
 FRAMED_PX = (1280, 720)
+SHEETS = Path("sheets") / "sheets.json"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,7 @@ def display_for(table: Table | None, showing: Showing, plugged: Displays) -> int
 
 def show_order(showing: Showing, answers: Callable[[str, int], None], say: Callable[[str], None]) -> None:
     """Run until a signal ends it. Raises WrongInput for an order or table that cannot be read, Refused without a wanted display."""
-    table = _table(showing)
+    table = table_for(showing)
     plugged = displays() if showing.window is not False else Displays((), False)
     if showing.window and not plugged.rects:
         raise Refused("There is no display.", "None answered.", "Plug the projector in, or leave --window out.")
@@ -65,11 +66,23 @@ def show_order(showing: Showing, answers: Callable[[str, int], None], say: Calla
     asyncio.run(_whole(showing, table, plugged, answers, say))
 
 
-def _table(showing: Showing) -> Table | None:
-    """The table named, none yet when calibrating, else the demonstration."""
+def table_file(showing: Showing) -> Path:
+    """Where the table is read from and kept: as named, else in the book."""
+    return showing.table or book_folder(showing.book) / "tables" / "table.yaml"
+
+
+def table_for(showing: Showing) -> Table | None:
+    """The table named, none yet when calibrating, else the one kept in the book, else the demonstration. Raises WrongInput, Damaged."""
     if showing.is_calibrating:
         return None
-    return Table.read(showing.table) if showing.table else Table.demonstration(FRAMED_PX)
+    file = table_file(showing)
+    is_there = showing.table is not None or (showing.is_kept and file.is_file())
+    return Table.read(file) if is_there else Table.demonstration(FRAMED_PX)
+
+
+def sheets_file(showing: Showing) -> Path | None:
+    """The printed sheets: as named, else where `calibration sheet --out sheets` wrote them in this folder; None: not known."""
+    return showing.sheets or (SHEETS if SHEETS.is_file() else None)
 
 
 def _journal_of(order: str, showing: Showing, table: Table | None) -> Path | None:
@@ -89,9 +102,8 @@ def _say_networks(say: Callable[[str], None]) -> None:
 async def _whole(
     showing: Showing, table: Table | None, plugged: Displays, answers: Callable[[str, int], None], say: Callable[[str], None]
 ) -> None:
-    table_path = showing.table or (book_folder(showing.book) / "tables" / "table.yaml")
-    desk = Desk(Work("", ()), table, table_path, None)
-    desk.sheets, desk.photos, desk.keys = showing.sheets, showing.photos, read_keys(showing.book)
+    desk, sheets = Desk(Work("", ()), table, table_file(showing), None), sheets_file(showing)
+    desk.sheets, desk.photos, desk.keys = sheets, showing.photos, read_keys(showing.book)
     is_window = bool(plugged.rects) and showing.window is not False
     on_table = OnTable(desk, showing.order, showing.book, lambda name: _journal_of(name, showing, desk.table))
 
@@ -113,7 +125,7 @@ async def _whole(
         looking.append(asyncio.ensure_future(on_table.edited.keep_looking()))
 
     looking: list[asyncio.Future[None]] = []
-    serving = Serving(showing.port, showing.is_lan, showing.sheets, showing.book, on_table)
+    serving = Serving(showing.port, showing.is_lan, sheets, showing.book, on_table)
     try:
         await serve(desk, serving, open_window, prepare, answers)
     finally:
