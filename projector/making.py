@@ -1,27 +1,30 @@
 """From an order to pieces, lay and steps: the one way every command, the desk and other programs go."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from calibration.errors import Refused, TableError
 from calibration.names import unknown_name
+from calibration.units import Unit
 from projector.body.said import said_in, told_in
 from projector.book.fittings import pinned
 from projector.book.orders import Order, client_from
-from projector.garment.alter import alter, covers
+from projector.draft.style import Style
+from projector.garment.alter import Altered, Cover, alter, covers
 from projector.garment.build import build
 from projector.garment.figure import draft_measures
 from projector.garment.own import garment_of_blocks
 from projector.garment.pieces import Garment
+from projector.lay.bias import with_binding
 from projector.lay.choose import CONVENIENT, PLAN_WORDS
 from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.errors import FoldRefused
 from projector.lay.lay import PLANS, Lay, Plan
 from projector.lay.parts import fits
 from projector.lay.print_place import Motif, where_printed
-from projector.lay.stage import Ask, lay_out
+from projector.lay.stage import Ask, cloth_named, lay_out
 from projector.lay.task import Tools
-from projector.lay_jobs import motif_on, search_tools
+from projector.lay_jobs import binding_from, motif_on, search_tools
 from projector.steps.before import Printed
 from projector.steps.make import make_steps
 from projector.steps.step import Step
@@ -38,23 +41,37 @@ UNEVEN = "Left and right differ: both are cut by the wider side, then the other 
 def garment_of(order: Order) -> Garment:
     """Draft the dress, or take her own blocks instead. Raises BodyRefused, DraftRefused."""
     if order.blocks:
-        return garment_of_blocks(order.blocks, order.name)
+        return altered_of(order).cut
     body = order.body()
-    body.refuse_stops()
     fitting = pinned(order.client, order.name, order.card.changes)
-    unit = order.client.shown
-    try:
-        altered = alter(draft_measures(body), order.style, fitting.both, fitting.left, fitting.right)
-    except TableError as cause:
-        raise told_in(cause, unit) from cause
+    altered = altered_of(order)
     doubts = tuple(str(doubt) for doubt in body.doubts)
     uneven = () if altered.is_even else (UNEVEN,)
-    covered = _covered_words(order, altered.cut)
-    drafted = (said_in(text, unit) for text in altered.cut.warnings)
+    covered = (*_body_covered(order, altered.cut), *_fitting_covered(order, altered.cut))
+    drafted = (said_in(text, order.client.shown) for text in altered.cut.warnings)
     return replace(altered.cut, order=order.name, warnings=(*doubts, *fitting.said, *covered, *uneven, *drafted))
 
 
-def _covered_words(order: Order, now: Garment) -> tuple[str, ...]:
+def altered_of(order: Order) -> Altered:
+    """The dress with what her fittings pinned, left and right apart. Raises BodyRefused, DraftRefused, WrongInput in her unit."""
+    if order.blocks:
+        own = garment_of_blocks(order.blocks, order.name)
+        return Altered(own, own, own, True)
+    body = order.body()
+    body.refuse_stops()
+    fitting = pinned(order.client, order.name, order.card.changes)
+    try:
+        return alter(draft_measures(body), order.style, fitting.both, fitting.left, fitting.right)
+    except TableError as cause:
+        raise told_in(cause, order.client.shown) from cause
+
+
+def _as_first(order: Order, fittings: int) -> Style:
+    """The style as this dress was cut before its fitting: with a first dress's allowances when no other fitting is recorded."""
+    return order.style if fittings or "fitted" in order.style_given else replace(order.style, fitted=False)
+
+
+def _body_covered(order: Order, now: Garment) -> tuple[str, ...]:
     """The body changed: whether the cloth cut from the measures kept before covers the new lines."""
     card = order.client.card
     if not card.history or not any(fitting.kind == "body" for fitting in card.fittings):
@@ -63,22 +80,40 @@ def _covered_words(order: Order, now: Garment) -> tuple[str, ...]:
     told = {"name": card.name, "measures": dict(earlier.measures), "lengths_from": earlier.lengths_from or card.lengths_from}
     unit = earlier.unit or card.unit
     was = replace(order, client=client_from(told if unit is None else {**told, "unit": unit}))
-    is_first = len(card.fittings) == 1 and "fitted" not in order.style_given  # then it was cut with a first dress's allowances
-    style = replace(order.style, fitted=False) if is_first else order.style
     try:
-        before = build(draft_measures(was.body()), style)
+        before = build(draft_measures(was.body()), _as_first(order, len(card.fittings) - 1))
     except Refused as cause:
         return (f"What was cut from the measures of {earlier.day} cannot be compared: {said_in(cause.what, order.client.shown)}",)
-    found = [each for each in covers(before, now) if now.piece(each.piece).of == "main"]  # facings and linings are soon cut anew
+    return (_cover_told(f"Cut from the measures of {earlier.day}", covers(before, now), now, order.client.shown),)
+
+
+def _fitting_covered(order: Order, now: Garment) -> tuple[str, ...]:
+    """Pinned at a fitting of this very dress: whether the cloth that was cut without those lines covers them."""
+    card = order.client.card
+    own = [fitting for fitting in card.fittings if fitting.kind != "body" and fitting.order == order.name]
+    if not own:
+        return ()
+    day = f" of {own[0].day}" if own[0].day else ""
+    rest = tuple(fitting for fitting in card.fittings if fitting not in own)
+    client = replace(order.client, card=replace(card, fittings=rest))
+    try:
+        before = altered_of(replace(order, client=client, style=_as_first(order, len(rest)))).cut
+    except TableError as cause:
+        return (f"What was cut before the fitting{day} cannot be compared: {cause.what}",)
+    return (_cover_told(f"Cut before the fitting{day}", covers(before, now), now, order.client.shown),)
+
+
+def _cover_told(start: str, found: Sequence[Cover], now: Garment, unit: Unit) -> str:
+    """Of the dress itself: facings and linings are soon cut anew."""
+    found = [each for each in found if now.piece(each.piece).of == "main"]
     short = [each for each in found if not each.is_covered]
-    start = f"Cut from the measures of {earlier.day}"
     if short:
-        worst = min(short, key=lambda each: each.left_mm).says(order.client.shown)
-        return (f"{start}, {len(short)} of {len(found)} edges that moved run short; the worst is {worst}",)
+        worst = min(short, key=lambda each: each.left_mm).says(unit)
+        return f"{start}, {len(short)} of {len(found)} edges that moved run short; the worst is {worst}"
     if not found:
-        return (f"{start}, the dress needs no change: no edge moves.",)
-    least = min(found, key=lambda each: each.left_mm).says(order.client.shown)
-    return (f"{start}, the cloth covers all {len(found)} edges that moved; the least is {least}",)
+        return f"{start}, the dress needs no change: no edge moves."
+    least = min(found, key=lambda each: each.left_mm).says(unit)
+    return f"{start}, the cloth covers all {len(found)} edges that moved; the least is {least}"
 
 
 def plan_from(fold: str | None) -> Plan | None:
@@ -97,7 +132,15 @@ def lay_of(order: Order, garment: Garment, fold: str | None, budget: Budget, too
     Raises ClothTooSmall, FoldRefused (also where a piece is larger than the light and no order of cuts is found: it names a
     fold that goes), WrongInput, Refused when no fold goes.
     """
-    return lay_to_cut(garment, order.cloths, Ask(plan_from(fold), budget, light or Light(), _motif_of(order, garment)), tools)
+    return bound(order, lay_to_cut(garment, order.cloths, Ask(plan_from(fold), budget, light or Light(), _motif_of(order, garment)), tools))
+
+
+def bound(order: Order, lay: Lay) -> Lay:
+    """The lay with the order's bias strips, in what it leaves or on cloth beyond it. Raises WrongInput, ClothTooSmall."""
+    if not order.card.binding:
+        return lay
+    sizes = binding_from(order.card.binding, order.card.unit or order.client.shown)
+    return with_binding(lay, cloth_named(order.cloths, lay.cloth.name), *sizes)
 
 
 def lay_to_cut(garment: Garment, cloths: Mapping[str, Cloth], ask: Ask, tools: Tools) -> Lay:

@@ -57,19 +57,21 @@ def pinned(client: Client, order: str, at_the_table: Mapping[str, str] = NOTHING
         elif _is_for(fitting, order):
             for total, typed in ((both, fitting.changes), (left, fitting.left), (right, fitting.right)):
                 _add(total, typed, client.card.unit, where)
-    said += [f"{_words(line)}{side}: {length_text(abs(mm), client.shown)} {_way(mm)}, from the fitting."
+    said += [_said(line, side, mm, client.shown, "from the fitting")
              for side, total in (("", both), (", left", left), (", right", right)) for line, mm in total.items() if mm]  # fmt: skip
     moved: dict[str, float] = {}
     _add(moved, at_the_table, client.card.unit, "changed at the table")
-    said += [f"{_words(line)}: {length_text(abs(mm), client.shown)} {_way(mm)}, changed at the table." for line, mm in moved.items()]
+    said += [_said(line, "", mm, client.shown, "changed at the table") for line, mm in moved.items()]
     both = {line: both.get(line, 0.0) + moved.get(line, 0.0) for line in (*both, *(line for line in moved if line not in both))}
     return Pinned(both, left, right, tuple(said))
 
 
-def _words(line: str) -> str:
-    """`side seam at the hip, front and back each`."""
-    return LINES.get(line, line).partition(":")[0]
+_WAYS = {"out": "let out by", "in": "taken in by"}
 
 
-def _way(mm: float) -> str:
-    return "more" if mm > 0 else "less"
+def _said(line: str, side: str, mm: float, unit: Unit, where: str) -> str:
+    """`side seam at the hip, front and back each, left: let out by 1/8 in, from the fitting.`"""
+    words, _, ways = LINES.get(line, f"{line}: more or less").rpartition(": ")
+    more, _, less = ways.partition(" or ")
+    way = more if mm > 0 else less
+    return f"{words}{side}: {_WAYS.get(way, f'{way} by')} {length_text(abs(mm), unit)}, {where}."

@@ -7,6 +7,7 @@ from typing import Any
 from calibration.units import Unit, length_text
 from projector.book.orders import order_from
 from projector.desk.fitting_tasks import fitting as fitting
+from projector.desk.fitting_tasks import own_lines
 from projector.desk.hand_tasks import card as card
 from projector.desk.hand_tasks import retape as retape
 from projector.desk.hand_tasks import said as said
@@ -15,7 +16,7 @@ from projector.desk.lay_tasks import by_hand_again as by_hand_again
 from projector.desk.lay_tasks import lay as lay
 from projector.garment.pieces import Garment
 from projector.garment.seam_check import seam_report
-from projector.making import garment_of
+from projector.making import UNEVEN, altered_of, garment_of
 from projector.paper.sketch import sketch_of
 from projector.paper.svg import path_data, pieces_svg
 
@@ -48,7 +49,9 @@ def look(order: dict[str, Any], book: Path, with_pieces: bool = False) -> dict[s
         "sketch": {side: _drawn(lines) for side, lines in sketch_of(garment).items()},
         "pieces": _bare(pieces_svg(garment, unit, read.client.name)) if with_pieces else "",
         "girths": girths,
+        "unit": unit,
         "walking": _walking(garment, unit),
+        "sides": own_lines(altered_of(read), unit) if UNEVEN in garment.warnings else [],
         "seams": {
             "count": len(garment.seams),
             "apart": [each.name for each in report if not each.is_good],

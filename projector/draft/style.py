@@ -108,6 +108,12 @@ PEPLUM_RANGE_MM = (120.0, 220.0)
 INSET_RANGE_MM = (40.0, 260.0)
 LENGTH_RANGE_MM = (300.0, 1500.0)
 CIRCLE_TURNS = (0.5, 0.75, 1.0)
+OPTIONAL_MM: dict[str, tuple[float, float, float | str]] = {
+    "peplum_mm": (*PEPLUM_RANGE_MM, 0.0),
+    "inset": (*INSET_RANGE_MM, "none"),
+    "length": (*LENGTH_RANGE_MM, "knee"),
+}
+"""Number keys that may also be left out: range, and what stands for none of it."""
 BOAT_WIDEN_MM = 65.0
 
 _WORDS: dict[str, tuple[str, ...]] = {

@@ -47,7 +47,7 @@ class Cover:
     def says(self, unit: Unit) -> str:
         """For the phone and the paper."""
         if self.is_covered:
-            return f"{self.piece}, {self.edge}: {length_text(self.left_mm, unit)} of allowance remain."
+            return f"{self.piece}, {self.edge}: {length_text(self.left_mm, unit)} of allowance remains."
         short_mm = LEAST_LEFT_MM - self.left_mm
         short = length_text(short_mm, unit) if short_mm >= 1.6 else "less than 1/8 in" if unit == "in" else "less than 0.2 cm"
         return f"{self.piece}, {self.edge}: the cloth is {short} short. Piece it on, or let out less."

@@ -24,7 +24,20 @@ from projector.book.forget import forget, still_named
 from projector.book.orders import client_from, names_in
 from projector.book.places import configs_folder
 from projector.draft.adjust import LINES, adjust_from
-from projector.draft.style import CIRCLE_TURNS, EASES, HELP, RANGES_MM, Neck, Princess, Skirt, Sleeve, Style, Zip, style_from_mapping
+from projector.draft.style import (
+    CIRCLE_TURNS,
+    EASES,
+    HELP,
+    OPTIONAL_MM,
+    RANGES_MM,
+    Neck,
+    Princess,
+    Skirt,
+    Sleeve,
+    Style,
+    Zip,
+    style_from_mapping,
+)
 from projector.lay.lay import PLANS
 from projector.steps.step import Step
 from projector.web.answers import part, sent, telling, told
@@ -67,6 +80,7 @@ def facts() -> dict[str, Any]:
         "units": UNITS,
         "choices": CHOICES,
         "ranges": RANGES_MM,
+        "optional": OPTIONAL_MM,
         "help": HELP,
         "default": Style().as_mapping(),
         "plans": PLANS,

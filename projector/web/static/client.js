@@ -27,6 +27,9 @@ export function stepped(text, unit, way) {
   return `${Math.max(0, Math.round((value + way * least) / least) * least)}${tail}`;
 }
 
+// A length as her tape reads it: inches to the eighth, centimetres to the millimetre.
+export const as_taped = (mm, unit) => (unit === "in" ? `${stepped((mm / 25.4).toFixed(4), "in", 0)} in` : `${(mm / 10).toFixed(1)} cm`);
+
 export async function client_names() {
   const book = await get("/book");
   return [...book.own.clients.map(name => ({ name, is_sample: false })), ...book.samples.clients.map(name => ({ name, is_sample: true }))];

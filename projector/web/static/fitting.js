@@ -62,6 +62,14 @@ function show_fit(result, told) {
     ...told.seams.bad.map(text => say({ class: "stop" }, text)),
     told.seams.bad.length ? "" : h("p", { class: "good", text: t("dress.meet", { n: told.seams.count }) }),
     told.covers.length ? h("details", {}, h("summary", { text: t("fit.left") }), told.covers.map(each => say({ class: "dim" }, each.says))) : "",
-    told.trims.length ? h("h2", { text: t("fit.trim") }) : "",
-    ...[...new Set(told.trims.map(each => each.piece))].map(name => { const own = told.trims.filter(each => each.piece === name); return h("div", { class: "card" }, h("b", { text: name }), h("p", { class: "dim", text: own.map(each => `${each.edge}: ${each.most}`).join(", ") }), h("div", { class: "step" }, svg(own[0].box.join(" "), [["later", own[0].was], ...own.map(each => ["cut now", each.now])], `${t("fit.trim")}: ${name}`))); }));
+    told.trims.length ? h("h2", { text: t("fit.trim") }) : "", ...trim_cards(told.trims));
+}
+
+// The new lines on the opened pieces, each side by itself where left and right differ.
+export function trim_cards(trims) {
+  const named = each => (each.side ? `${each.piece}, ${t(`side.${each.side}`)}` : each.piece);
+  return [...new Set(trims.map(named))].map(name => {
+    const own = trims.filter(each => named(each) === name);
+    return h("div", { class: "card" }, h("b", { text: name }), h("p", { class: "dim", text: own.map(each => `${each.edge}: ${each.most}`).join(", ") }), h("div", { class: "step" }, svg(own[0].box.join(" "), [["later", own[0].was], ...own.map(each => ["cut now", each.now])], `${t("fit.trim")}: ${name}`)));
+  });
 }

@@ -30,7 +30,7 @@ def test_what_counts_for_which_dress() -> None:
     assert dict(green.both) == pytest.approx({"shoulder_tip": -6.35, "side_waist": 12.7})
     assert dict(green.left) == pytest.approx({"side_hip": 3.175})
     assert any("body changed" in said for said in green.said)
-    assert any("side seam at the hip, front and back each, left: 1/8 in more" in said for said in green.said)
+    assert any("side seam at the hip, front and back each, left: let out by 1/8 in" in said for said in green.said)
 
 
 def test_an_amount_that_cannot_be_read_names_its_fitting() -> None:
@@ -52,3 +52,23 @@ def test_a_changed_body_is_held_against_the_cloth_cut_before(bust: str, waist: s
     warnings = garment_of(order_from({"client": card}, "green silk")).warnings
     (words,) = [warning for warning in warnings if "Cut from the measures of 2026-05-02" in warning]
     assert said in words
+
+
+@pytest.mark.parametrize(
+    ("line", "by", "way", "covered"),
+    [("side_waist", "3/8", "let out by 3/8 in", "covers all"), ("hem", "-1/2", "shorter by 1/2 in", "covers all"),
+     ("side_waist", "2", "let out by 2 in", "run short"), ("shoulder_tip", "-1/4", "lower by 1/4 in", "covers all"),
+     ("neck_front", "3/8", "deeper by 3/8 in", "covers all")],
+)  # fmt: skip
+@pytest.mark.parametrize("kind", ["figure", "dress"])
+def test_the_cloth_cut_before_this_dress_was_fitted_is_held_against_it(kind: str, line: str, by: str, way: str, covered: str) -> None:
+    card = {
+        "name": "Ottoline Reed", "unit": "in", "measures": {"bust": "36", "waist": "29", "hip": "39", "back_half_length": "15 1/2"},
+        "fittings": [{"day": "2026-05-09", "kind": kind, "order": "green silk", "changes": {line: by}}],
+    }  # fmt: skip
+    warnings = garment_of(order_from({"client": card}, "green silk")).warnings
+    (words,) = [warning for warning in warnings if "Cut before the fitting of 2026-05-09" in warning]
+    assert covered in words
+    assert any(way in warning for warning in warnings)
+    other = garment_of(order_from({"client": card}, "grey wool")).warnings
+    assert not any("Cut before" in warning for warning in other)  # another dress was not cut before that fitting
