@@ -108,3 +108,47 @@ def test_bars_both_ways_are_as_long_as_they_say(paper: str) -> None:
         assert any(abs(tall - BAR_Y_MM) < 0.02 and wide < 0.02 for wide, tall in page.bars())
         for words in (f"{BAR_X_MM:.0f} mm", f"{BAR_Y_MM:.0f} mm"):
             assert words in page.words
+
+
+PRINTERS_WHITE_MM = 12.0
+"""What common printers leave white at every edge (common practice, no source): less is not printed, more is paper thrown away."""
+PASTED_MM = 10.0
+"""How far two pages lie over each other: enough to paste, every millimetre more is one less of the piece (common practice)."""
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_pages_use_what_a_printer_prints_and_no_more(paper: str) -> None:
+    wide, tall = SHEET_MM[paper]
+    tiles = [page for page in read(ORDERS[1], paper) if page.clip]
+    for page in tiles:
+        assert page.clip is not None
+        x0, y0, x1, y1 = page.clip
+        assert np.allclose([x0, y0, wide - x1], PRINTERS_WHITE_MM, atol=0.05)
+        assert PRINTERS_WHITE_MM + 6.0 < tall - y1 < PRINTERS_WHITE_MM + 9.0, "the page's name stands below"
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_neighbours_lie_over_each_other_by_what_is_pasted(paper: str) -> None:
+    piece, across, down = pieces_of(ORDERS[1]).piece("skirt front"), 0, 0
+    tiles = [page for page in read(ORDERS[1], paper) if "Ada – skirt front – " in page.words and page.clip]
+    boxes = [box(*(np.array(page.clip) - np.tile(shift_of(page, piece), 2))) for page in tiles]
+    for number, one in enumerate(boxes):
+        for other in boxes[number + 1 :]:
+            x0, y0, x1, y1 = one.intersection(other).bounds or (0.0, 0.0, 0.0, 0.0)
+            if x1 - x0 > 50.0:
+                down += 1
+                assert abs(y1 - y0 - PASTED_MM) < 0.05
+            elif y1 - y0 > 50.0:
+                across += 1
+                assert abs(x1 - x0 - PASTED_MM) < 0.05
+    assert down > 0
+    assert across > 0
+
+
+def test_a_whole_page_is_as_large_as_its_piece_its_white_edge_and_a_bar_need() -> None:
+    for piece, page in zip(pieces_of(ORDERS[1]).pieces, read(ORDERS[1], "whole"), strict=True):
+        wide, tall = np.ptp(np.array(piece.cut_line), axis=0)
+        needed = np.array([max(wide, BAR_X_MM), max(tall, BAR_Y_MM)]) + 2 * PRINTERS_WHITE_MM
+        room = np.array(page.size) - needed
+        assert (room > 8.0).all(), "a bar and its words do not touch the piece"
+        assert (room < 12.5).all(), "no paper for nothing"
