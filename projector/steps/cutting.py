@@ -308,9 +308,8 @@ class Cutting:
         if key == "cut_rest" and len(names) > 1:
             title = words.text("cut_more", **values)[0]
         shown = [*bold(kepts, lines), *later, *(line for one in kepts for line in body_of(one))]
-        step = bench.step(
-            "cut", (title, say + asides(words, kepts, drawn)), self.part, shown, labels=tuple(labels), through=through, is_fact=True
-        )
+        say += asides(words, kepts, drawn, bench.unit if key != "cut_block" else None)
+        step = bench.step("cut", (title, say), self.part, shown, labels=tuple(labels), through=through, is_fact=True)
         bench.remains.cut(lines, through)
         for ply in through:
             self.done[id(stack), ply] = unary_union([self._done(stack, ply), drawn])

@@ -7,7 +7,7 @@ from shapely.geometry import LineString, Point, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
 
-from calibration.units import MM_PER_INCH, Unit, eighths_text
+from calibration.units import MM_PER_INCH, Unit, eighths_text, length_text
 from projector.garment.pieces import Line, Notch
 from projector.lay.shapes import fold_axis
 from projector.steps.stack import ON_LINE_MM, Kept, cut_edges, outward
@@ -225,9 +225,13 @@ def bold(kepts: Sequence[Kept], lines: list[LineString]) -> list[StepLine]:
     return told
 
 
-def asides(words: Words, kepts: Sequence[Kept], drawn: BaseGeometry) -> str:
-    """What else the sentence of a cut says: shallow first lines, bias."""
+def asides(words: Words, kepts: Sequence[Kept], drawn: BaseGeometry, unit: Unit | None) -> str:
+    """What else the sentence of a cut says: shallow first lines, bias, and which pieces are blocks (`unit` None: said already)."""
+    blocks = [one.piece for one in kepts if one.piece.block_mm and unit]
     told = ""
+    if blocks and unit:
+        room = length_text(blocks[0].block_mm, unit)
+        told = words.text("block", pieces=words.listed([piece.name for piece in blocks]), room=room)[1]
     for one in kepts:
         for line in one.piece.first_cut:
             if drawn.distance(LineString(one.at(line.points)).interpolate(0.5, normalized=True)) < 0.5:

@@ -17,7 +17,9 @@ from projector.steps.step import Step, StepLabel, StepLine, TapeRead
 
 MOST = 4
 LEVELS = ("bust", "waist", "hip", "hem", "biceps", "knee", "underbust", "underarm")
-"""The order in which widths are taped; waist and hem straight from end to end, as she chalks them before the curve."""
+"""Which widths are taped first where there are many; waist and hem straight from end to end, as she chalks them before the curve."""
+TOP_DOWN = ("underarm", "bust", "underbust", "biceps", "waist", "hip", "knee", "hem")
+"""The order in which they are read out."""
 WHOLE_QUARTERS = ("front", "back", "skirt_front", "skirt_back")
 NEARLY_STRAIGHT = 1.03
 """A ring's waist or hem curves too far from its chord: no tape lies there. Ours."""
@@ -68,7 +70,7 @@ def taped(kept: Kept) -> list[Taped]:
         run = level_span(kept, name) if name in kept.piece.levels else _chord(kept, name)
         if run is not None and len(told) < MOST:
             told.append(_edge_to_edge(kept, name, run))
-    return [*told, _length(kept)]
+    return [*sorted(told, key=lambda one: TOP_DOWN.index(one.where)), _length(kept)]
 
 
 def _plain_quarter(kept: Kept, where: str, measures: Mapping[str, float]) -> float:

@@ -92,6 +92,7 @@ ENGLISH: Mapping[str, Text] = {
     ),
     "first": ("", " The {edge} is cut at its shallow line; it is deepened at the fitting."),
     "first_waist": ("", " The {edge} is cut short of its line; it is let out once the skirt has hung."),
+    "block": ("", " {pieces}: a block, {room} outside the cut line; it is fused first and cut true after."),
     "bias": ("", " It lies on the bias: do not pull it while you cut."),
     "part": (
         "Card between layers {above} and {below}",

@@ -87,6 +87,7 @@ FRENCH: Mapping[str, tuple[str, str]] = {
     ),
     "first": ("", " {edge} : coupé peu profond, creusé à l'essayage."),
     "first_waist": ("", " {edge} : coupé en deçà de sa ligne, relâché quand la jupe a pendu."),
+    "block": ("", " {pieces} : un bloc, {room} en dehors de la ligne de coupe ; thermocollé d'abord, coupé juste après."),
     "bias": ("", " C'est en biais : ne tirez pas en coupant."),
     "part": (
         "Carton entre couches {above} et {below}",
