@@ -57,9 +57,10 @@ def test_everything_cut_and_then_made_smaller(style: dict[str, Any], change: dic
 def test_changed_in_the_middle_of_the_cut(plan: Plan, share: float) -> None:
     try:
         changed, where, steps, _ = _carried(PLAIN, SMALLER, plan, share)
-    except Refused as cause:  # what is not cut yet may have no room for a facing that grew; once it is cut there is no such cause
-        assert share < 0.5
-        assert re.search(r"\d mm from x1 of .*, 10 wanted", cause.why)
+    except Refused as cause:
+        told = cause.why if share < 0.5 else ""  # what is not cut yet may have no room for a facing that grew
+        if not re.search(r"\d mm from x1 of .*, 10 wanted", told):
+            raise
         return
     assert [str(fault) for fault in prove(*as_files(changed, where, tuple(steps)))[:10]] == []
 
