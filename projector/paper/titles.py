@@ -29,6 +29,7 @@ LARGE_MM, SMALL_MM = (5.0, 4.2, 3.5), (2.9, 2.4, 2.0, 1.6)
 PLACES = 12  # tried along the longer side of the piece
 GRAIN_SHARES = (0.25, 0.75, 0.35, 0.65, 0.15, 0.85, 0.5)
 GRAIN_SHARE = 0.72  # of the room there is along the grain
+GRAIN_CLEAR_MM = 6.0  # from sewing lines and darts, where there is room
 GOOD_SHARE = 0.75  # of the longest grain line that any of the places gives
 
 
@@ -70,7 +71,8 @@ def grain_run(piece: Piece) -> tuple[np.ndarray, np.ndarray] | None:
     width = _crossed(shape, deepest(shape), across)
     if width is None:
         return None
-    clear = shape.difference(unary_union(_darts(piece)).buffer(4.0)) if piece.darts else shape
+    inner = shape.buffer(-GRAIN_CLEAR_MM)
+    clear = (shape if inner.is_empty else inner).difference(unary_union(_darts(piece)).buffer(GRAIN_CLEAR_MM))
     runs = [
         run for share in GRAIN_SHARES if (run := _crossed(clear, width.interpolate(share, normalized=True).coords[0], along)) is not None
     ]
