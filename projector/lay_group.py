@@ -7,15 +7,14 @@ from calibration.errors import WrongInput
 from calibration.units import length_text
 from projector.book.cards import MotifCard
 from projector.book.orders import Order
-from projector.lay.bias import with_binding
-from projector.lay.cloth import Budget, Cloth, length_from_text
+from projector.lay.cloth import Budget, Cloth
 from projector.lay.lay import Lay
 from projector.lay.needs import need_of
 from projector.lay.stage import Ask, cloth_named, lay_out
 from projector.lay.task import Tools
 from projector.lay.together import Saving, tagged, together
 from projector.lay_jobs import motif_on
-from projector.making import garment_of, lay_of, plan_from
+from projector.making import bound, garment_of, lay_of, plan_from
 
 APART_SHARE = 4
 """Each dress by itself is laid with this part of the trials: only its length is wanted."""
@@ -32,6 +31,12 @@ def with_motif(order: Order, typed: str) -> Order:
     return replace(order, card=replace(order.card, motif=MotifCard(piece, level, lower)))
 
 
+def as_asked(order: Order, motif: str | None, binding: str | None) -> Order:
+    """The order with a motif and a binding as typed on the command line, where they are. Raises WrongInput."""
+    told = order if motif is None else with_motif(order, motif)
+    return told if binding is None else replace(told, card=replace(told.card, binding=binding))
+
+
 def lay_together(orders: Sequence[Order], fold: str | None, budget: Budget, tools: Tools) -> tuple[Lay, str]:
     """All orders' pieces in the first order's cloths, each piece named by its person, and what that saves in words.
 
@@ -42,18 +47,22 @@ def lay_together(orders: Sequence[Order], fold: str | None, budget: Budget, tool
         names = [order.name for order in orders]
     if len(set(names)) < len(names):
         raise WrongInput("Two dresses carry one name.", f"There are {', '.join(names)}.", "Give the orders their own names.")
+    if any(order.card.binding for order in orders[1:]):
+        raise WrongInput(
+            "Bias strips of several dresses in one cloth.", "They are cut together, of one width.", "Write their sum on the first order."
+        )
     garments = {name: garment_of(order) for name, order in zip(names, orders, strict=True)}
     group, card = together(garments), orders[0].card.motif
     motif = None
     if card is not None:
         piece = card.piece if ":" in card.piece else tagged(names[0], card.piece)
         motif = motif_on(group, piece, card.level, card.lower, orders[0].client.shown, card.at)
-    whole = lay_out(group, orders[0].cloths, Ask(plan_from(fold), budget, motif=motif), tools)
+    whole = bound(orders[0], lay_out(group, orders[0].cloths, Ask(plan_from(fold), budget, motif=motif), tools))
     few = replace(budget, trials=max(1, min(budget.trials, 2000) // APART_SHARE))
     bare = {name: replace(cloth, lengths_mm=()) for name, cloth in orders[0].cloths.items()}
     apart = 0.0
     for order, garment in zip(orders, garments.values(), strict=True):
-        alone = replace(order, cloths=bare, card=replace(order.card, motif=None))
+        alone = replace(order, cloths=bare, card=replace(order.card, motif=None, binding=""))
         apart += lay_of(alone, garment, whole.plan, few, replace(tools, tell=lambda name, used, trials: None)).cloth_needed_mm
     return whole, f"{len(orders)} dresses in one cloth: {Saving(whole.cloth_needed_mm, apart).words} of {whole.cloth.name}."
 
@@ -78,16 +87,12 @@ def needs_told(lay: Lay, order: Order) -> list[str]:
     return lines
 
 
-def bound(typed: str, lay: Lay, order: Order) -> tuple[Lay, str]:
-    """The lay with bias strips for a binding as typed (`3 m, 35 mm`), and in words how many and where. Raises WrongInput, ClothTooSmall."""
-    unit, words = order.client.shown, [word.strip() for word in typed.split(",")]
-    if len(words) != 2:
-        raise WrongInput(f"{typed!r} is no binding.", "LENGTH and WIDTH are wanted.", "Write '3 m, 35 mm'.")
-    cloth = cloth_of(order, lay.cloth.name)
-    whole = with_binding(lay, cloth, *(length_from_text(word, unit) for word in words))
-    told = whole.binding
-    assert told is not None
-    where = f"{length_text(told.extra_mm, unit)} more of {cloth.name}, laid open" if told.extra_mm else "in what the lay leaves"
+def binding_told(lay: Lay, order: Order) -> list[str]:
+    """How many bias strips, where they lie and how long they are joined, in words; [] when none were asked for."""
+    told, unit = lay.binding, order.client.shown
+    if told is None:
+        return []
+    where = f"{length_text(told.extra_mm, unit)} more of {lay.cloth.name}, laid open" if told.extra_mm else "in what the lay leaves"
     count = f"{len(told.strips)} strip" + ("s" if len(told.strips) > 1 else "")
     wide, long = length_text(told.width_mm, unit), length_text(told.length_mm, unit)
-    return whole, f"Binding: {count} {wide} wide at 45 degrees on one open layer, joined {long} long; {where}."
+    return [f"Binding: {count} {wide} wide at 45 degrees on one open layer, joined {long} long; {where}."]

@@ -52,6 +52,14 @@ def lay_outline_file(file: Path, width_mm: float, budget: Budget, tools: Tools, 
     return lay_outlines(record_from(OutlinesCard, told, "file of outlines"), width_mm, budget, light or Light(), tools)
 
 
+def binding_from(typed: str, unit: Unit | None) -> tuple[float, float]:
+    """Length when joined and width of a binding as typed (`3 m, 35 mm`), mm. Raises WrongInput."""
+    words = [word.strip() for word in typed.split(",")]
+    if len(words) != 2:
+        raise WrongInput(f"{typed!r} is no binding.", "LENGTH and WIDTH are wanted.", "Write '3 m, 35 mm'.")
+    return length_from_text(words[0], unit), length_from_text(words[1], unit)
+
+
 LEVELS = ("bust", "waist", "hip", "knee")
 
 

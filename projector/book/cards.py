@@ -88,6 +88,8 @@ class OrderCard:
     blocks: tuple[AsTyped, ...] = ()
     """Her own paper blocks by name: cut instead of a draft."""
     motif: MotifCard | None = None
+    binding: AsTyped = ""
+    """Bias strips cut beside the pieces: length when joined and width, `3 m, 35 mm`."""
     first: AsTyped = ""
     """A cloth (the lining) that is cut, tacked and fitted before the others."""
     sample: bool = False

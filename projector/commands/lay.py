@@ -27,7 +27,7 @@ def lay(
     from calibration.keep import keep
     from projector.book.orders import load_order
     from projector.lay.cloth import Budget
-    from projector.lay_group import bound, lay_together, needs_told, with_motif
+    from projector.lay_group import as_asked, binding_told, lay_together, needs_told
     from projector.lay_jobs import lay_outline_file, search_tools
     from projector.making import LAY_TRIALS, garment_of, lay_of
 
@@ -41,16 +41,13 @@ def lay(
         found = lay_outline_file(outlines, cloth_width, budget, tools)
     else:
         orders = [load_order(each, book) for each in order or ()]
-        first = orders[0] if motif is None else with_motif(orders[0], motif)
+        first = as_asked(orders[0], motif, binding)
         if len(orders) > 1:
             found, saving = lay_together([first, *orders[1:]], fold, budget, tools)
             told.append(saving)
         else:
             found = lay_of(first, garment_of(first), fold, budget, tools)
-        told = [*needs_told(found, first), *told]
-        if binding:
-            found, strips = bound(binding, found, first)
-            told.append(strips)
+        told = [*needs_told(found, first), *told, *binding_told(found, first)]
     keep(out, json.dumps(found.as_json(), ensure_ascii=False), versions_kept=0)
     print_note(f"{found.cloth_needed_mm:.0f} mm of {found.cloth.name}, {100 * found.utilisation:.1f} % used, {found.trials} trials: {out}")
     for line in told:

@@ -12,7 +12,7 @@ from calibration.errors import WrongInput
 from projector.garment.pieces import Line
 from projector.lay.cloth import Cloth
 from projector.lay.errors import ClothTooSmall
-from projector.lay.lay import Binding, Lay
+from projector.lay.lay import Binding, Lay, Placed, Ply, Region
 from projector.lay.needs import largest_rest, need_of
 
 JOIN_MM = 12.0
@@ -91,3 +91,25 @@ def _at(strips: Sequence[Line], x: float, y: float) -> tuple[Line, ...]:
 
 def _bound(lay: Lay, region: str, bundle: int, strips: tuple[Line, ...], width_mm: float, extra_mm: float) -> Lay:
     return replace(lay, binding=Binding(region, bundle, strips, width_mm, joined_mm(strips, width_mm), extra_mm))
+
+
+def drawn_lays(lay: Lay) -> tuple[Lay, ...]:
+    """Every cloth's lay as it is drawn: bias strips among the pieces, and those beyond the lay as a length of their own, laid open."""
+    if lay.binding is None:
+        return (lay, *lay.others.values())
+    told = lay.binding
+    name = told.region or f"{lay.cloth.name}-binding"
+    strips = tuple(
+        Placed(f"bias strip {number}", lay.cloth.name, lay.cloth.name, name, 1, (f"{name}.1",), 0, strip, 45.0, 0, False, False)
+        for number, strip in enumerate(told.strips, start=1)
+    )
+    if told.region:
+        return (replace(lay, placed=(*lay.placed, *strips)), *lay.others.values())
+    x, trim = (0.0, told.extra_mm), lay.cloth.selvedge_mm
+    y = (trim, lay.cloth.width_mm - trim)
+    open_cloth = Region(name, told.bundle, x, y, (Ply(f"{name}.1", x, y, 0, "right"),))
+    beyond = replace(
+        lay, cloth=replace(lay.cloth, name=f"{lay.cloth.name}, binding"), plan="open", regions=(open_cloth,), placed=strips, parts=(),
+        cloth_needed_mm=told.extra_mm, why=(), others={}, binding=None,
+    )  # fmt: skip
+    return (lay, beyond, *lay.others.values())

@@ -1,7 +1,7 @@
 """Which fold: what each plan forbids, how the variants of a plan are tried, one recommendation with one reason."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from calibration.errors import Refused
 from calibration.units import yards_saved_text, yards_text
@@ -10,6 +10,7 @@ from projector.lay.cloth import Cloth
 from projector.lay.errors import ClothTooShort, ClothTooSmall, FoldRefused
 from projector.lay.lay import PLANS, Plan
 from projector.lay.print_place import Matched
+from projector.lay.quarters import stacked
 from projector.lay.search import KeepGoing
 from projector.lay.task import Bench, Done, Task, Tools, make_task, run_task, run_with_closer
 
@@ -26,6 +27,9 @@ LAYERS: dict[Plan, str] = {
     "open": "1 layer", "lengthwise": "2 layers", "off_centre": "2 layers and 1", "crosswise": "2 layers",
     "quarters_along": "4 layers", "quarters_across": "4 layers", "crossed_four": "4 layers",
 }  # fmt: skip
+MOST_OVER = 1.15
+"""In quarters, fronts over backs may take so many times the cloth of pairs laid freely: one line then serves four layers. Our judgement."""
+OVER = ", fronts over backs, matched at the neck point"
 EIGHTH_MM = 914.4 / 8
 VARIANT_TRIALS = 150
 """Each depth of a fold is looked at with at most so many trials."""
@@ -37,12 +41,13 @@ WORTH_MM: dict[Plan, float] = {"off_centre": 2 * EIGHTH_MM, "crosswise": 2 * EIG
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Candidate:
-    """A plan tried: its task and lay so far, or why it cannot be."""
+    """A plan tried: its task and lay so far, or why it cannot be. `is_over`: fronts lie over backs, matched at the neck point."""
 
     plan: Plan
     task: Task | None = None
     done: Done | None = None
     refusal: Refused | None = None
+    is_over: bool = False
 
 
 def forbidden(cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> FoldRefused | None:
@@ -147,6 +152,22 @@ def try_plan(
         tasks = list(variants(bench, cloth, plan, pieces))
     except ClothTooSmall as small:
         return Candidate(plan, refusal=small)
+    held = [told for task in tasks if (told := stacked(task, pieces)) is not None]
+    if held and _is_worth(*(_best_of(plan, some, 1, seed, tools, False) for some in (held, tasks))):
+        over = _best_of(plan, held, trials, seed, tools, is_last)
+        if over.done is not None:
+            return replace(over, is_over=True)
+    return _best_of(plan, tasks, trials, seed, tools, is_last)
+
+
+def _is_worth(over: Candidate, free: Candidate) -> bool:
+    """Fronts over backs, by the first lays: taken where the cloth does and it takes little more of it."""
+    if over.done is None or free.done is None:
+        return over.done is not None
+    return over.done.used_mm <= MOST_OVER * free.done.used_mm
+
+
+def _best_of(plan: Plan, tasks: Sequence[Task], trials: int, seed: int, tools: Tools, is_last: bool) -> Candidate:
     each = 0 if len(tasks) == 1 else min(max(1, trials // len(tasks)), VARIANT_TRIALS)
     best = Candidate(plan)
     for task in tasks if each else ():
@@ -220,7 +241,9 @@ def why_lines(candidates: Sequence[Candidate], chosen: Plan, reason: str) -> lis
     for each in candidates:
         words = PLAN_WORDS[each.plan]
         if each.done is not None:
-            told = f"{words}: {each.done.used_mm:.0f} mm ({yards_text(each.done.used_mm)}), {LAYERS[each.plan]}."
+            told = (
+                f"{words}: {each.done.used_mm:.0f} mm ({yards_text(each.done.used_mm)}), {LAYERS[each.plan]}{OVER if each.is_over else ''}."
+            )
             if each.plan != chosen:
                 lines.append(told)
         elif each.refusal is not None:

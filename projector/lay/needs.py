@@ -30,7 +30,7 @@ class Rest:
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """What one cloth takes. `buy_mm`: before shrinking, ends in. `cost`: 0 when no price is known."""
+    """What one cloth takes. `buy_mm`: before shrinking, ends and bias strips beyond the lay in. `cost`: 0 when no price is known."""
 
     cloth: str
     used_mm: float
@@ -51,10 +51,13 @@ class Need:
 
 def need_of(lay: Lay, cloth: Cloth) -> Need:
     """Cloth to buy or to take. Metres rounded up to the centimetre, yards to the eighth."""
-    buy = lay.cloth_needed_mm / (1.0 - cloth.shrinks_along)
+    strips = lay.binding.extra_mm if lay.binding else 0.0
+    buy = (lay.cloth_needed_mm + strips) / (1.0 - cloth.shrinks_along)
     metres = ceil((buy - 0.01) / CENTIMETRE_MM) / 100.0
     paid = float(yards_up(buy)) if cloth.price_per == "yard" else metres
     used = {bundle: _used(lay, bundle) for bundle in {region.bundle for region in lay.regions}}
+    if lay.binding:
+        used[lay.binding.bundle] = used.get(lay.binding.bundle, 0.0) + strips
     left = tuple(max(0.0, length - used.get(bundle, 0.0)) for bundle, length in enumerate(cloth.lengths_mm))
     return Need(
         cloth.name, lay.cloth_needed_mm, buy, metres, yards_text(buy), paid * cloth.price, cloth.currency, left, largest_rest(lay)

@@ -2,11 +2,14 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import ceil
 
-from calibration.errors import WrongInput
+from calibration.errors import Refused, WrongInput
+from calibration.units import yards_text
 from projector.garment.pieces import Garment, Piece
 from projector.lay.choose import recommend, try_plan, try_plans, why_lines
 from projector.lay.cloth import Budget, Cloth, Light
+from projector.lay.errors import ClothTooShort
 from projector.lay.lay import PLANS, Lay, Plan
 from projector.lay.print_place import Matched, Motif, matched, with_the_rest
 from projector.lay.task import Bench, Tools, lay_from
@@ -84,6 +87,15 @@ def _print_on(garment: Garment, cloth: Cloth, motif: Motif | None) -> Matched | 
     return with_the_rest(garment, cloth.name, placed) if has_repeat else placed
 
 
+def _nearest(refusal: Refused) -> Refused:
+    """The refusal of the fold that lacks least, where every fold was tried: what still helps."""
+    if not isinstance(refusal, ClothTooShort):
+        return refusal
+    missing = f"{ceil(refusal.short_mm)} mm ({yards_text(refusal.short_mm)})"
+    next_step = f"Take {missing} more, or put a seam in the longest piece: every other fold lacks more."
+    return ClothTooShort(refusal.what, refusal.why, next_step, refusal.short_mm)
+
+
 def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], ask: Ask, tools: Tools, is_top: bool = True, printed: Matched | None = None) -> Lay:
     """One cloth: every plan is looked at, one is recommended (or the plan asked for taken) and improved. Raises as `lay_out`."""
     bench, trials, plan = Bench(cloth, printed=printed), ask.budget.trials, ask.plan
@@ -97,7 +109,7 @@ def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], ask: Ask, tools: Tools, is_
         chosen, reason = candidates[0], "asked for"
     deeper = try_plan(bench, cloth, chosen.plan, pieces, trials, ask.budget.seed + 1, tools, is_last=is_top)
     if chosen.done is None and deeper.refusal is not None:
-        raise deeper.refusal
+        raise deeper.refusal if plan is not None else _nearest(deeper.refusal)
     for other in plans if plan is not None else ():  # the other ways are only told: with what patience is left
         if other != plan and tools.keep_going():
             candidates += try_plans(bench, cloth, pieces, look, ask.budget.seed, tools, (other,))

@@ -360,7 +360,7 @@ def _too_short(task: Task, have: float, most: float) -> ClothTooSmall:
 def too_long(task: Task, used_mm: float | None, have: float) -> ClothTooSmall:
     """The refusal of a lay longer than the cloth in hand; None: no length is known."""
     need = f"about {used_mm:.0f} mm ({yards_text(used_mm)}) in one length" if used_mm else "more"
-    missing = f"{ceil(used_mm - have)} mm more" if used_mm and used_mm > have else "longer pieces of cloth"
+    missing = f"{ceil(used_mm - have)} mm ({yards_text(used_mm - have)}) more" if used_mm and used_mm > have else "longer pieces of cloth"
     return ClothTooSmall(
         f"Cloth {task.cloth.name!r} is too little for plan {task.plan}.",
         f"It needs {need}; in hand {', '.join(f'{length:.0f}' for length in task.cloth.lengths_mm) or 'nothing'} mm.",

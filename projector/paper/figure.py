@@ -11,6 +11,7 @@ from shapely.geometry import LineString, Polygon
 
 from calibration.units import Unit, cloth_text
 from projector.garment.pieces import Line, Point
+from projector.lay.bias import drawn_lays
 from projector.lay.fold_drawing import EndView, FoldStep, end_view, fold_steps
 from projector.lay.lay import Fold, Lay, Placed, Region
 
@@ -123,7 +124,7 @@ def _dashes(ink: Ink) -> list[np.ndarray]:
 def lay_figure(lay: Lay) -> Figure:
     """Every cloth and length, one below the other: cloth, pieces with their layers, the light's parts, folds as heavy lines."""
     figure = Figure()
-    for one in (lay, *lay.others.values()):
+    for one in drawn_lays(lay):
         for bundle in sorted({region.bundle for region in one.regions}):
             _length(figure, one, bundle)
     return figure

@@ -4,6 +4,7 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from calibration.units import Unit, length_text
+from projector.lay.bias import drawn_lays
 from projector.lay.lay import Lay
 from projector.paper.figure import named
 from projector.paper.page import ACCENT, SOFT, Paper
@@ -55,7 +56,7 @@ def _bundle(paper: Paper, lay: Lay, bundle: int, title: str, unit: Unit) -> None
 def lay_pdf(lay: Lay, title: str, unit: Unit = "mm") -> bytes:
     """Every cloth and length of the lay, widths in her unit."""
     paper = Paper(PAGE_MM, title)
-    for one in (lay, *lay.others.values()):
+    for one in drawn_lays(lay):
         for bundle in sorted({region.bundle for region in one.regions}):
             _bundle(paper, one, bundle, title, unit)
     return paper.finish()

@@ -8,6 +8,7 @@ from shapely.geometry import Polygon
 
 from calibration.units import Unit
 from projector.garment.pieces import Garment, Line, Piece
+from projector.lay.bias import drawn_lays
 from projector.lay.lay import Lay, Part, Placed, Region
 from projector.paper.drawing import KINDS, Stroke, labels_of, strokes_of
 from projector.paper.figure import fold_ends, named
@@ -132,7 +133,7 @@ def _within(span: Span, corner: Span) -> Span:
 def lay_svg(lay: Lay, title: str) -> str:
     """Every cloth of the lay, one below the other, at true size; folds as heavy lines."""
     body, y, wide = "", GAP_MM, 0.0
-    for one in (lay, *lay.others.values()):
+    for one in drawn_lays(lay):
         for bundle in sorted({region.bundle for region in one.regions}):
             drawn, (x0, y0, x1, y1) = _bundle(one, bundle)
             words = f"{one.cloth.name}, length {bundle + 1}: {one.plan.replace('_', ' ')}"
