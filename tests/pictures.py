@@ -108,6 +108,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--out", type=Path, default=Path(__file__).parent.parent / "configs" / "pictures")
     out: Path = parser.parse_args().out
+    out.mkdir(parents=True, exist_ok=True)
     with TemporaryDirectory() as folder:
         work = Path(folder)
         table, step = _cutting(work)

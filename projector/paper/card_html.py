@@ -7,7 +7,7 @@ import numpy as np
 from calibration.units import Unit
 from projector.garment.pieces import Garment, Piece
 from projector.paper.card import CardPiece, card_piece, quarters, tape_words
-from projector.paper.card_pdf import UNIT_WORDS, CardHead, dart_rows
+from projector.paper.card_pdf import CardHead, dart_rows, how_to_read
 from projector.paper.drawing import cut_words, piece_words, strokes_of
 from projector.paper.svg import path_data
 
@@ -84,10 +84,11 @@ def card_html(garment: Garment, head: CardHead) -> str:
     ]
     top = _table(("", "girth", "plain ¼", "front", "back"), rows)
     folds = "".join(f"<p>{escape(line)}</p>" for line in head.fold_words)
+    how = escape(how_to_read(unit))
     reached = f"<p class=reached>Step reached: {escape(head.reached)}</p>" if head.reached else ""
     body = "".join(_piece(piece, unit) for piece in garment.pieces)
     return (
         '<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1">'
         f"<title>Chalk card – {escape(head.client)}</title><style>{_CSS}</style><h1>{escape(head.client)}</h1>"
-        f"<p class=soft>{escape(head.order)} – {escape(head.made)} – {UNIT_WORDS[unit]}</p>{reached}{top}{folds}{body}</html>\n"
+        f"<p class=soft>{escape(head.order)} – {escape(head.made)}</p>{reached}<p>{how}</p>{top}{folds}{body}</html>\n"
     )

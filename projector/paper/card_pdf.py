@@ -20,6 +20,16 @@ COLUMNS, COLUMN_MM = 3, 40.5
 UNIT_WORDS: Mapping[Unit, str] = {"in": "inches and eighths", "cm": "centimetres", "mm": "millimetres"}
 
 
+def how_to_read(unit: Unit) -> str:
+    """What stands above the numbers, on paper and on the phone."""
+    return (
+        f"All numbers in {UNIT_WORDS[unit]}, on the sewing line unless “cut” is said. Down is from the top of the piece, "
+        "out is from its centre line (a piece away from the centre: from its inner edge). "
+        "Chalk down first, square out, join: “line” with the ruler, “curve” by hand; "
+        f"where its points lie more than {length_text(100.0, unit)} apart, the ruler again."
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class CardHead:
     """What stands above the numbers."""
@@ -66,13 +76,7 @@ def _opening(flow: _Flow, garment: Garment, head: CardHead) -> None:
     paper = flow.paper
     paper.fitted(f"Chalk card – {head.client}", MARGIN_MM, flow.y + 4.0, paper.size_mm[0] - 2 * MARGIN_MM, 5.0, bold=True)
     flow.y += 13.0
-    words = (
-        f"All numbers in {UNIT_WORDS[head.unit]}, on the sewing line unless “cut” is said. Down is from the top of the piece, "
-        "out is from its centre line (a piece away from the centre: from its inner edge). "
-        "Chalk down first, square out, join: “line” with the ruler, “curve” by hand; "
-        f"where its points lie more than {length_text(100.0, head.unit)} apart, the ruler again."
-    )
-    flow.y = paper.wrapped(words, MARGIN_MM, flow.y, paper.size_mm[0] - 2 * MARGIN_MM, 2.1) + 3.0
+    flow.y = paper.wrapped(how_to_read(head.unit), MARGIN_MM, flow.y, paper.size_mm[0] - 2 * MARGIN_MM, 2.1) + 3.0
     if rows := quarters(garment):
         _quarter_rows(flow, rows, head.unit)
         flow.y += 2.0

@@ -37,7 +37,10 @@ class Paper:
         _register_type()
         self._bytes = BytesIO()
         self.size_mm = size_mm
-        self._canvas = Canvas(self._bytes, pagesize=self._points(size_mm), pageCompression=1)
+        self._canvas = Canvas(
+            self._bytes, pagesize=self._points(size_mm), pageCompression=1,
+            initialFontName=PLAIN,  # type: ignore[arg-type]  # a name, whatever the stubs say; else a font that no file holds is named
+        )  # fmt: skip
         self._canvas.setTitle(title)
         self._canvas.setCreator("cutting table projector")
         self._pages = 0
