@@ -24,6 +24,8 @@ function cloth_card(name) {
     field("ply_mm", named.ply_mm ?? "0.4", value => Number(value.replace(",", "."))));
 }
 
+const has_lining = () => hand.order.style?.lining !== false;
+
 const LEVELS = ["bust", "waist", "hip", "knee"];
 function print_card(motif) {
   const put = (key, value) => {
@@ -64,11 +66,14 @@ export function clothScreen() {
     Object.assign(motif, { piece: "", level: "bust", lower: "" }, hand.order.motif);
     hand.order.cloth ??= { main: { ...NEW_CLOTH } };
     const fold = h("select", { id: "fold" }, h("option", { value: "", text: t("cloth.best") }), desk.facts.plans.map(plan => h("option", { value: plan, text: t(`plan.${plan}`) })));
+    const first = h("select", { id: "first-cloth", onchange: event => { hand.order.first = event.target.value || undefined; keep_hand(); } },
+      h("option", { value: "", text: t("cloth.first_none") }), has_lining() ? h("option", { value: "lining", text: of("lining") }) : "");
+    first.value = hand.order.first ?? "";
     const more = ["lining", "interfacing"].filter(name => !(name in hand.order.cloth)).map(name => h("button", { type: "button", text: `+ ${of(name)}`, onclick: () => { hand.order.cloth[name] = { ...NEW_CLOTH, width: "55 in" }; keep_hand(); show(); } }));
     const lay = h("button", { type: "button", class: "main", id: "lay-it", text: t("cloth.lay"), onclick: () => trying(() => lay_it(lay, fold)) });
     const open = h("button", { type: "button", id: "to-table", text: t("cloth.to_table"), onclick: () => trying(put_on_table) });
     body.replaceChildren(...Object.keys(hand.order.cloth).map(cloth_card), more.length ? h("div", { class: "row" }, more) : "",
-      h("div", { class: "card" }, row("fold", t("cloth.fold"), fold, "field tall"), print_card(motif)),
+      h("div", { class: "card" }, row("fold", t("cloth.fold"), fold, "field tall"), row("first-cloth", t("cloth.first"), first, "field tall"), print_card(motif)),
       h("div", { class: "row" }, lay, open), result);
     if (result.dataset.order !== hand.order.name) result.replaceChildren();
   }
