@@ -21,6 +21,8 @@ LEVELS = ("bust", "waist", "hip", "hem", "biceps", "knee", "underbust", "underar
 TOP_DOWN = ("underarm", "bust", "underbust", "biceps", "waist", "hip", "knee", "hem")
 """The order in which they are read out."""
 WHOLE_QUARTERS = ("front", "back", "skirt_front", "skirt_back")
+BESIDE_MM = 25.0
+"""Two widths nearer than that read the same: underarm and bust of most bodies. Ours."""
 NEARLY_STRAIGHT = 1.03
 """A ring's waist or hem curves too far from its chord: no tape lies there. Ours."""
 MIDDLES = (0.5, 0.45, 0.55, 0.4, 0.6, 0.35, 0.65)
@@ -68,9 +70,15 @@ def taped(kept: Kept) -> list[Taped]:
     told: list[Taped] = []
     for name in LEVELS:
         run = level_span(kept, name) if name in kept.piece.levels else _chord(kept, name)
-        if run is not None and len(told) < MOST:
+        if run is not None and len(told) < MOST and not _is_beside(run, told):
             told.append(_edge_to_edge(kept, name, run))
     return [*sorted(told, key=lambda one: TOP_DOWN.index(one.where)), _length(kept)]
+
+
+def _is_beside(run: LineString, told: list[Taped]) -> bool:
+    """Another width lies so near that its tape would read the same."""
+    middle = run.interpolate(0.5, normalized=True)
+    return any(LineString(one.line).distance(middle) < BESIDE_MM for one in told)
 
 
 def _plain_quarter(kept: Kept, where: str, measures: Mapping[str, float]) -> float:

@@ -66,7 +66,7 @@ def test_what_is_cut_never_changes() -> None:
     cut = next(n for n, step in enumerate(steps) if step.is_fact and any(one.piece == "skirt front" for one in step.frees))
     with pytest.raises(Refused, match="skirt front"):
         changed("skirt back", "hip", EIGHTH_MM, (cut,))
-    assert changed("back", "underarm", -EIGHTH_MM, (cut,)).changes.keys() == {"side_underarm"}
+    assert changed("back", "bust", -EIGHTH_MM, (cut,)).changes.keys() == {"side_underarm"}
 
 
 def test_a_number_without_a_seam_of_its_own_is_refused() -> None:
