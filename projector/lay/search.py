@@ -147,7 +147,7 @@ def improve(
     best = now = begun[0]
     history = [now.trial.score] * HISTORY
     since, spent, other = 0, 0, 0
-    while spent < trials and keep_going():
+    while spent < trials and best.order.jobs and keep_going():  # all may lie on their folds already: nothing to change
         order = _changed(now.order, chance)
         if since and since % 7 == 0:
             order = _changed(order, chance)

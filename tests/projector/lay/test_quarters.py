@@ -3,13 +3,17 @@
 Judged from lay.json and pieces.json alone; the steps are cut on virtual cloth.
 """
 
+import random
 from typing import Any
 
 import pytest
 from shapely.affinity import affine_transform
 from shapely.geometry import Point
 
+from projector.lay.choose import try_plan
+from projector.lay.cloth import Cloth
 from projector.lay.lay import Plan
+from projector.lay.task import Bench, Tools
 from tests.cutting.product import Told, as_files, garment, lay
 from tests.cutting.simulator import prove
 from tests.lay_checker.check import faults
@@ -84,3 +88,12 @@ def test_where_the_quarter_is_too_narrow_for_the_stack_pairs_are_laid_freely() -
     z = -free[0]["fold"]["regions"][0]["ply"][2]["y"][0] + free[0]["cloth"]["selvedge_mm"]
     assert (1440.0 - 2 * z) / 4 < widest + 2 * 15.0, "the quarter holds no side front beyond the centre front"
     assert [str(fault) for fault in prove(*free)] == []
+
+
+def test_every_piece_held_in_the_stack_leaves_nothing_to_search() -> None:
+    """Front over back and skirt over skirt are all there is: the search has no piece to move, and says so by ending."""
+    pieces = [piece for piece in garment("slim", {"facings": False, "fitted": True, "princess": "none"}).pieces if piece.cloth == "main"]
+    cloth = Cloth("main", 2400.0)
+    found = try_plan(Bench(cloth), cloth, "quarters_along", pieces, 60, 1, Tools(random.Random))
+    assert found.refusal is None
+    assert found.done is not None
