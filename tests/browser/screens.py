@@ -37,6 +37,8 @@ def filled(phone: Phone, screen: str) -> None:
         phone.until("#lay", " yd)")
     elif screen == "cut":
         phone.wait(lambda: phone.find(".step svg"))
+    elif screen == "fitting":
+        phone.wait(lambda: phone.find("#fit-order option"))
 
 
 def command(phone: Phone, name: str, **args: object) -> None:
