@@ -22,11 +22,12 @@ def configs_folder() -> Path:
 
 
 def book_folder(given: Path | None = None) -> Path:
-    """The book: as given, else PROJECTOR_BOOK, else the platform's data folder. It need not exist yet."""
-    if given is not None:
-        return given
-    named = os.environ.get(BOOK_VARIABLE)
-    return Path(named) if named else Path(platformdirs.user_data_dir("cutting-table-projector", appauthor=False)) / "book"
+    """The book: as given, else PROJECTOR_BOOK, else the platform's data folder. It need not exist yet. Raises WrongInput for a file."""
+    named = given or os.environ.get(BOOK_VARIABLE)
+    folder = Path(named) if named else Path(platformdirs.user_data_dir("cutting-table-projector", appauthor=False)) / "book"
+    if folder.is_file():
+        raise WrongInput(f"{folder} is no book.", "It is a file; a book is a folder.", "Name the folder that holds `clients` and `orders`.")
+    return folder
 
 
 def journal_file(order: str, book: Path | None) -> Path:

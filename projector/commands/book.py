@@ -97,7 +97,7 @@ def _tell_moved(moved: "Moved", as_json: bool) -> None:
         return
     for line in [*(f"{each.kind}/{each.name}" for each in moved.entries), *moved.others]:
         print(line)
-    for note in moved.notes:
+    for note in moved.notes or ([] if moved.entries or moved.others else ["Nothing: the book is empty."]):
         print_note(note)
 
 

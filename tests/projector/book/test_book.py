@@ -270,3 +270,11 @@ def test_samples_come_on_request_and_are_marked(tmp_path: Path, capsys: pytest.C
 def test_names_that_some_system_cannot_hold_are_refused(name: str) -> None:
     with pytest.raises(WrongInput):
         kept.checked_name(name)
+
+
+def test_a_file_is_no_book(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "clients.yaml").write_text("")
+    assert run_app(app, ["book", "list", "--book", str(tmp_path / "clients.yaml")]) == 2
+    assert "is no book" in capsys.readouterr().err
+    assert run_app(app, ["book", "export", str(tmp_path / "all.zip"), "--book", str(tmp_path / "none")]) == 0
+    assert "empty" in capsys.readouterr().err
