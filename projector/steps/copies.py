@@ -27,6 +27,8 @@ ENOUGH_MM = 0.3
 """A new line may stand off so much and is the old one: thinner than a chalk line."""
 LESS_MM = 1.6
 """An allowance may be so much smaller than the least that is sewn: 1/16 in, which no shears trim. Common practice, no source."""
+SAME_MM = 0.05
+"""What curves are flattened to."""
 BEGUN_MM = 1.0
 """A piece with less of its line cut than this is not begun."""
 
@@ -101,7 +103,8 @@ def goes_by_old_line(new: Piece, copies: Sequence[Copy], regions: Mapping[str, R
         if copy.is_begun and new.on_fold == copy.kept.piece.on_fold:
             edge = drawn_anew(new, copy.kept, regions).first.exterior
             line = copy.kept.first.exterior if copy.is_loose else copy.cut
-            if _farthest(line, edge) > ENOUGH_MM or (copy.is_loose and _farthest(edge, line) > ENOUGH_MM) or _trims(new, copy, regions):
+            least = SAME_MM if copy.is_loose else ENOUGH_MM  # a piece in hand stays as it is cut
+            if _farthest(line, edge) > least or (copy.is_loose and _farthest(edge, line) > least) or _trims(new, copy, regions):
                 return True
     return False
 

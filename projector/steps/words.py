@@ -144,12 +144,12 @@ ENGLISH: Mapping[str, Text] = {
     ),
     "trim_back": ("Interfacing on the same line", "The interfacing must end on the bold line too: cut away what stands out of {pieces}."),
     "lay_again": (
-        "Lay {piece} back on crosses",
-        "Lay {pieces} back as it lay when it was cut, {layers} pinned together: its edge on the thin line, its corners in the crosses.",
+        "Lay {piece} again on crosses",
+        "Lay {pieces} again as it lay when it was cut, {layers} pinned together: its edge on the thin line, its corners in the crosses.",
     ),
     "lay_again_more": (
-        "Lay {count} pieces back on crosses",
-        "Lay {pieces} back as they lay when they were cut: their edges on the thin lines, their corners in the crosses.",
+        "Lay {count} pieces again on crosses",
+        "Lay {pieces} again as they lay when they were cut: their edges on the thin lines, their corners in the crosses.",
     ),
     "again": (
         "Cut {piece} again: {layers}",
