@@ -10,7 +10,22 @@ from math import radians
 import numpy as np
 
 from projector.draft.bodice_back import Shares
-from projector.draft.curve import Cubic, Curve, NoRoot, direction, least_radius, line, root, smooth, turned, turned_curve, unit
+from projector.draft.curve import (
+    Cubic,
+    Curve,
+    NoRoot,
+    apart_mm,
+    direction,
+    flat,
+    least_radius,
+    line,
+    root,
+    smooth,
+    turned,
+    turned_curve,
+    unit,
+    walked,
+)
 from projector.draft.frame import Frame
 from projector.draft.panel import DraftRefused
 from projector.draft.style import Princess
@@ -99,6 +114,8 @@ TOP_SHARES = (0.50, 0.42, 0.35, 0.28, 0.26)
 TOP_SHARE_MOST, TOP_SHARE_STEP, STRAP_OUTSIDE_MM = 0.70, 0.04, 25.0
 """It starts further out beside a wide deep neck, as long as so much strap is left outside it."""
 RADIUS_LEAST_MM = 18.0
+BESIDE_ARMHOLE_MM, WALK_MM = 18.0, 4.0
+"""A side panel is as wide as that all the way up a shoulder princess: its two allowances and a little. Ours."""
 BUST_TILTS_DEG = (0.0, 6.0, 12.0, 18.0, 24.0, 30.0)
 """Both edges pass the bust point straight down; leaning in where a far strap would bend them too sharply there."""
 
@@ -155,6 +172,11 @@ def _top_shares(front: Front, princess: Princess, seam_out: float) -> tuple[floa
     return (*np.arange(wanted, TOP_SHARES[0] + 0.02, -TOP_SHARE_STEP).tolist(), *TOP_SHARES)
 
 
+def _beside_armhole_mm(front: Front, side: Cubic) -> float:
+    """Least width of the side panel between a shoulder princess and the armhole."""
+    return apart_mm(walked(side.flat(), WALK_MM), walked(flat(front.opened(front.armhole)), WALK_MM))
+
+
 def princess_edges(front: Front, princess: Princess, seam_out: float = 0.0) -> PrincessEdges:
     """Both long edges, of one length above and below the bust point.
 
@@ -171,10 +193,12 @@ def princess_edges(front: Front, princess: Princess, seam_out: float = 0.0) -> P
         except NoRoot as cause:
             failed = cause
             continue
-        radius = min(least_radius(cubic) for cubic in (*upper, *lower))
-        if best is None or radius > best[0]:
-            best = radius, PrincessEdges((upper[0], lower[0]), (upper[1], lower[1]), share)
-        if radius >= RADIUS_LEAST_MM:
+        good = min(least_radius(cubic) for cubic in (*upper, *lower)) / RADIUS_LEAST_MM
+        if princess == "shoulder":
+            good = min(good, _beside_armhole_mm(front, upper[1]) / BESIDE_ARMHOLE_MM)
+        if best is None or good > best[0]:
+            best = good, PrincessEdges((upper[0], lower[0]), (upper[1], lower[1]), share)
+        if good >= 1:
             break
     if best is None:
         raise DraftRefused(

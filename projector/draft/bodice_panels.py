@@ -157,14 +157,16 @@ def _darted_front(bodice: Bodice, style: Style, darts_lower_mm: float) -> Panel:
     return Panel("front", "front", edges, levels, mouths, marks, (front.bust_point,), count=1, mirrored=False)
 
 
-def _back(bodice: Bodice, style: Style) -> Panel:
+def _back(bodice: Bodice, style: Style, darts_lower_mm: float = 0.0) -> Panel:
     drawn = bodice.back
     is_fold = style.zip == "side"
     marks = () if style.sleeve == "flutter" else (Mark("armhole", -ARMHOLE_MARK_SHARE * length(drawn.armhole), 2),)
     sewn = None
     if is_fold:
         # The back's side parts where the front's does, so that the zip's ends meet.
-        sewn = SIDE_ZIP_BELOW_UNDERARM_MM if style.princess != "none" else side_darts(bodice.front, bodice.frame.underbust_y)[-1].at_mm
+        sewn = SIDE_ZIP_BELOW_UNDERARM_MM
+        if style.princess == "none":
+            sewn = side_darts(bodice.front, bodice.frame.underbust_y, darts_lower_mm)[-1].at_mm
     edges = (
         PanelEdge("neck", "neck", drawn.neck),
         PanelEdge("shoulder", "shoulder", drawn.shoulder),
@@ -182,5 +184,5 @@ def _back(bodice: Bodice, style: Style) -> Panel:
 def bodice_panels(bodice: Bodice, style: Style, darts_lower_mm: float = 0.0) -> tuple[Panel, ...]:
     """Front panel or panels, then the back. `darts_lower_mm`: side darts (darts only) further down than the dress's."""
     if bodice.princess is None:
-        return _darted_front(bodice, style, darts_lower_mm), _back(bodice, style)
+        return _darted_front(bodice, style, darts_lower_mm), _back(bodice, style, darts_lower_mm)
     return *_princess_front(bodice, style, bodice.princess), _back(bodice, style)

@@ -227,3 +227,8 @@ def walked(line: Points, step_mm: float) -> Points:
     counts = np.maximum(1, np.ceil(np.abs(steps) / step_mm)).astype(int)
     share = np.concatenate([np.arange(count) / count for count in counts])
     return np.append(np.repeat(line[:-1], counts) + np.repeat(steps, counts) * share, line[-1])
+
+
+def apart_mm(one: Points, other: Points) -> float:
+    """Least distance of two lines whose points lie close enough to stand for them."""
+    return float(np.abs(one[:, None] - other[None, :]).min())

@@ -11,8 +11,9 @@ from typing import Protocol, TypeVar
 import numpy as np
 
 from projector.draft.bodice_back import Back
+from projector.draft.bodice_darts import side_darts
 from projector.draft.bodice_front import Front, PrincessEdges
-from projector.draft.curve import Points, flat, length, walked
+from projector.draft.curve import apart_mm, flat, length, walked
 from projector.draft.frame import FRONT_HIGHER_MM, FULL_CUP_MM, Frame
 from projector.draft.neck import FrontNeck, front_depth_mm, smaller_neck
 from projector.draft.panel import DraftRefused
@@ -28,8 +29,10 @@ HEAD_GIRTH_MM = 580.0
 """A neck without an opening must pass the head. Common practice, no source."""
 NECK_CLEAR_MM = 30.0
 """Neck and princess seam or armhole keep their two allowances and a little apart."""
-BESIDE_NECK_MM = 70.0
-"""A shoulder princess runs beside the neck for so long."""
+BESIDE_NECK_MM, BESIDE_CLEAR_MM = 70.0, 18.0
+"""A shoulder princess runs beside the neck for so long, and there so near at most."""
+DART_CLEAR_MM = 25.0
+"""From the tips of side darts, where the bust is darted only."""
 WALK_MM = 4.0
 NARROWED_TIMES = 8
 """Halvings of a neck that gives way: to 1 mm of 120."""
@@ -156,15 +159,10 @@ def _larger_neck(bodice: Drawn, draw: Draw[Drawn], style: Style, cut: NeckCut) -
     return None if _back_too_near(drawn, style) else (drawn, cut)
 
 
-def _apart_mm(one: Points, other: Points) -> float:
-    """Least distance of two lines whose points lie close enough to stand for them."""
-    return float(np.abs(one[:, None] - other[None, :]).min())
-
-
 def _back_too_near(bodice: Necked, style: Style) -> bool:
     """The back neck comes nearer to the armhole than allowances and a neck facing need."""
     neck, armhole = walked(flat(bodice.back.neck), WALK_MM), walked(flat(bodice.back.armhole), WALK_MM)
-    return _apart_mm(neck, armhole) < (NECK_FACED_CLEAR_MM if style.is_sleeved and style.facings else NECK_CLEAR_MM) - 0.5
+    return apart_mm(neck, armhole) < (NECK_FACED_CLEAR_MM if style.is_sleeved and style.facings else NECK_CLEAR_MM) - 0.5
 
 
 def _neck_too_near(bodice: Necked, style: Style) -> bool:
@@ -176,16 +174,20 @@ def _neck_too_near(bodice: Necked, style: Style) -> bool:
     if style.princess == "shoulder":  # beside the neck at the shoulder, further off below
         assert seam is not None
         below = seam[np.abs(seam - seam[0]) > BESIDE_NECK_MM]
-        if _apart_mm(neck, below) < NECK_CLEAR_MM - 0.5:
+        if apart_mm(neck, below) < NECK_CLEAR_MM - 0.5 or apart_mm(neck, seam) < BESIDE_CLEAR_MM:
             return True
     elif seam is not None:
         others.append(seam)
-    if min(_apart_mm(neck, other) for other in others) < (NECK_FACED_CLEAR_MM if is_faced else NECK_CLEAR_MM) - 0.5:
+    else:
+        tips = np.array([dart.tip for dart in side_darts(bodice.front, bodice.frame.underbust_y)])
+        if apart_mm(neck, tips) < DART_CLEAR_MM:
+            return True
+    if min(apart_mm(neck, other) for other in others) < (NECK_FACED_CLEAR_MM if is_faced else NECK_CLEAR_MM) - 0.5:
         return True
     if not is_faced or len(bodice.front_neck.edges) < 2:
         return False
     corner = np.array([bodice.front_neck.edges[1][1][0].a])  # a square neck's facing reaches out to its own corner
-    return min(_apart_mm(corner, other) for other in others) < NECK_CORNER_CLEAR_MM
+    return min(apart_mm(corner, other) for other in others) < NECK_CORNER_CLEAR_MM
 
 
 def _halved(

@@ -20,7 +20,7 @@ from projector.draft.sleeve import Sleeve, draw_sleeve, sleeve_panel
 from projector.draft.style import Style
 from projector.garment.allowances import Allowances, allowances_for
 from projector.garment.extras import extra_words, sleeve_panels, with_extras
-from projector.garment.facing import Facing, is_wide, neck_facing_widths, neck_facings, one_facings, room_mm
+from projector.garment.facing import Facing, NoFacing, is_wide, neck_facing_widths, neck_facings, one_facings, room_mm, runs_over_shoulder
 from projector.garment.finished import edges_mm, girth
 from projector.garment.first_cut import first_cuts
 from projector.garment.lining import (
@@ -39,10 +39,6 @@ from projector.garment.sew import FACING_TO_LINING, Sewing, sew
 BODICE_PARTS = ("front", "front_side", "back")
 BLOCK_MM = 20.0
 """Fused pieces are cut with this much to spare, 15 to 30 (Industrial Cutting of Textile Materials)."""
-
-
-class NoFacing(DraftRefused):
-    """No neck facing goes under the neckline with a lining."""
 
 
 @dataclass(slots=True)
@@ -150,7 +146,7 @@ def _facings(drafted: Drafted, upper: Sequence[Panel]) -> tuple[Facing, ...]:
         facings = neck_facings(bodice, style, wide)
         lined = _lining_bodice(bodice, upper, facings, style) if style.lining else []
         is_whole = all(is_sewable(panel) for panel in (*(facing.panel for facing in facings), *lined))
-        if is_whole and all(is_wide(facing, room_mm(bodice, style)) for facing in facings):
+        if is_whole and runs_over_shoulder(*facings) and all(is_wide(facing, room_mm(bodice, style)) for facing in facings):
             return facings
     raise NoFacing(
         "No neck facing goes under this neckline.",

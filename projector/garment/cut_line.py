@@ -15,7 +15,7 @@ import shapely
 
 from projector.draft.curve import Points, angle_between, unit
 from projector.draft.panel import EdgeKind
-from projector.garment.lines import begin_on, crossing_of, end_on, first_on_line, head, reflected
+from projector.garment.lines import NO_STEP_MM, begin_on, crossing_of, end_on, first_on_line, head, reflected, thinned
 
 STRAIGHT_ON = radians(2.0)
 MITRE_LEAST = radians(50.0)
@@ -265,6 +265,6 @@ def cut_ring(runs: Sequence[Run]) -> Points:
 
 
 def _tidied(ring: Points) -> Points:
-    """No point twice in a row, none at the seam of beginning and end."""
-    keep = np.abs(ring - np.roll(ring, 1)) > 1e-6
-    return ring[keep]
+    """No step too small to have a direction, none at the seam of beginning and end."""
+    kept = thinned(ring)
+    return kept[:-1] if abs(kept[-1] - kept[0]) < NO_STEP_MM else kept

@@ -4,8 +4,8 @@ The front is taken with the bust dart closed, so both princess panels are faced 
 38 is the least (shaped facing 1 1/2 in, Complete Course in Dressmaking).
 """
 
-from dataclasses import dataclass
-from math import ceil
+from dataclasses import dataclass, replace
+from math import ceil, pi, radians
 
 import numpy as np
 
@@ -13,7 +13,7 @@ from projector.draft.bodice import Bodice
 from projector.draft.bodice_darts import LINING_DARTS_LOWER_MM, side_darts
 from projector.draft.bodice_panels import ARMHOLE_MARK_SHARE
 from projector.draft.curve import Curve, Points, clamp, crossing, direction, flat, length, line, smooth, unit, walked
-from projector.draft.panel import Mark, Panel, PanelEdge
+from projector.draft.panel import DraftRefused, Mark, Panel, PanelEdge
 from projector.draft.style import Style
 from projector.garment.cut_line import offset
 from projector.garment.lines import bent_to, end_on, thinned
@@ -24,11 +24,17 @@ STRAP_OF_LINING_MM = 10.0
 """A narrow strap is shared: so much is left to the lining, the facing is narrower there."""
 CLEAR_OF_DART_MM = 8.0
 OFF_CENTRE_MM = 0.5
+BENT_OVER_SHOULDER = radians(20.0)
+"""An inner edge bends so much at most where it passes the shoulder seam. Ours."""
 CRUMB_MM = 0.3
 """A parallel inside a bend ends in steps that small, some of them backwards."""
 SHAPED_LEAST_MM = 38.0
 LEAST_MM = 41.0
 """38 and a little, so that a flattened line keeps it."""
+
+
+class NoFacing(DraftRefused):
+    """No facing goes under the neckline, or none with a lining."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +43,15 @@ class Facing:
 
     panel: Panel
     inner: Points
+
+
+def runs_over_shoulder(front: Facing, back: Facing) -> bool:
+    """The inner edges run on over the shoulder seam, so that its raw edges meet."""
+    angles = []
+    for facing in (front, back):
+        shoulder = next(edge.flat() for edge in facing.panel.edges if edge.kind == "shoulder")
+        angles.append(abs(float(np.angle((facing.inner[-2] - facing.inner[-1]) / (shoulder[0] - shoulder[-1])))))
+    return abs(sum(angles) - pi) < BENT_OVER_SHOULDER
 
 
 def is_wide(facing: Facing, room_mm: float) -> bool:
@@ -134,12 +149,12 @@ def neck_facings(bodice: Bodice, style: Style, wide: float) -> tuple[Facing, Fac
     )
 
 
-def _lower_edge(start: complex, heading: complex, end: complex, keep_off: Points) -> Points | None:
-    """From the side in to the centre; None when it comes too near the neck or armhole."""
-    for first, last in ((0.33, 0.33), (0.25, 0.55), (0.55, 0.25)):
+def _lower_edge(start: complex, heading: complex, end: complex, keep_off: Points, dart: Points) -> Points | None:
+    """From the side in to the centre; None when it comes too near the neck, the armhole or the lining's dart below it."""
+    for first, last in ((0.33, 0.33), (0.25, 0.55), (0.55, 0.25), (0.15, 0.50), (0.10, 0.65)):
         points = flat((smooth(start, heading, end, -1, first, last),))
-        near = float(np.abs(points[:, None] - keep_off[None, ::2]).min())
-        if near >= LEAST_MM:
+        is_clear = float(np.abs(points[:, None] - keep_off[None, ::2]).min()) >= LEAST_MM
+        if is_clear and np.abs(points[:, None] - dart[None, :]).min(initial=np.inf) >= CLEAR_OF_DART_MM:
             return points
     return None
 
@@ -157,20 +172,22 @@ class _Upper:
     is_fold: bool
     snips: int
     """Single in front, double behind, where the dress has them."""
+    dart: Points
+    """The lining's side dart nearest below, its upper leg; empty where there is none."""
 
     def lower(self, deep: float, low: float) -> Points | None:
         """Inner edge from the side in, `deep` below the underarm and `low` below the neck; None when too near another edge."""
         keep_off = np.concatenate([flat(self.armhole), *(flat(curve) for _, curve in self.neck)])
         above = _centre_above(self.centre, self.neck[0][1][0].a.imag + low)
-        return _lower_edge(self.armhole[-1].d + self.side * deep, self.side * 1j, above[0].a, keep_off)
+        return _lower_edge(self.armhole[-1].d + self.side * deep, self.side * 1j, above[0].a, keep_off, self.dart)
 
     def facing(self, deep: float, low: float) -> Facing:
         """The panel of that depth."""
         underarm = self.armhole[-1].d
         start = underarm + self.side * deep
         above = _centre_above(self.centre, self.neck[0][1][0].a.imag + low)
-        found = self.lower(deep, low)
-        lower = found if found is not None else flat((smooth(start, self.side * 1j, above[0].a, -1),))
+        lower = self.lower(deep, low)
+        assert lower is not None
         edges = (
             *(PanelEdge(edge, "neck", curve) for edge, curve in self.neck),
             PanelEdge("shoulder", "shoulder", self.shoulder),
@@ -191,20 +208,37 @@ def one_facings(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:
     closed_side = front.side_heading * direction(-front.turn)
     centre = (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),)
     shoulder = (line(front.point, front.tip),)
-    one = _Upper("front facing", bodice.front_neck.edges, shoulder, front.armhole, closed_side, centre, True, 1)
-    back_side = unit(back.side[0].d - back.side[0].a)
-    two = _Upper("back facing", (("neck", back.neck),), back.shoulder, back.armhole, back_side, back.centre, style.zip == "side", 2)
-    deepest = 90.0
+    deepest, leg = 90.0, np.array([], dtype=np.complex128)
     if bodice.princess is None:  # the lining's bust dart opens in the side seam, under the facing
-        deepest = side_darts(front, bodice.frame.underbust_y, LINING_DARTS_LOWER_MM)[0].at_mm - CLEAR_OF_DART_MM
+        dart = side_darts(front, bodice.frame.underbust_y, LINING_DARTS_LOWER_MM)[0]
+        deepest, leg = dart.at_mm - CLEAR_OF_DART_MM, walked(np.array([dart.upper, dart.tip]), 4.0)
+    one = _Upper("front facing", bodice.front_neck.edges, shoulder, front.armhole, closed_side, centre, True, 1, leg)
+    back_side = unit(back.side[0].d - back.side[0].a)
+    is_fold = style.zip == "side"
+    two = _Upper("back facing", (("neck", back.neck),), back.shoulder, back.armhole, back_side, back.centre, is_fold, 2, leg[:0])
     front_low = NECK_WIDE_MM
     if bodice.princess is not None:  # under the bust point the facing, cut flat, is wider than the shaped lining
         front_low = clamp(front.bust_point.imag - bodice.front_neck.edges[0][1][0].a.imag, LEAST_MM + 1, NECK_WIDE_MM)
-    deep, low = min(ARMHOLE_WIDE_MM, deepest), {one.name: front_low, two.name: NECK_WIDE_MM}
+    for each in (one, replace(one, dart=leg[:0])):  # rather near the lining's dart than no facing
+        found = _depths((each, two), min(ARMHOLE_WIDE_MM, deepest), deepest, (front_low, NECK_WIDE_MM))
+        if found is not None:
+            deep, low = found
+            return each.facing(deep, low[0]), two.facing(deep, low[1])
+    raise NoFacing(
+        "No facing of neck and armhole in one goes under this neckline.",
+        f"It needs {LEAST_MM:.0f} mm between its edge and both.",
+        "Choose facings: false, or a smaller neck.",
+    )
+
+
+def _depths(
+    uppers: tuple[_Upper, _Upper], deep: float, deepest: float, lows: tuple[float, float]
+) -> tuple[float, tuple[float, float]] | None:
+    """Depth at the side, alike in front and behind, and below either neck, at which both inner edges go; None: they never do."""
     for _ in range(20):
-        tight = [upper for upper in (one, two) if upper.lower(deep, low[upper.name]) is None]
-        if not tight:
-            break
+        tight = [upper.lower(deep, low) is None for upper, low in zip(uppers, lows, strict=True)]
+        if not any(tight):
+            return deep, lows
         deep = min(deep + 4, deepest)
-        low |= {upper.name: low[upper.name] + 4 for upper in tight}
-    return one.facing(deep, low[one.name]), two.facing(deep, low[two.name])
+        lows = lows[0] + 4 * tight[0], lows[1] + 4 * tight[1]
+    return None

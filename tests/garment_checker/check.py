@@ -8,7 +8,7 @@ from tests.garment_checker.fault import Fault
 from tests.garment_checker.model import Unreadable, read
 
 BY_PIECE = (
-    outline.closed, outline.smooth, outline.folded, outline.sized,
+    outline.closed, outline.smooth, outline.folded, outline.centred, outline.bridged, outline.sized,
     cutting.outside, cutting.even, cutting.tight, cutting.dart_caps, cutting.snips, cutting.first_cuts,
 )  # fmt: skip
 BY_GARMENT = (

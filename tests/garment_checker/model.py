@@ -32,6 +32,9 @@ PIECE_KEYS = {"name", "part", "of", "cloth", "cut", "grain_deg", "edges", "seam_
 TOP_KEYS = {"format", "order", "pieces", "seams", "joins", "measures", "finished", "warnings"}
 FINISHED_KEYS = {"bust_mm", "underbust_mm", "waist_mm", "hip_mm", "knee_mm", "hem_mm", "biceps_mm", "vent_from_hem_mm"}
 
+STEP_MM = 0.002
+"""A shorter step has no direction: points are told to a ten-thousandth of a millimetre."""
+
 
 class Unreadable(Exception):
     """pieces.json does not have the shape of the contract."""
@@ -166,6 +169,8 @@ def _ring(points: Any, where: str) -> Line:
     ring = np.asarray(points, dtype=np.float64)
     if ring.ndim != 2 or ring.shape[1] != 2 or len(ring) < 3 or not np.isfinite(ring).all():
         raise Unreadable(f"{where}: no ring of finite points")
+    if np.hypot(*(ring - np.roll(ring, 1, axis=0)).T).min() < STEP_MM:
+        raise Unreadable(f"{where}: a ring has a point twice in a row, or its first point again at its end")
     return as_line(ring)
 
 
@@ -174,6 +179,8 @@ def _edge(told: Mapping[str, Any], where: str) -> Edge:
     line = np.asarray(told["points"], dtype=np.float64)
     if line.ndim != 2 or line.shape[1] != 2 or not np.isfinite(line).all() or len(as_line(line)) < 2:
         raise Unreadable(f"{where}: edge {told['name']} has no line")
+    if np.hypot(*np.diff(line, axis=0).T).min() < STEP_MM:
+        raise Unreadable(f"{where}: edge {told['name']} has a point twice in a row")
     if told["kind"] not in KINDS:
         raise Unreadable(f"{where}: edge kind {told['kind']!r}")
     return Edge(told["name"], told["kind"], as_line(line), float(told["allowance_mm"]), bool(told["fold"]))

@@ -17,6 +17,9 @@ RADIUS_MM = 14.0  # P03
 RADIUS_SLACK = 0.9  # 0.05 mm flattening is 9 % of the sagitta of a 10 mm chord on a 14 mm radius
 SMOOTH = {"princess", "armhole", "cap", "side"}
 FOLD_MM = 0.05  # P19; flattening tolerance
+BRIDGE_MM = {"main": 14.0, "lining": 4.0}  # a lining's strip beside a facing has the seam's allowance besides
+CRUMB_MM2 = 20.0
+CENTRE_MM = 0.01  # x runs from the centre line outward
 GRAIN_DEG = 0.1  # 1.7 mm over a metre of fold: the most the trade's 1 to 2 mm edges leave
 
 
@@ -95,6 +98,27 @@ def folded(piece: Piece) -> Iterator[Fault]:
         away = float(shapely.distance(shapely.points(edge.line), piece.cut_ring).max())
         if away > FOLD_MM:
             yield Fault("P19", where, f"the cut line leaves the fold by {away:.2f} mm")
+
+
+def centred(piece: Piece) -> Iterator[Fault]:
+    """P19: a piece on the fold has its fold at x = 0 and lies on the outer side of it, cut line and all."""
+    if not piece.on_fold or abs(piece.grain_deg - 90.0) > GRAIN_DEG:
+        return
+    folds = np.vstack([edge.line for edge in piece.edges if edge.fold])
+    if (off := float(np.abs(folds[:, 0]).max())) > CENTRE_MM:
+        yield Fault("P19", piece.name, f"its fold lies {off:.2f} mm from the centre line")
+    if (beyond := float(min(piece.seam[:, 0].min(), piece.cut[:, 0].min()))) < -CENTRE_MM:
+        yield Fault("P19", piece.name, f"it reaches {-beyond:.2f} mm beyond its fold")
+
+
+def bridged(piece: Piece) -> Iterator[Fault]:
+    """No part of a piece hangs on a strip too narrow to sew."""
+    if piece.of not in BRIDGE_MM or piece.kinds & {"band", "gather"}:
+        return
+    left = piece.shape.buffer(-BRIDGE_MM[piece.of] / 2.0)
+    parts = [part.area for part in getattr(left, "geoms", [left]) if part.area > CRUMB_MM2]
+    if len(parts) != 1:
+        yield Fault("bridge", piece.name, f"{len(parts)} parts are left where it is wider than {BRIDGE_MM[piece.of]} mm")
 
 
 def sized(piece: Piece) -> Iterator[Fault]:

@@ -262,3 +262,41 @@ def a_back_neck_that_runs_uphill_to_the_nape(told: Told) -> None:
 def a_hem_that_dips_beside_its_centre(told: Told) -> None:
     piece = next(p for p in told["pieces"] if p["name"] == "skirt front")
     redraw(piece, edge_of(piece, "hem"), bowed(-8.0))
+
+
+@spoils("format")
+def a_cut_line_with_a_point_twice(told: Told) -> None:
+    ring = told["pieces"][0]["cut_line"]
+    ring.insert(5, ring[5])
+
+
+@spoils("format")
+def an_outline_whose_first_point_comes_again(told: Told) -> None:
+    ring = told["pieces"][0]["seam_line"]
+    ring.append(ring[0])
+
+
+@spoils("P19")
+def a_front_beside_its_centre_line(told: Told) -> None:
+    piece = next(p for p in told["pieces"] if p["cut"]["on_fold"])
+    for points in (piece["seam_line"], piece["cut_line"], *(edge["points"] for edge in piece["edges"])):
+        points[:] = [(x + 3.0, y) for x, y in points]
+
+
+@spoils("bridge")
+def a_back_that_hangs_on_a_thread(told: Told) -> None:
+    """The armhole drawn in until 6 mm are left to the neck or the zip."""
+    piece = next(p for p in told["pieces"] if p["name"] == "back")
+    edge = edge_of(piece, "armhole")
+    deepest = min(x for x, _ in edge["points"])
+
+    def drawn_in(points: Any) -> Any:
+        t = np.linspace(0, 1, len(points))[:, None]
+        return points - np.array([deepest - 4.0, 0.0]) * np.sin(np.pi * t) ** 2
+
+    redraw(piece, edge, drawn_in)
+
+
+@spoils("P08", GOWN)
+def a_finished_knee_that_is_not_there(told: Told) -> None:
+    told["finished"]["knee_mm"] += 5.0
