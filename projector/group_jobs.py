@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from calibration.made import made_by
-from calibration.units import cloth_text
+from calibration.units import Unit, cloth_text, length_text, yards_text
 from projector.book.groups import Group, Person
 from projector.garment.pieces import Garment, Piece
 from projector.lay.cloth import Budget, Cloth
@@ -151,20 +151,30 @@ def tags_of(ready: tuple[Ready, ...]) -> Iterator[tuple[int, str, str, str, str]
 
 
 def cloth_words(work: GroupWork) -> list[str]:
-    """A sentence a cloth: together, apart, saved, cost; or why they are not laid together."""
+    """A sentence a cloth: together, apart, saved, cost; or why they are not laid together and what all need."""
+    cloths = work.ready[0].person.order.cloths if work.ready else {}
     if work.whole is None:
-        return [work.why_not]
-    told = []
-    for name, saving in work.savings().items():
-        saved = saving.apart_mm - saving.together_mm
-        words = f"{name}: together {cloth_text(saving.together_mm)}, apart {cloth_text(saving.apart_mm)}; "
-        words += f"saves {saved / 10:.0f} cm" if saved >= LEAST_SAVED_MM else "saves nothing"
-        priced = work.ready[0].person.order.cloths.get(name)
-        if priced is not None and priced.price:
-            words += f"; {cost_words(priced, saving.together_mm)}"
-            words += f" instead of {price_words(cost(priced, saving.apart_mm), priced.currency)}" if saved >= LEAST_SAVED_MM else ""
-        told.append(words + ".")
-    return told
+        needed: dict[str, float] = {}
+        for one in (one for each in work.ready for one in lays_of(each.lay)):
+            needed[one.cloth.name] = needed.get(one.cloth.name, 0.0) + one.cloth_needed_mm
+        return [work.why_not, *(_sentence(f"{name}: {cloth_text(mm)} for all", cloths.get(name), mm) for name, mm in needed.items())]
+    return [_saving_words(name, saving, cloths.get(name)) for name, saving in work.savings().items()]
+
+
+def _saving_words(name: str, saving: Saving, cloth: Cloth | None) -> str:
+    saved, apart = saving.apart_mm - saving.together_mm, cloth_text(saving.apart_mm)
+    if saved < LEAST_SAVED_MM:  # one dress after the other takes no more than that, whatever the search together found
+        return _sentence(f"{name}: {apart} one after the other; together saves nothing", cloth, saving.apart_mm)
+    words = f"{name}: together {cloth_text(saving.together_mm)}, apart {apart}; saves {saved / 10:.0f} cm"
+    told = _sentence(words, cloth, saving.together_mm)
+    if cloth is None or not cloth.price:
+        return told
+    return f"{told[:-1]} instead of {price_words(cost(cloth, saving.apart_mm), cloth.currency)}."
+
+
+def _sentence(words: str, cloth: Cloth | None, needed_mm: float) -> str:
+    """With the cost where the cloth has a price."""
+    return "; ".join(part for part in (words, cost_words(cloth, needed_mm)) if part) + "."
 
 
 def sheet_of(work: GroupWork, made: str) -> GroupSheet:
@@ -173,16 +183,23 @@ def sheet_of(work: GroupWork, made: str) -> GroupSheet:
     rows = []
     for person in work.group.people:
         own = laid.get(person.tag)
-        cloth = ", ".join(f"{one.cloth.name} {one.cloth_needed_mm / 1000:.2f} m" for one in lays_of(own.lay)) if own else "not laid yet"
+        cloth = ", ".join(_short(one, person.order.client.shown) for one in lays_of(own.lay)) if own else "not laid yet"
         measured = "again" if person.doubts else "yes"
         cells = (str(person.tag), person.order.client.name, measured, person.card.cut or "not yet", person.fitted or "not yet", cloth)
         rows.append(PersonRow(cells, person.doubts))
-    motifs = [
-        f"{each.person.name}: the motif on {each.motif.piece}, {each.motif.point[0]:.0f} mm out and {each.motif.point[1]:.0f} mm down."
-        for each in work.ready
-        if each.motif
-    ]
+    motifs = [_motif_words(each, each.motif) for each in work.ready if each.motif]
     return GroupSheet(work.group.name, made, rows, cloth_words(work), motifs)
+
+
+def _short(lay: Lay, unit: Unit) -> str:
+    """A cloth's length as she buys it, in one unit: the row has no room for both."""
+    return f"{lay.cloth.name} " + (yards_text(lay.cloth_needed_mm) if unit == "in" else f"{lay.cloth_needed_mm / 1000:.2f} m")
+
+
+def _motif_words(ready: Ready, motif: Motif) -> str:
+    """Where it sits, as her own tape reads it."""
+    out, down = (length_text(value, ready.person.order.client.shown) for value in motif.point)
+    return f"{ready.person.name}: the motif on {motif.piece}, {out} out and {down} down."
 
 
 def group_files(work: GroupWork, sheet: str) -> Iterator[tuple[str, str | bytes]]:
