@@ -27,6 +27,8 @@ ARMHOLE_OVER_ARM_MOST_MM = 190.0
 ARMHOLE_OVER_ARM_REFUSED_MM = 72.0
 BUST_EASE_MOST_MM = 122.0
 """A fitted bodice with more ease than 125 mm no longer fits; the governor stops short of it."""
+NECK_HOLLOW_LEAST_MM = 8.0
+"""A neck raised at a fitting still lies so much lower at the centre than on the shoulder. Ours."""
 BUST_HELD_MOST_MM = 24.0
 """The bust line may be drawn this much lower than the measures want it before the armhole is refused."""
 
@@ -48,6 +50,16 @@ class Bodice:
     def armhole_mm(self) -> tuple[float, float]:
         """Front and back armhole."""
         return length(self.front.armhole), length(self.back.armhole)
+
+    @property
+    def front_hollow(self) -> float:
+        """How far the front neck's centre lies under its neck point, mm."""
+        return (self.front_neck.edges[0][1][0].a - self.front.point).imag
+
+    @property
+    def back_hollow(self) -> float:
+        """How far the back neck's centre lies under its neck point, mm."""
+        return (self.back.neck[0].a - self.back.neck[-1].d).imag
 
     @property
     def waists_mm(self) -> tuple[float, float]:
@@ -212,13 +224,22 @@ def _adjusted(measures: Mapping[str, float], style: Style, bodice: Bodice, cut: 
     frame = replace(bodice.frame, adjust=adjust)
     cut = replace(cut, drop=cut.drop + adjust.neck_front, back=cut.back + adjust.neck_back)
     try:
-        return _draw(measures, style, frame, cut, bodice.tuning)
+        drawn = _draw(measures, style, frame, cut, bodice.tuning)
     except NoRoot as cause:
         raise DraftRefused(
             "The fitting's lines cannot be drawn.",
             "The waist no longer closes.",
             "Look at side_waist and centre_back_waist of the fitting again.",
         ) from cause
+    for side, moved, hollow in (("front", adjust.neck_front, drawn.front_hollow), ("back", adjust.neck_back, drawn.back_hollow)):
+        if moved < 0 and hollow < NECK_HOLLOW_LEAST_MM:
+            most = max(0.0, hollow - moved - NECK_HOLLOW_LEAST_MM)
+            raise DraftRefused(
+                f"The {side} neck cannot be so high.",
+                f"{-moved:.0f} mm higher it comes too near the neck point's level; {most:.0f} mm is the most.",
+                f"Pin less at neck_{side}, or lift the shoulders at shoulder_tip.",
+            )
+    return drawn
 
 
 def draw_bodice(measures: Mapping[str, float], style: Style, adjust: Adjust = NO_CHANGE) -> Bodice:

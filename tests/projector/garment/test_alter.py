@@ -97,5 +97,9 @@ def test_unknown_lines_and_wild_amounts_are_refused() -> None:
         adjust_from({"side_waste": 5})
     with pytest.raises(WrongInput, match="60"):
         adjust_from({"hem": 80})
+    with pytest.raises(Refused, match="is the most"):  # the nape's hollow is 24 mm deep: raised by more the neck once crossed itself
+        alter(measures(), style_from_mapping({}), {"neck_back": -30})
+    with pytest.raises(Refused, match="is the most"):
+        alter(measures(), style_from_mapping({"neck": "boat"}), {"neck_front": -40})
     with pytest.raises(Refused, match="centre-back"):
         alter(measures(), style_from_mapping({"zip": "side"}), {"centre_back_waist": 5})
