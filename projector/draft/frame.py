@@ -84,8 +84,14 @@ class Frame:
     @property
     def back_shoulder_tip(self) -> complex:
         """Shoulder point of the back; its seam is eased into the front's."""
-        reach = (self.front_shoulder_length + BACK_SHOULDER_EASE_MM) * direction(self.back_slope)
-        return self.back_neck_point + reach - 1j * self.adjust.shoulder_tip
+        back_mm = self.front_shoulder_length + BACK_SHOULDER_EASE_MM
+        if not self.adjust.shoulder_tip:
+            return self.back_neck_point + back_mm * direction(self.back_slope)
+        # A tip moved at a fitting changes both lengths, unlike on unlike slopes: the back's is the front's and its ease again.
+        front_mm = abs(self.front_shoulder_tip - self.front_neck_point)
+        return self.back_neck_point + (front_mm + BACK_SHOULDER_EASE_MM) * unit(
+            back_mm * direction(self.back_slope) - 1j * self.adjust.shoulder_tip
+        )
 
     @property
     def front_shoulder_tip(self) -> complex:

@@ -35,6 +35,8 @@ LAST_DART_FROM_SIDE_MM = 25.0
 KNEE_BELOW_HIP_LEAST_MM = 150.0
 FULL_LENGTH_OVER_FLOOR_MM = 30.0
 HEM_BELOW_HIP_LEAST_MM = 60.0
+SIDE_HELD_MM = 4.0
+"""So much of the side stays straight under the hip. Ours."""
 BLOUSE_LEAST_MM, BLOUSE_BELOW_HIP_MM = 120.0, 30.0
 """A blouse ends so far below the hip line that its lining, an inch shorter, still reaches it."""
 
@@ -214,6 +216,16 @@ def _half_widths(quarter: Quarter, levels: Levels) -> Levels:
     return np.interp(levels, points.imag, points.real)
 
 
+def _refuse_hem_in_hip(below_mm: float, moved_mm: float) -> None:
+    """A hem shortened at a fitting into the hip's curve leaves no side to sew. `below_mm`: what is left of the side, less its least."""
+    if moved_mm < 0 and below_mm < 0:
+        raise DraftRefused(
+            "The hem cannot be so short.",
+            f"{-moved_mm:.0f} mm shorter, it or its lining ends in the hip's curve; {max(0.0, below_mm - moved_mm):.0f} mm is the most.",
+            "Pin less at hem, or choose lining: false.",
+        )
+
+
 def draw_skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, shorter_mm: float = 0.0) -> Skirt:
     """Straight, tapered, A-line skirt, or the short straight one of a blouse; a lining's is `shorter_mm` shorter.
 
@@ -222,6 +234,7 @@ def draw_skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, sho
     said: list[str] = []
     widths = _widths(measures, style, need)
     hem_y = hem_level(measures, style, said) + need.adjust.hem - shorter_mm
+    _refuse_hem_in_hip(hem_y - measures["waist_hip"] - SIDE_HELD_MM, need.adjust.hem)
     if (
         min(widths.front_dart, widths.back_dart) < -1
         or max(widths.front_dart / FRONT_DART_MM, widths.back_dart / BACK_DART_MM) > DARTS_MOST * 1.6

@@ -49,6 +49,15 @@ def test_seams_meet_whatever_line_moves(line: str, style: dict[str, Any]) -> Non
         assert [str(f) for f in faults(garment.as_json(), style) if f.name not in ("P08", "P09", "P15")] == []
 
 
+@pytest.mark.parametrize("mm", [25.0, -25.0])
+def test_the_back_shoulder_keeps_its_ease_however_far_the_tip_moves(mm: float) -> None:
+    """6.35 mm, Every Woman's Encyclopaedia; ours 6. Two unlike slopes once let it grow by 1.7 mm."""
+    (seam,) = [
+        seam for seam in build(measures(), style_from_mapping({}), adjust_from({"shoulder_tip": mm})).seams if seam.name == "shoulder"
+    ]
+    assert seam.a_mm - seam.b_mm == pytest.approx(6.0, abs=0.1)
+
+
 @pytest.mark.parametrize(
     ("line", "of", "per_mm"),
     [("side_waist", "waist", 4), ("centre_back_waist", "waist", 2), ("side_hip", "hip", 4), ("side_hem", "hem", 4)],
@@ -97,6 +106,8 @@ def test_unknown_lines_and_wild_amounts_are_refused() -> None:
         adjust_from({"side_waste": 5})
     with pytest.raises(WrongInput, match="60"):
         adjust_from({"hem": 80})
+    with pytest.raises(Refused, match="is the most"):  # a blouse ends 30 mm under the hip line, its lining 25 mm higher
+        alter(measures(), style_from_mapping({"skirt": "none"}), {"hem": -12})
     with pytest.raises(Refused, match="is the most"):  # the nape's hollow is 24 mm deep: raised by more the neck once crossed itself
         alter(measures(), style_from_mapping({}), {"neck_back": -30})
     with pytest.raises(Refused, match="is the most"):
