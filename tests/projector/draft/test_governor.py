@@ -1,5 +1,6 @@
 """Where a thick arm wants more armhole than the bust gives: ease grows before the draft is refused, and never past what still fits."""
 
+import re
 from functools import lru_cache
 from itertools import pairwise
 from typing import Any
@@ -74,3 +75,21 @@ def test_a_sleeve_without_ease_in_its_head_gets_the_more_armhole() -> None:
     ]
     assert min(over) >= 115.0
     assert max(over) < 115.0 + 9.0
+
+
+BROAD = {**BODY, "bust": 800.0, "shoulder_width": 400.0, "across_back": 375.0, "nape_waist": 400.0}
+HELD_MOST_MM = 24.0
+"""A bust line further below her own no longer sits (ours, no source); the underarm goes down in steps of 4 mm, so 2 over it may be told."""
+
+
+def test_the_bust_line_gives_way_a_little_before_an_arm_is_refused() -> None:
+    lower = []
+    for arm in (340.0, 344.0, 348.0):
+        made = pieces_for({**BROAD, "upper_arm": arm}, {"sleeve": "none"})
+        found = re.search(r"bust line lies (\d+) mm lower", " ".join(made["warnings"]))
+        assert found, arm
+        lower.append(float(found[1]))
+    assert lower == sorted(lower)
+    assert lower[-1] <= HELD_MOST_MM + 2.0
+    with pytest.raises(TableError, match="No armhole can be made"):
+        pieces_for({**BROAD, "upper_arm": 353.0}, {"sleeve": "none"})
