@@ -237,7 +237,8 @@ def _first_reason(plan: Plan, by_plan: dict[Plan, Candidate]) -> str:
 
 def why_lines(candidates: Sequence[Candidate], chosen: Plan, reason: str) -> list[str]:
     """The recommendation first, then every other plan with its length and layers, or what forbids it."""
-    lines = [f"{PLAN_WORDS[chosen]}: {reason}."]
+    over = OVER if any(each.is_over for each in candidates if each.plan == chosen) else ""
+    lines = [f"{PLAN_WORDS[chosen]}{over}: {reason}."]
     for each in candidates:
         words = PLAN_WORDS[each.plan]
         if each.done is not None:

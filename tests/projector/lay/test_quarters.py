@@ -11,13 +11,16 @@ from shapely.affinity import affine_transform
 from shapely.geometry import Point
 
 from projector.lay.choose import try_plan
-from projector.lay.cloth import Cloth
+from projector.lay.cloth import Budget, Cloth
 from projector.lay.lay import Plan
+from projector.lay.stage import Ask
 from projector.lay.task import Bench, Tools
+from projector.making import lay_to_cut
 from tests.cutting.product import Told, as_files, garment, lay
 from tests.cutting.simulator import prove
 from tests.lay_checker.check import faults
 from tests.lay_checker.unfolded import unfolded_faults
+from tests.projector.lay.made_up import TOOLS
 
 PLAIN = {"lining": False, "facings": False}
 
@@ -71,6 +74,7 @@ def test_fronts_lie_over_backs_matched_at_the_neck_point(body: str, style: dict[
     assert {ply[-1] for ply in placed["back"]["on"]} == {"3", "4"}
     assert [str(fault) for fault in prove(told, pieces, steps)] == []
     cuts = [step for step in steps if step["op"] == "cut"]
+    assert "fronts over backs" in lay_to_cut(made, {"main": Cloth("main", width)}, Ask(plan, Budget(1, 1)), TOOLS).why[0]
     assert len(cuts[0]["through"]) == 4, "one outer line first, through all layers"
 
 
