@@ -29,6 +29,8 @@ WAIST_DART_SHORT_MM = 15.0
 WAIST_DART_ONE_MOST_MM = 38.0
 WAIST_DART_MOST_MM = 60.0
 WAIST_DART_LEAST_MM = 3.2
+INSIDE_MM = 0.005
+"""A bent level line ends so far inside its piece."""
 SECOND_DART_OUT_SHARE, SECOND_DART_LOWER_MM = 0.42, 40.0
 """The second waist dart: this share of the way from the bust point to the side, its tip so much lower."""
 
@@ -107,7 +109,7 @@ def bust_line(front: Front, darts: tuple[SideDart, ...], bust_y: float) -> tuple
     if not turn:
         return None
     beyond = (front.underarm + (front.side_waist - front.underarm) * share).real - front.bust_point.real
-    return (complex(0, bust_y), front.bust_point, front.bust_point + direction(-turn) * beyond)
+    return (complex(INSIDE_MM, bust_y), front.bust_point, front.bust_point + direction(-turn) * (beyond - INSIDE_MM))
 
 
 def with_fitting_waist(front: Front, ends: WaistEnds, need_mm: float) -> Front:

@@ -17,7 +17,7 @@ from projector.draft.style import Style
 BACK_SHOULDER_EASE_MM = 6.0
 """Back shoulder longer than front, eased in: 1/4 in, Every Woman's Encyclopaedia."""
 
-FLATTENED_BUST_MM, FLATTENED_WAIST_MM = 0.08, 0.02
+FLATTENED_BUST_MM, FLATTENED_WAIST_MM = 0.11, 0.02
 """What flattened curves take from a whole girth, given back: no girth falls short of the ease asked for."""
 
 FULL_CUP_MM, FRONT_HIGHER_MM = 100.0, 5.0

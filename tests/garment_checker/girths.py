@@ -64,7 +64,7 @@ def levels_inside(garment: Garment) -> Iterator[Fault]:
             if isinstance(level, int | float):
                 if not y0 + 0.5 < level < y1 - 0.5 or sliced_mm(piece, name) < 3.0:
                     yield Fault("level", f"{piece.name}/{name}", f"y {level:.1f} is not inside {y0:.1f} to {y1:.1f}")
-            elif LineString(level).difference(piece.shape.buffer(0.1)).length > 0.1:
+            elif not piece.shape.contains(LineString(level)):
                 yield Fault("level", f"{piece.name}/{name}", "the line leaves the piece")
 
 

@@ -300,3 +300,13 @@ def a_back_that_hangs_on_a_thread(told: Told) -> None:
 @spoils("P08", GOWN)
 def a_finished_knee_that_is_not_there(told: Told) -> None:
     told["finished"]["knee_mm"] += 5.0
+
+
+@spoils("level", {"princess": "none"})
+def a_bent_level_that_leaves_its_piece(told: Told) -> None:
+    for piece in told["pieces"]:
+        for level in piece["levels"].values():
+            if isinstance(level, list):
+                level[-1] = (level[-1][0] + 0.5, level[-1][1])
+                return
+    raise LookupError("no bent level")
