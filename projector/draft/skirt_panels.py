@@ -4,8 +4,9 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from projector.draft.bodice_darts import INSIDE_MM
 from projector.draft.bodice_panels import darted_edge
-from projector.draft.curve import Cubic, Curve, flat, length, line
+from projector.draft.curve import Cubic, Curve, flat, length, line, unit
 from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.draft.ring import Sector
 from projector.draft.skirt import ZIP_TO_HIP_SHARE, Quarter, Skirt
@@ -55,9 +56,16 @@ def _side_edges(quarter: Quarter, skirt: Skirt, style: Style) -> tuple[PanelEdge
 
 
 def _circle_levels(sector: Sector, skirt: Skirt) -> dict[str, float | tuple[complex, ...]]:
-    """Hip and knee as arcs."""
+    """Hip and knee as arcs, ended inside the piece."""
     places = {"hip": skirt.hip_y, "knee": skirt.knee_y}
-    return {name: tuple(flat(sector.across(y)).tolist()) for name, y in places.items() if y < skirt.hem_y - 5}
+    found: dict[str, float | tuple[complex, ...]] = {}
+    for name, y in places.items():
+        if y < skirt.hem_y - 5:
+            arc = flat(sector.across(y))
+            arc[0] += INSIDE_MM * unit(complex(arc[1] - arc[0]))
+            arc[-1] -= INSIDE_MM * unit(complex(arc[-1] - arc[-2]))
+            found[name] = tuple(arc.tolist())
+    return found
 
 
 def _circle_marks(skirt: Skirt, is_front: bool) -> tuple[Mark, ...]:
