@@ -23,6 +23,13 @@ ARMHOLE_WIDE_MM = 50.0
 STRAP_OF_LINING_MM = 10.0
 """A narrow strap is shared: so much is left to the lining, the facing is narrower there."""
 CLEAR_OF_DART_MM = 8.0
+LOWER_HANDLES = (
+    (0.33, 0.33),
+    *(pair for u in (0.25, 0.5, 0.75, 1.0) for pair in ((0.33 - 0.08 * u, 0.33 + 0.22 * u), (0.33 + 0.22 * u, 0.33 - 0.08 * u))),
+)
+FLATTER_HANDLES = ((0.15, 0.50), (0.10, 0.65))
+"""Of the inner edge of a facing in one, at the side and at the centre, least bent first and in small steps, so that like bodies get
+like facings; the second over a side dart, where it may dip less."""
 OFF_CENTRE_MM = 0.5
 BENT_OVER_SHOULDER = radians(20.0)
 """An inner edge bends so much at most where it passes the shoulder seam. Ours."""
@@ -151,7 +158,7 @@ def neck_facings(bodice: Bodice, style: Style, wide: float) -> tuple[Facing, Fac
 
 def _lower_edge(start: complex, heading: complex, end: complex, keep_off: Points, dart: Points) -> Points | None:
     """From the side in to the centre; None when it comes too near the neck, the armhole or the lining's dart below it."""
-    for first, last in ((0.33, 0.33), (0.25, 0.55), (0.55, 0.25), (0.15, 0.50), (0.10, 0.65)):
+    for first, last in (*LOWER_HANDLES, *(FLATTER_HANDLES if len(dart) else ())):
         points = flat((smooth(start, heading, end, -1, first, last),))
         is_clear = float(np.abs(points[:, None] - keep_off[None, ::2]).min()) >= LEAST_MM
         if is_clear and np.abs(points[:, None] - dart[None, :]).min(initial=np.inf) >= CLEAR_OF_DART_MM:
