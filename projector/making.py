@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from calibration.errors import Refused, TableError
 from calibration.names import unknown_name
 from calibration.units import Unit
-from projector.body.said import said_in, told_in
+from projector.body.said import said_in, told_in, warnings_in
 from projector.book.fittings import pinned
 from projector.book.orders import Order, client_from
 from projector.draft.style import Style
@@ -48,7 +48,7 @@ def garment_of(order: Order) -> Garment:
     doubts = tuple(str(doubt) for doubt in body.doubts)
     uneven = () if altered.is_even else (UNEVEN,)
     covered = (*_body_covered(order, altered.cut), *_fitting_covered(order, altered.cut))
-    drafted = (said_in(text, order.client.shown) for text in altered.cut.warnings)
+    drafted = warnings_in(altered.cut.warnings, order.client.shown)
     return replace(altered.cut, order=order.name, warnings=(*doubts, *fitting.said, *covered, *uneven, *drafted))
 
 

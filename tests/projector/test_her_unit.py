@@ -10,7 +10,7 @@ import pytest
 
 import projector
 from calibration.errors import TableError
-from projector.body.said import said_in
+from projector.body.said import said_in, warnings_in
 from projector.book.orders import order_from
 from projector.making import garment_of
 
@@ -90,6 +90,16 @@ def test_her_tape_speaks(case: str, tmp_path: Path) -> None:
 def test_a_length_too_small_for_her_tape_is_not_shown_as_nothing() -> None:
     assert said_in("off by 1 mm, wide 25.4 mm, at 0 mm", "in") == "off by under 1/8 in, wide 1 in, at 0 in"
     assert said_in("style: neck_drop_mm 20; 12 mm", "cm") == "style: neck_drop_mm 20; 1.2 cm"
+
+
+def test_what_her_tape_does_not_show_is_no_warning() -> None:
+    texts = (
+        "The back neck is 66 mm deep, not 67 mm: so it keeps clear.", "The back neck is 66 mm deep, not 80 mm: so it keeps clear.",
+        "The neck is widened by 20 mm, not 21 mm, and dropped by 30 mm, not 60 mm: so it keeps clear.",
+        "The neck is widened by 12 1/2 mm.",
+    )  # fmt: skip
+    assert len(warnings_in(texts, "in")) == 3
+    assert len(warnings_in(texts, "cm")) == 4
 
 
 def _joined() -> Iterator[tuple[str, str]]:
