@@ -1,0 +1,41 @@
+"""The lay on the phone once a motif is placed: crosses of its row, and apart from them those of the side seams."""
+
+import re
+from collections import Counter
+from pathlib import Path
+
+from shapely.geometry import Point, Polygon
+
+from projector.desk.lay_tasks import lay
+
+MEASURES = {"bust": 92, "waist": 74, "hip": 99, "nape_waist": 40, "stature": 165}
+ORDER = {
+    "client": {"name": "Ann", "unit": "cm", "lengths_from": "waist", "measures": MEASURES},
+    "style": {"lining": False, "facings": False},
+    "cloth": {"main": {"width": "150 cm", "up": "along"}},
+}
+ROUNDED_MM = 2.0
+"""Drawings are whole millimetres of an outline simplified by one."""
+
+
+def test_side_seams_show_their_own_crosses_at_bust_waist_and_hip(tmp_path: Path) -> None:
+    """One on each layer's outline of either side of a seam, inside the cut line and no further in than the side's allowance."""
+    _, told = lay(ORDER, tmp_path, "lengthwise", {"piece": "front centre", "level": "bust", "lower": "0"}, None)
+    (drawing,) = [each for each in told["drawings"] if each["cloth"] == "main"]
+    assert Counter(level for _, _, level in drawing["sides"]) == {"bust": 2, "waist": 4, "hip": 2}
+    assert drawing["crosses"], "the motif's row stands beside them"
+    outlines = {
+        each["piece"]: Polygon([[float(n) for n in point.split(",")] for point in re.findall(r"-?\d+,-?\d+", each["d"])])
+        for each in drawing["placed"]
+    }
+    sewn = {"bust": ("front side", "back"), "hip": ("skirt front", "skirt back")}
+    for x, y, level in drawing["sides"]:
+        inside = [name for name, shape in outlines.items() if shape.buffer(ROUNDED_MM).contains(Point(x, y))]
+        assert inside, (x, y, level)
+        assert min(outlines[name].exterior.distance(Point(x, y)) for name in inside) <= 51.0 + ROUNDED_MM
+        assert level == "waist" or set(inside) & set(sewn[level])
+
+
+def test_without_a_motif_there_are_none(tmp_path: Path) -> None:
+    _, told = lay(ORDER, tmp_path, "lengthwise", None, None)
+    assert all(each["sides"] == [] and each["crosses"] == [] for each in told["drawings"])
