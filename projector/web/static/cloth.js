@@ -86,7 +86,8 @@ function show_lay(result, told) {
   const judge = now => words.replaceChildren(
     ...now.wrong.map(text => say({ class: "stop" }, text)),
     now.wrong.length ? "" : h("p", { class: "good", text: t("cloth.may_be_cut") }),
-    now.partners?.length ? h("p", { text: t("print.partners", { seams: [...new Set(now.partners.map(each => each.seam))].join(", ") }) }) : "");
+    now.partners?.length ? h("p", { text: t("print.partners", { seams: [...new Set(now.partners.map(each => each.seam))].join(", ") }) }) : "",
+    now.drawings.some(each => each.sides.length) ? h("p", { class: "dim", text: t("print.sides") }) : "");
   const needs = told.cloths.map(each => h("div", { class: "card" }, h("b", { text: `${of(each.name)}: ${each.needed}` }), h("p", { text: t(`plan.${each.plan}`) }), each.why.length ? h("details", {}, h("summary", { text: t("cloth.why") }), each.why.map(text => say({ class: "dim" }, text))) : ""));
   result.dataset.order = hand.order.name;
   judge(told);
