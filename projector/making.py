@@ -32,7 +32,8 @@ from projector.steps.words import EN, Words
 
 DEFAULT_TRIALS = 1500
 LAY_TRIALS = 5000
-"""Where the lay itself is asked for: about ten seconds on an idle laptop. Open lays of twelve dresses: 1.272 of the bound, with 1500 trials 1.285."""
+"""Where the lay itself is asked for: about ten seconds on an idle laptop. Open lays of twelve dresses: 1.272 of the bound, with
+1500 trials 1.285."""
 
 
 UNEVEN = "Left and right differ: both are cut by the wider side, then the other side is trimmed by its own line."
