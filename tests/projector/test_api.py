@@ -11,7 +11,7 @@ from projector.api import pieces_for
 CARD = {"bust": 920.0, "waist": 740.0, "hip": 980.0, "stature": 1650.0}
 SHOP = {"half_length": 406.4, "shoulder_hip": 635.0, "shoulder_knee": 965.2, "full_length": 1422.4}
 """Half length 16, hip line 25, knee 38, full length 56 in: the drafting specification's own card."""
-SKIRT = {"bodice": False, "lining": False}
+SKIRT: dict[str, Any] = {"bodice": False, "lining": False}
 
 
 @pytest.mark.parametrize("kind", [np.float32, np.float64, np.int64, int])
