@@ -88,6 +88,9 @@ def said(
     """Title, sentence and needs of these steps in another language; [] when they are not this order's any more."""
     ordered = load_order(order, book)
     ordered = with_changes(ordered, changes) if changes else ordered
-    told = steps_for(ordered, garment_of(ordered), lay, LANGUAGES[language])
+    try:
+        told = steps_for(ordered, garment_of(ordered), lay, LANGUAGES[language])
+    except ValueError:  # this lay is of another draft: her card was changed since, by a fitting say
+        return []
     is_same = [(step.op, step.part, step.frees) for step in told] == [(step.op, step.part, step.frees) for step in steps]
     return [(step.title, step.say, step.needs) for step in told] if is_same else []

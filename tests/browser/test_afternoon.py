@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from calibration.frame import frame_picture
 from calibration.sheets_files import write_sheets
 from calibration.table import Table
-from calibration.yaml_reader import read_yaml
+from calibration.yaml_reader import read_yaml, typed_text
 from projector.book.orders import load_order
 from tests.browser.phone import PATIENCE_S, Phone
 from tests.projector.made_up import SIZE
@@ -307,7 +307,7 @@ def test_the_whole_afternoon(phone: Phone, tmp_path: Path) -> None:
             phone.until("#look", "from the fitting")  # the second dress starts from it
             in_french(phone)
     assert phone.faults() == []
-    assert read_yaml(book / "clients" / "Ottilie.yaml").data["measures"]["hip"] == "40"  # as typed
+    assert typed_text(read_yaml(book / "clients" / "Ottilie.yaml").data["measures"]["hip"]) == "40"
     kept = load_order(ORDER, book)
     assert kept.style.fitted
     assert kept.card.motif is not None
