@@ -1,7 +1,8 @@
 """Measures held against each other: what to ask again, what stops the draft. mm.
 
-Bands: 99 % (or 98 %) of 1,986 women of ANSUR II, the drafting specification, "Consistency checks". Only measures that were
-taken are questioned, never our own stand-ins; ratios to stature only when stature was taken.
+Bands: 99 % (or 98 %) of 1,986 women of ANSUR II, the drafting specification, "Consistency checks"; round both arms: 99 % of
+the 260 women of openintro `bdims`. Only measures that were taken are questioned, never our own stand-ins; ratios to stature only
+when stature was taken.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -21,6 +22,7 @@ _BANDS: tuple[tuple[str, str, float, float], ...] = (
     ("upper_arm", "bust", 0.257, 0.362),
     ("shoulder_width", "bust", 0.32, 0.49),
     ("across_back", "shoulder_width", 0.81, 1.19),
+    ("round_shoulders", "bust", 1.018, 1.30),
     ("waist_hip", "stature", 0.082, 0.142),
     ("arm_length", "stature", 0.308, 0.366),
     ("waist_knee", "stature", 0.312, 0.371),

@@ -10,6 +10,7 @@ from statistics import median
 from calibration.units import MM_PER_CM, MM_PER_INCH, Unit, length_text
 from projector.body.body import Finding
 from projector.body.kinds import BY_KEY, TORSO_GIRTHS
+from projector.body.stand_ins import round_shoulders_mm
 
 _MM_PER: dict[Unit, float] = {"in": MM_PER_INCH, "cm": MM_PER_CM, "mm": 1.0}
 _PAIRS: tuple[tuple[Unit, Unit], ...] = (("cm", "in"), ("in", "cm"), ("mm", "cm"), ("mm", "in"), ("cm", "mm"), ("in", "mm"))
@@ -47,8 +48,10 @@ def expected_mm(key: str, values: Mapping[str, float]) -> float | None:
     bust = values.get("bust")
     if bust is None or not _fits("bust", bust):
         return None
+    arm = 0.307 * bust
     rules = {"neck": bust / 5 + 182, "shoulder_width": 243 + 0.144 * bust, "across_back": bust / 4 + 137, "neck_bust": bust / 5 + 85}
-    return {**rules, "bust_span": bust / 5 + 5, "upper_arm": 0.307 * bust, "wrist": bust / 20 + 107, "scye_depth": bust / 12 + 120}.get(key)
+    rules |= {"bust_span": bust / 5 + 5, "upper_arm": arm, "round_shoulders": round_shoulders_mm(bust, arm)}
+    return {**rules, "wrist": bust / 20 + 107, "scye_depth": bust / 12 + 120}.get(key)
 
 
 def _fits(key: str, mm: float) -> bool:

@@ -49,6 +49,15 @@ def fill(given: Mapping[str, float], lengths_from: str) -> dict[str, float]:
     return v
 
 
+def round_shoulders_mm(bust_mm: float, upper_arm_mm: float) -> float:
+    """Round chest and both upper arms where it was not measured.
+
+    Line through the bust and shoulder girths of ASTM D5585-11e1's 12 sizes (none over 5 mm off it), and half of what the arm is
+    more than the mean one: 0.5 is what the 260 women of openintro `bdims` give. On those women 14 mm too small, sd 36.
+    """
+    return 0.646 * bust_mm + 433 + 0.5 * (upper_arm_mm - 0.307 * bust_mm)
+
+
 def _by_bust(v: dict[str, float]) -> None:
     bust = v["bust"]
     v.setdefault("underbust", 0.933 * bust - 84)
@@ -59,6 +68,7 @@ def _by_bust(v: dict[str, float]) -> None:
     v.setdefault("wrist", bust / 20 + 107)
     v.setdefault("scye_depth", bust / 12 + 120)
     v.setdefault("shoulder_drop", 60.0)
+    v.setdefault("round_shoulders", round_shoulders_mm(bust, v["upper_arm"]))
 
 
 def _half_lengths(v: dict[str, float], measured: Mapping[str, float]) -> None:

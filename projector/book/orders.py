@@ -72,7 +72,7 @@ class Order:
 
     def body(self) -> Body:
         """The client's measures as this style needs them."""
-        return self.client.body(needs_sleeve=self.style.sleeve not in ("none", "flutter"), needs_bodice=self.style.bodice)
+        return self.client.body(needs_sleeve=self.style.is_sleeved, needs_bodice=self.style.bodice)
 
 
 def client_from(data: object, document: Document | None = None, path: tuple[str | int, ...] = ()) -> Client:

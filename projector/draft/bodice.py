@@ -275,10 +275,11 @@ def draw_bodice(measures: Mapping[str, float], style: Style, adjust: Adjust = NO
     def drawn(tried: NeckCut) -> Bodice:
         return _draw(measures, style, governed.frame, tried, governed.tuning)
 
-    bodice, cut = clear_neck(bodice, drawn, style, cut, said)
-    bodice, cut = clear_back(bodice, drawn, style, cut, said)
-    if style.zip == "side":
-        bodice, cut = pass_the_head(bodice, drawn, style, cut, said)
+    if not style.is_off_shoulder:  # its neck is cut off
+        bodice, cut = clear_neck(bodice, drawn, style, cut, said)
+        bodice, cut = clear_back(bodice, drawn, style, cut, said)
+        if style.zip == "side":
+            bodice, cut = pass_the_head(bodice, drawn, style, cut, said)
     warnings = (*said, *_tuning_warnings(bodice, style))
     if adjust != NO_CHANGE:
         bodice = _adjusted(measures, style, bodice, cut, adjust)

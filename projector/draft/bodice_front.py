@@ -3,6 +3,7 @@
 Frame as in frame.py. "Closed" means: everything outside the dart turned by -theta about the bust point.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
 from math import radians
@@ -183,10 +184,17 @@ def princess_edges(front: Front, princess: Princess, seam_out: float = 0.0) -> P
     `seam_out`: a shoulder princess starts further out than usual, 1 the most.
     Raises DraftRefused when no pair of equal edges exists.
     """
+    return edges_from_tops(front, [(*cut_top(front, princess, share), share) for share in _top_shares(front, princess, seam_out)])
+
+
+def edges_from_tops(front: Front, tops: Sequence[tuple[complex, complex, float]]) -> PrincessEdges:
+    """Both long edges from the first of these tops that does not bend them too sharply, else the gentlest.
+
+    A top: where the seam starts (closed place), its direction there, its share of the line it starts on. Raises DraftRefused.
+    """
     failed: NoRoot | None = None
     best: tuple[float, PrincessEdges] | None = None
-    for share, tilt in product(_top_shares(front, princess, seam_out), BUST_TILTS_DEG):
-        top, leaving = cut_top(front, princess, share)
+    for (top, leaving, share), tilt in product(tops, BUST_TILTS_DEG):
         down = 1j * direction(radians(tilt))
         try:
             upper, lower = _upper(front, top, leaving, down), _lower(front, front.waist.darts[0], down)

@@ -6,6 +6,7 @@ from projector.draft.bodice import Bodice
 from projector.draft.bodice_darts import SideDart, bust_line, kept_clear, side_darts, waist_darts
 from projector.draft.bodice_front import Front, PrincessEdges, shoulder_runs
 from projector.draft.curve import Curve, back, length, line, unit
+from projector.draft.off_shoulder import OffShoulder, opened_beside
 from projector.draft.panel import EdgeKind, Mark, Panel, PanelEdge
 from projector.draft.style import Style
 from projector.draft.waistline import OpenDart
@@ -14,6 +15,7 @@ ARMHOLE_MARK_SHARE = 0.40
 UNDERARM_LEVEL_BELOW_MM = 1.0
 BUST_MARK_MM = 50.0
 SIDE_ZIP_BELOW_UNDERARM_MM = 60.0
+LEVEL_BELOW_TOP_MM = 6.0
 
 
 def darted_edge(kind: EdgeKind, runs: Sequence[Curve], darts: Sequence[OpenDart], outward: bool) -> tuple[PanelEdge, ...]:
@@ -71,6 +73,12 @@ def _levels(bodice: Bodice) -> dict[str, float]:
     return {"bust": frame.bust_y, "underbust": frame.underbust_y, "underarm": frame.underarm_y + UNDERARM_LEVEL_BELOW_MM}
 
 
+def _inside(levels: Mapping[str, float], edges: Sequence[PanelEdge]) -> dict[str, float]:
+    """The levels below a panel's lowest upper line: one that ends above the bust may not reach up to the underarm's."""
+    top = max((float(edge.flat().imag.min()) for edge in edges if edge.kind == "neck"), default=-1e9)
+    return {name: y for name, y in levels.items() if y > top + LEVEL_BELOW_TOP_MM}
+
+
 def _princess_marks(edges: PrincessEdges, is_upward: bool) -> tuple[Mark, ...]:
     upper, lower = edges.centre[0].length(), edges.centre[1].length()
     places = [upper - BUST_MARK_MM, upper, upper + min(BUST_MARK_MM, 0.4 * lower), upper + 0.7 * lower]
@@ -86,17 +94,19 @@ def _princess_front(bodice: Bodice, style: Style, princess: PrincessEdges) -> tu
     lower = length(front.armhole[1:])
     upper = length(front.armhole[:1])
     spans = {"front side": lower + upper} if is_shoulder else {"front side": lower, "front centre": upper}
-    marks = _armhole_marks(spans, ARMHOLE_MARK_SHARE * (lower + upper), 1)
+    is_off = isinstance(bodice, OffShoulder)
+    marks = {} if is_off else _armhole_marks(spans, ARMHOLE_MARK_SHARE * (lower + upper), 1)
     centre_edges = [
         *(PanelEdge(name, "neck", curve) for name, curve in bodice.front_neck.edges),
-        PanelEdge("shoulder", "shoulder", centre_shoulder),
-        *(() if is_shoulder else (PanelEdge("armhole", "armhole", front.armhole[:1]),)),
+        *(() if is_off else (PanelEdge("shoulder", "shoulder", centre_shoulder),)),
+        *(() if is_shoulder or is_off else (PanelEdge("armhole", "armhole", front.armhole[:1]),)),
         PanelEdge("princess", "princess", princess.centre),
         PanelEdge("waist", "waist", back(front.waist.runs[0])),
         PanelEdge("centre", "centre", (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),), fold=True),
     ]
-    armhole = front.opened(front.armhole if is_shoulder else front.armhole[1:])
+    armhole = front.opened(front.armhole if is_shoulder or is_off else front.armhole[1:])
     side_edges_ = [
+        *((PanelEdge("top", "neck", opened_beside(bodice)),) if isinstance(bodice, OffShoulder) else ()),
         *((PanelEdge("shoulder", "shoulder", front.opened(side_shoulder)),) if is_shoulder else ()),
         PanelEdge("armhole", "armhole", armhole),
         *side_edges((line(front.underarm, front.side_waist),), style, SIDE_ZIP_BELOW_UNDERARM_MM),
@@ -104,12 +114,12 @@ def _princess_front(bodice: Bodice, style: Style, princess: PrincessEdges) -> tu
         PanelEdge("princess", "princess", back(princess.side)),
     ]
     centre = Panel(
-        "front centre", "front", tuple(centre_edges), levels, (),
+        "front centre", "front", tuple(centre_edges), _inside(levels, centre_edges), (),
         (*_princess_marks(princess, False), *(mark for name, mark in marks.items() if name == "front centre")),
         (front.bust_point,), count=1, mirrored=False,
     )  # fmt: skip
     side = Panel(
-        "front side", "front_side", tuple(side_edges_), levels, (),
+        "front side", "front_side", tuple(side_edges_), _inside(levels, side_edges_), (),
         (*_princess_marks(princess, True), *(mark for name, mark in marks.items() if name == "front side")), (front.bust_point,),
     )  # fmt: skip
     return centre, side
@@ -137,9 +147,10 @@ def _darted_front(bodice: Bodice, style: Style, darts_lower_mm: float) -> Panel:
     busts = side_darts(front, bodice.frame.underbust_y, darts_lower_mm)
     waists = kept_clear(waist_darts(front), busts)
     closed = front.armhole
+    is_off = isinstance(bodice, OffShoulder)
     edges = (
         *(PanelEdge(name, "neck", curve) for name, curve in bodice.front_neck.edges),
-        PanelEdge("shoulder", "shoulder", (line(front.point, front.tip),)),
+        *(() if is_off else (PanelEdge("shoulder", "shoulder", (line(front.point, front.tip),)),)),
         PanelEdge("armhole", "armhole", closed),
         *_darted_side(front, busts, style),
         *darted_edge("waist", front.waist.runs, waists, outward=False),
@@ -152,7 +163,7 @@ def _darted_front(bodice: Bodice, style: Style, darts_lower_mm: float) -> Panel:
         levels["bust"] = bent
     if busts[-1].lower.imag > bodice.frame.underbust_y - 5:
         del levels["underbust"]  # no level line over a dart's mouth
-    marks = (Mark("armhole", -ARMHOLE_MARK_SHARE * length(closed)),)
+    marks = () if is_off else (Mark("armhole", -ARMHOLE_MARK_SHARE * length(closed)),)
     mouths = (*((dart.upper, dart.tip, dart.lower) for dart in busts), *_mouths(waists))
     return Panel("front", "front", edges, levels, mouths, marks, (front.bust_point,), count=1, mirrored=False)
 
@@ -160,7 +171,7 @@ def _darted_front(bodice: Bodice, style: Style, darts_lower_mm: float) -> Panel:
 def _back(bodice: Bodice, style: Style, darts_lower_mm: float = 0.0) -> Panel:
     drawn = bodice.back
     is_fold = style.zip == "side"
-    marks = () if style.sleeve == "flutter" else (Mark("armhole", -ARMHOLE_MARK_SHARE * length(drawn.armhole), 2),)
+    marks = () if style.sleeve == "flutter" or not drawn.shoulder else (Mark("armhole", -ARMHOLE_MARK_SHARE * length(drawn.armhole), 2),)
     sewn = None
     if is_fold:
         # The back's side parts where the front's does, so that the zip's ends meet.
@@ -168,8 +179,8 @@ def _back(bodice: Bodice, style: Style, darts_lower_mm: float = 0.0) -> Panel:
         if style.princess == "none":
             sewn = side_darts(bodice.front, bodice.frame.underbust_y, darts_lower_mm)[-1].at_mm
     edges = (
-        PanelEdge("neck", "neck", drawn.neck),
-        PanelEdge("shoulder", "shoulder", drawn.shoulder),
+        PanelEdge("neck" if drawn.shoulder else "top", "neck", drawn.neck),
+        *((PanelEdge("shoulder", "shoulder", drawn.shoulder),) if drawn.shoulder else ()),
         PanelEdge("armhole", "armhole", drawn.armhole),
         *side_edges(drawn.side, style, sewn),
         *darted_edge("waist", drawn.waist.runs, drawn.waist.darts, outward=False),

@@ -1,10 +1,11 @@
-"""Peplum, flutter cap, waistband, cuff band: ring sectors and straight bands sewn to a dress drafted elsewhere.
+"""Peplum, flutter cap, waistband, cuff band, off-shoulder band: ring sectors and straight bands sewn to a dress drafted elsewhere.
 
 Outlines run clockwise as drawn. A band's long edge that is turned in has kind `facing`: it needs no partner of its own.
 """
 
 from projector.draft.curve import Curve, line
-from projector.draft.panel import Panel, PanelEdge
+from projector.draft.off_shoulder import ShoulderBand
+from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.draft.ring import Sector, sector_of_edge
 from projector.draft.style import Zip
 
@@ -106,13 +107,15 @@ def _half_band(name: str, half_mm: float, lap_mm: float) -> Panel:
     return Panel(name, "waistband", edges, count=1, mirrored=False)
 
 
-def binding(name: str, edge_mm: float, centre: bool, closed: bool = False) -> Panel:
+def binding(name: str, edge_mm: float, centre: bool, closed: bool = False, is_open: bool = False) -> Panel:
     """Bias strip for one half of a neck (joined at the centre) or one whole armhole (joined to a ring): sewn edge, turned edge.
 
-    `closed`: a neck without opening, joined behind as well. Cut at 45 degrees on one open layer.
+    `closed`: a neck without opening, joined behind as well. `is_open`: both ends run on into another seam.
+    Cut at 45 degrees on one open layer.
     """
     top, end, bottom, start = _box(edge_mm, BINDING_NET_MM)
     ends = ("end", "centre" if closed else "facing", "centre", "centre") if centre else ("end", "under", "start", "under")
+    ends = ("end", "facing", "start", "facing") if is_open else ends
     edges = (
         PanelEdge("edge", "band", top),
         PanelEdge(ends[0], ends[1], end),  # type: ignore[arg-type]
@@ -136,3 +139,29 @@ def cuff_band(round_mm: float) -> Panel:
         ),
         grain_deg=0.0,
     )
+
+
+def shoulder_bands(band: ShoulderBand, zip_at: Zip) -> tuple[Panel, Panel]:
+    """Front (on the fold) and back half of an off-shoulder band, doubled, with a seam over the middle of the arm.
+
+    Snips: where the bodice ends and the arm begins, and where the fold comes.
+    """
+    return _shoulder_band("front", band, band.front_mm, True), _shoulder_band("back", band, band.back_mm, zip_at == "side")
+
+
+def _shoulder_band(side: str, band: ShoulderBand, joined_mm: float, is_fold: bool) -> Panel:
+    """From the centre outward; below, the bodice's top line and the free edge over the arm; above, the same turned in."""
+    wide, high = joined_mm + band.arm_mm / 2, 2 * band.high_mm
+    top, end, bottom, centre = _box(wide, high)
+    at_top, at_bottom = complex(joined_mm, 0), complex(joined_mm, high)
+    edges = (
+        PanelEdge("inside", "facing", (line(top[0].a, at_top),)),
+        PanelEdge("inside arm", "band", (line(at_top, top[0].d),)),
+        PanelEdge("arm seam", "side", end),
+        PanelEdge("arm", "band", (line(bottom[0].a, at_bottom),)),
+        PanelEdge("bodice", "band", (line(at_bottom, bottom[0].d),)),
+        PanelEdge("centre", "centre", centre, fold=True) if is_fold else PanelEdge("zip", "opening", centre),
+    )
+    snips = 1 if side == "front" else 2
+    marks = (Mark("arm", band.arm_mm / 2, snips), Mark("arm seam", band.high_mm), *(() if is_fold else (Mark("zip", band.high_mm),)))
+    return Panel(f"shoulder band {side}", f"shoulder_band_{side}", edges, marks=marks, count=1 if is_fold else 2, mirrored=not is_fold)

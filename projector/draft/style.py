@@ -14,7 +14,7 @@ from calibration.errors import WrongInput
 
 Neck = Literal["round", "v", "square", "boat"]
 Princess = Literal["armhole", "shoulder", "none"]
-Sleeve = Literal["none", "short", "elbow", "long", "puff", "flared", "flutter"]
+Sleeve = Literal["none", "short", "elbow", "long", "puff", "flared", "flutter", "off_shoulder"]
 Skirt = Literal["straight", "tapered", "a_line", "circle", "none"]
 Zip = Literal["back", "side"]
 EaseName = Literal["standard", "close", "roomy"]
@@ -87,6 +87,11 @@ class Style:
     def is_sleeved(self) -> bool:
         """A sleeve is set into the armhole."""
         return self.sleeve in SET_IN_SLEEVES
+
+    @property
+    def is_off_shoulder(self) -> bool:
+        """The bodice ends above the bust in a band round both arms: no shoulder, no neckline."""
+        return self.sleeve == "off_shoulder"
 
     def as_mapping(self) -> dict[str, Any]:
         """Back to the keys of an order; `style_from_mapping` of it gives the same style."""
@@ -240,13 +245,34 @@ def _check_together(style: Style) -> None:
     if not style.bodice and style.skirt == "none":
         raise _refuse("Without bodice and without skirt nothing is left to cut.", "bodice: true, skirt: none (a blouse)")
     if not style.bodice and style.sleeve != "none":
-        raise _refuse(f"A {style.sleeve} sleeve has no armhole without a bodice.", "bodice: false, sleeve: none")
+        what = "An off-shoulder band has no top line" if style.is_off_shoulder else f"A {style.sleeve} sleeve has no armhole"
+        raise _refuse(f"{what} without a bodice.", "bodice: false, sleeve: none")
     if not style.bodice and style.inset is not None:
         raise _refuse("An inset lies behind the neckline of a bodice.", "bodice: false, inset: none")
     if not style.bodice and style.peplum_mm:
         raise _refuse("A peplum is sewn to the waist of a bodice.", "bodice: false, peplum_mm: 0")
+    if style.is_off_shoulder:
+        _check_off_shoulder(style)
     if style.inset is not None and style.neck != "v":
         raise _refuse(f"An inset lies behind a deep V; this neck is {style.neck}.", f"neck: v, inset: {style.inset:g}")
+
+
+NO_NECK: tuple[str, ...] = ("neck", "neck_widen_mm", "neck_drop_mm", "back_neck_mm", "inset")
+"""Keys that say nothing where an off-shoulder band is."""
+
+
+def _check_off_shoulder(style: Style) -> None:
+    """There is no shoulder to reach and no neckline to shape."""
+    if style.princess == "shoulder":
+        raise _refuse(
+            "An off-shoulder band leaves no shoulder for a princess seam to start from.", "sleeve: off_shoulder, princess: armhole"
+        )
+    plain = Style().as_mapping()
+    for key in NO_NECK:
+        if style.as_mapping()[key] != plain[key]:
+            raise _refuse(
+                f"An off-shoulder band leaves no neckline: {key} says nothing there.", f"sleeve: off_shoulder, {key}: {plain[key]}"
+            )
 
 
 def style_from_mapping(given: Mapping[str, Any]) -> Style:

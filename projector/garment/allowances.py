@@ -37,6 +37,8 @@ class Allowances:
             return self.sleeve_hem if part.startswith("sleeve") else self.hem
         if kind == "band" and part == "waistband":
             return self.by_kind["waist"]
+        if part.startswith("shoulder_band") and kind in ("band", "facing"):
+            return self.by_kind["neck"]
         if part == "binding":
             return self.by_kind["neck"] if kind == "band" else BINDING_TURNED_MM
         return self.by_kind[kind]

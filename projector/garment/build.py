@@ -13,6 +13,7 @@ from projector.draft.circle import draw_circle
 from projector.draft.curve import NoRoot, clamp, length
 from projector.draft.flounces import peplum
 from projector.draft.inset import inset_panel
+from projector.draft.off_shoulder import cut_off_shoulder
 from projector.draft.panel import DraftRefused, Panel
 from projector.draft.skirt import Skirt, SkirtNeed, draw_skirt
 from projector.draft.skirt_panels import skirt_panels
@@ -81,11 +82,19 @@ def _skirt(measures: Mapping[str, float], style: Style, need: SkirtNeed, shorter
         ) from cause
 
 
+def _bodice(measures: Mapping[str, float], style: Style, adjust: Adjust) -> Bodice:
+    """The bodice as chosen; under an off-shoulder band no neck is drawn, however deep and wide one was taped."""
+    if not style.is_off_shoulder:
+        return draw_bodice(measures, style, adjust)
+    own = {key: mm for key, mm in measures.items() if key not in ("neck_depth", "neck_width")}
+    return cut_off_shoulder(draw_bodice(own, style, adjust), own)
+
+
 def draft(measures: Mapping[str, float], style: Style, adjust: Adjust = NO_CHANGE) -> Drafted:
     """Every line of the dress, with the lines that a fitting moved. Raises DraftRefused in words."""
     drafted = Drafted(style)
     if style.bodice:
-        drafted.bodice = draw_bodice(measures, style, adjust)
+        drafted.bodice = _bodice(measures, style, adjust)
         drafted.warnings.extend(drafted.bodice.warnings)
         if style.is_sleeved:
             drafted.sleeve = draw_sleeve(measures, style, drafted.bodice.armhole_mm, adjust=adjust)
@@ -105,7 +114,7 @@ def draft(measures: Mapping[str, float], style: Style, adjust: Adjust = NO_CHANG
 def _lining_bodice(bodice: Bodice, panels: Sequence[Panel], facings: Sequence[Facing], style: Style) -> list[Panel]:
     """The bodice's lining panels, in the order of `panels`."""
     if not facings:
-        kinds = ("neck",) if style.is_sleeved else ("neck", "armhole")
+        kinds = ("neck",) if style.is_sleeved else ("armhole",) if style.is_off_shoulder else ("neck", "armhole")
         return [to_the_edge(panel, kinds) for panel in panels]
     if style.is_sleeved:
         return _below_neck_facings(bodice, panels, facings, style)
@@ -137,7 +146,7 @@ def _below_neck_facings(bodice: Bodice, panels: Sequence[Panel], facings: Sequen
 def _facings(drafted: Drafted, upper: Sequence[Panel]) -> tuple[Facing, ...]:
     """Neck and armhole in one without sleeves; with sleeves the widest neck facings that leave the lining a shape to sew."""
     bodice, style = drafted.bodice, drafted.style
-    if bodice is None or not style.facings:
+    if bodice is None or not style.facings or style.is_off_shoulder:
         return ()
     if not style.is_sleeved:
         return one_facings(bodice, style)
@@ -172,7 +181,7 @@ def _lining_panels(drafted: Drafted, main: Sequence[Panel], facings: Sequence[Fa
     style = drafted.style
     panels: list[Panel] = []
     if drafted.bodice is not None:
-        under = style.facings and not style.is_sleeved and style.princess == "none"
+        under = bool(facings) and not style.is_sleeved and style.princess == "none"
         upper = bodice_panels(drafted.bodice, style, LINING_DARTS_LOWER_MM) if under else main
         panels += _lining_bodice(drafted.bodice, upper, facings, style)
     if drafted.lining_skirt is not None:

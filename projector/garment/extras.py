@@ -6,7 +6,8 @@ from dataclasses import replace
 from projector.draft.bodice import Bodice
 from projector.draft.bodice_panels import ARMHOLE_MARK_SHARE
 from projector.draft.curve import length
-from projector.draft.flounces import FLUTTER_SHARE, binding, flutter, peplum, waistbands
+from projector.draft.flounces import FLUTTER_SHARE, binding, flutter, peplum, shoulder_bands, waistbands
+from projector.draft.off_shoulder import OffShoulder
 from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.draft.skirt_panels import split_along
 from projector.draft.sleeve import Sleeve, sleeve_panel
@@ -77,7 +78,11 @@ def with_extras(panels: Sequence[Panel], bodice: Bodice | None, style: Style, wa
         out = with_flutter(out, bodice)
     if style.peplum_mm:
         out += peplum(*waists_mm, style.peplum_mm, style.zip)
-    if not style.facings and not style.lining:
+    if isinstance(bodice, OffShoulder):
+        out += shoulder_bands(bodice.band, style.zip)
+        if not style.lining:
+            out.append(binding("underarm binding", sum(bodice.armhole_mm), False, is_open=True))
+    elif not style.facings and not style.lining:
         neck = sum(length(curve) for _, curve in bodice.front_neck.edges) + length(bodice.back.neck)
         out.append(binding("neck binding", neck, True, closed=style.zip == "side"))
         if not style.is_sleeved:

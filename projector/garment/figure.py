@@ -2,7 +2,7 @@
 
 from projector.body.body import Body
 
-ONLY_WHEN_TAKEN = ("front_waist", "scye_depth", "shoulder_underbust")
+ONLY_WHEN_TAKEN = ("front_waist", "scye_depth", "shoulder_underbust", "round_shoulders")
 """These change how the draft is made when they were measured; a stand-in of theirs is what the draft would do anyway."""
 FRONT_KEYS = ("front_waist", "front_half_length", "half_length")
 

@@ -73,7 +73,7 @@ def first_cuts(piece: Piece, style: Style) -> tuple[FirstCut, ...]:
     """A circle's waist always; on a first dress (no fitting recorded) the shallow front neck."""
     if style.skirt == "circle" and piece.part in ("skirt_front", "skirt_back"):
         return (_short_waist(piece),)
-    if style.fitted or piece.part != "front":
+    if style.fitted or piece.part != "front" or style.is_off_shoulder:
         return ()
     shallow = _shallow_neck(piece)
     return (shallow,) if shallow is not None else ()

@@ -128,8 +128,8 @@ def _facing_shoulder_ease(table: SewingTable, front: str, behind: str) -> float:
 
 
 def _edge_lining_seams(table: SewingTable, style: Style) -> None:
-    """Without facings the lining is sewn to the neck, and to the armhole of a sleeveless dress."""
-    if style.facings or not style.lining:
+    """Without facings the lining is sewn to the neck (or caught in an off-shoulder band's seam), and to the armhole without sleeve."""
+    if (style.facings and not style.is_off_shoulder) or not style.lining:
         return
     for side, uppers in (("front", ("front centre", "front side", "front")), ("back", ("back",))):
         for kind in ("neck", "armhole") if not style.is_sleeved else ("neck",):
@@ -139,6 +139,8 @@ def _edge_lining_seams(table: SewingTable, style: Style) -> None:
 
 
 def _unsewn_words(style: Style) -> tuple[str, ...]:
+    if style.is_off_shoulder and not style.lining:
+        return ("The open part of each armhole is bound with a bias strip before the off-shoulder band is sewn on: no lining was chosen.",)
     if not style.bodice or style.facings or style.lining:
         return ()
     bound = "The neck edge is bound" if style.is_sleeved else "Neck and armhole edges are bound"

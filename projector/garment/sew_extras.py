@@ -1,4 +1,4 @@
-"""Seams of what not every dress has: puff band, flutter, peplum, waistband, bias binding. mm."""
+"""Seams of what not every dress has: puff band, flutter, off-shoulder band, peplum, waistband, bias binding. mm."""
 
 from projector.draft.style import Style
 from projector.garment.pieces import Join
@@ -32,6 +32,18 @@ def _flutter(table: SewingTable) -> None:
     front = table.named("front centre", "armhole") if table.has("front centre") and table.kind("front centre", "armhole") else []
     front = front or table.named("front side", "armhole upper") or table.named("front", "armhole upper")
     table.sew("flutter to armhole", table.named("flutter", "armhole"), [*front, *table.named("back", "armhole upper")])
+
+
+def _shoulder_band(table: SewingTable) -> None:
+    """The band to the top lines, which it draws in; its halves over the arm; its free edge, inside and outside together."""
+    for side, top in (("front", _front(table, "neck")), ("back", table.kind("back", "neck"))):
+        piece = f"shoulder band {side}"
+        band = table.named(piece, "bodice")
+        table.sew(f"band to {side} top", band, top, table.all.run_mm(band) - table.all.run_mm(top), 1.0)
+        table.sew(f"band's free edge, {side}", table.named(piece, "arm"), table.named(piece, "inside arm"))
+    table.sew("band over the arm", table.named("shoulder band front", "arm seam"), table.named("shoulder band back", "arm seam"))
+    armholes = [*_front(table, "armhole"), *table.kind("back", "armhole")]
+    table.sew("underarm binding", table.kind("underarm binding", "band"), armholes, slack=BINDING_SLACK_MM)
 
 
 def _peplum(table: SewingTable, tail: str) -> None:
@@ -92,6 +104,8 @@ def sew_extras(table: SewingTable, style: Style) -> None:
         _puff(table)
     if style.sleeve == "flutter":
         _flutter(table)
+    if style.is_off_shoulder:
+        _shoulder_band(table)
     for tail in ("", " lining"):
         _peplum(table, tail)
     _waistband(table)

@@ -1,7 +1,7 @@
 """A flat sketch of the dress, front and back, drawn from its own pieces: true lengths, darts and seams sewn, widths as it lies flat.
 
 Not a fashion drawing: neck, shoulders, armholes, seams, darts, waist, zip, vent and hem stand where the draft puts them. What
-hangs in folds (circle, peplum, flutter, puff) is drawn as it hangs.
+hangs in folds (circle, peplum, flutter, puff) is drawn as it hangs, an off-shoulder band as it lies on her arms.
 """
 
 from collections.abc import Sequence
@@ -23,6 +23,7 @@ from projector.paper.sketch_shapes import (
     puff_sleeve,
     run_of,
     sewn,
+    shoulder_band,
     takes_of,
 )
 
@@ -56,10 +57,11 @@ class _View:
 
 @dataclass(frozen=True, slots=True)
 class _Upper:
-    """What skirt and sleeve hang from: sewn waist from the centre outward, armhole from the tip to the underarm."""
+    """What skirt and sleeve hang from: sewn waist and neck from the centre outward, armhole from the tip to the underarm."""
 
     waist: Points
     armhole: Points
+    neck: Points
 
 
 def _kind(piece: Piece, *kinds: str) -> list[Edge]:
@@ -109,6 +111,29 @@ def _front_armhole(panels: Sequence[Piece]) -> tuple[complex, Points]:
     return complex(tip), _closed(beyond, outer[0], turn, shift)
 
 
+def _front_top(panels: Sequence[Piece]) -> tuple[Points, Points]:
+    """Top line and armhole of a bodice without shoulders, the bust dart closed: from the centre outward, then down."""
+    centre, side = panels[0], panels[-1]
+    top, armhole = run_of(_kind(centre, "neck")), run_of(_kind(side, "armhole"))
+    if side is centre:
+        return top, armhole
+    beyond = run_of(_kind(side, "neck"))
+    turn = _unit(complex(top[-1] - top[-2])) / _unit(complex(beyond[1] - beyond[0]))
+    shift = complex(top[-1] - beyond[0])
+    return _joined(top, _closed(beyond, beyond[0], turn, shift)), _closed(armhole, beyond[0], turn, shift)
+
+
+def _band(main: Sequence[Piece], side: str, top: Points, view: _View) -> float:
+    """The off-shoulder band over `top`, if there is one; its height."""
+    band = next((piece for piece in main if piece.part == f"shoulder_band_{side}"), None)
+    if band is None:
+        return 0.0
+    high = max(y for _, y in band.seam_line) / 2
+    arm = points_of(next(edge for edge in band.edges if edge.name == "arm").points)
+    view.half += shoulder_band(top, float(abs(arm[-1] - arm[0])), high)
+    return high
+
+
 def _side_line(piece: Piece, underarm_y: float) -> Points:
     """The straight side drawn on up to the underarm's level, from there down."""
     edges = [edge for edge in piece.edges if edge.kind == "side" or edge.name == "side zip"]
@@ -135,14 +160,18 @@ def _front_upper(panels: Sequence[Piece], underarm_y: float, view: _View) -> _Up
         takes = [Take(complex(*centre.points[0]), foot.imag, abs(start - foot))]
         view.half.append(princess)
     side = sewn(_side_line(outer, underarm_y), takes)
-    tip, armhole = _front_armhole(panels)
+    if _kind(centre, "shoulder"):
+        tip, armhole = _front_armhole(panels)
+        neck = run_of(_kind(centre, "neck"))
+        view.half.append(np.array([neck[-1], tip]))
+    else:
+        neck, armhole = _front_top(panels)
     armhole = _ended_at(armhole, complex(side[0]))
-    neck = run_of(_kind(centre, "neck"))
     waist = sewn(np.concatenate([_outward(panel, "waist") for panel in panels]), takes)
-    view.half += [neck, np.array([neck[-1], tip]), armhole, side, waist, *dart_lines(centre, takes)]
+    view.half += [neck, armhole, side, waist, *dart_lines(centre, takes)]
     view.half += _side_darts(centre, side)
     view.zip_tick(outer, side[::-1])
-    return _Upper(waist, armhole)
+    return _Upper(waist, armhole, neck)
 
 
 def _side_darts(piece: Piece, side: Points) -> list[Points]:
@@ -167,14 +196,18 @@ def _back_upper(back: Piece, view: _View) -> _Upper:
         moved: Points = sewn(points, takes) - np.interp(points.imag, centre.imag[order], centre.real[order])
         return moved
 
-    neck, shoulder, armhole = (run_of(_kind(back, kind)) for kind in ("neck", "shoulder", "armhole"))
+    neck, armhole = (run_of(_kind(back, kind)) for kind in ("neck", "armhole"))
+    if _kind(back, "shoulder"):
+        view.half.append(run_of(_kind(back, "shoulder")))
+    else:  # drawn from the centre's own line, which leans in above the waist
+        neck, armhole = straightened(neck), straightened(armhole)
     side = run_of([edge for edge in back.edges if edge.kind == "side" or edge.name == "side zip"])
     waist = straightened(_outward(back, "waist"))
     drawn = straightened(np.linspace(side[0], side[-1], 12))
-    view.half += [neck, shoulder, armhole, drawn, waist]
+    view.half += [neck, armhole, drawn, waist]
     view.zip_tick(back, drawn[::-1])
     view.half += [straightened(dart) + take for dart, take in zip(_bare_darts(back), _takes_at(back, takes), strict=True)]
-    return _Upper(waist, armhole)
+    return _Upper(waist, armhole, neck)
 
 
 def _bare_darts(piece: Piece) -> list[Points]:
@@ -257,14 +290,14 @@ def _long(piece: Piece) -> float:
     return float(np.abs(np.diff(side)).sum() + sum(np.abs(np.diff(run)).sum() for run in opened))
 
 
-def _centre_back(upper: Piece | None, skirt: Piece | None, down: float, view: _View) -> None:
-    """The centre-back seam: zip with a tick at its end, seam, vent lapped over."""
+def _centre_back(upper: Piece | None, skirt: Piece | None, down: float, view: _View, band_mm: float) -> None:
+    """The centre-back seam: zip with a tick at its end, seam, vent lapped over. `band_mm`: what a band adds above."""
     pieces = [piece for piece in (upper, skirt) if piece is not None and any(edge.name == "zip" for edge in piece.edges)]
     if not pieces:
         return
     first = pieces[0]
     shift = 0.0 if first is upper else down
-    top = min(y for edge in _kind(first, "opening", "centre") for _, y in edge.points) + shift
+    top = min(y for edge in _kind(first, "opening", "centre") for _, y in edge.points) + shift - band_mm
     zip_end = max(y for edge in pieces[-1].edges if edge.name == "zip" for _, y in edge.points) + (down if pieces[-1] is skirt else 0.0)
     low = zip_end
     if skirt is not None and pieces[-1] is skirt:
@@ -316,11 +349,13 @@ def _view(garment: Garment, side: str) -> list[Line]:
     skirt = next((piece for piece in main if piece.part == f"skirt_{side}"), None)
     flounce = next((piece for piece in main if piece.part == f"peplum_{side}"), None)
     upper: _Upper | None = None
+    band_mm = 0.0
     if back is not None:
         underarm_y = _kind(back, "side")[0].points[0][1]
         panels = [piece for part in ("front", "front_side") for piece in main if piece.part == part]
         upper = _front_upper(panels, underarm_y, view) if side == "front" else _back_upper(back, view)
         _sleeve(main, upper, view)
+        band_mm = _band(main, side, upper.neck, view)
     waist = upper.waist if upper is not None else None
     down = 0.0
     if skirt is not None:
@@ -331,7 +366,7 @@ def _view(garment: Garment, side: str) -> list[Line]:
     if waist is None and skirt is not None:
         _waistband(main, _own_waist(skirt, _turn_of(skirt)), view)
     if side == "back":
-        _centre_back(back, skirt, down, view)
+        _centre_back(back, skirt, down, view, band_mm)
     else:
         view.half += [points_of(_kind(piece, "neck")[0].points) for piece in garment.pieces if piece.of == "inset"]
     return view.lines()

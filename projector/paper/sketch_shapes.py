@@ -169,6 +169,16 @@ def puff_sleeve(sleeve: Piece, band: Piece, arm: Arm) -> list[Points]:
     return [over, under, np.array([start, end, end + deep, start + deep, start]), *ticks]
 
 
+def shoulder_band(top: Points, free_mm: float, high_mm: float) -> list[Points]:
+    """An off-shoulder band on a top line (from the centre outward): its lower edge falls over the arm, where it is folded."""
+    start = complex(top[-1])
+    end = start + free_mm * complex(0.86, 0.5)
+    lower = np.concatenate([top, bent(start, start + free_mm * complex(0.5, 0.08), end)[1:]])
+    run = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(lower)))]) / float(np.abs(np.diff(lower)).sum())
+    upper = lower + high_mm * np.exp(1j * np.radians(-90.0 + 30.0 * run**3))
+    return [lower, upper, np.array([lower[-1], upper[-1]])]
+
+
 def flutter_cap(armhole: Points, share: float = 0.6, deep_mm: float = 95.0) -> list[Points]:
     """The flounce over the upper armhole."""
     run = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(armhole)))])

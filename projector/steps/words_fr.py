@@ -197,6 +197,7 @@ _PARTS = {
     "front centre": "milieu devant", "front side": "côté devant", "front": "devant", "back": "dos", "back centre": "milieu dos",
     "back side": "côté dos", "skirt front": "jupe devant", "skirt back": "jupe dos", "sleeve": "manche", "main": "tissu",
     "front neck facing": "parementure encolure devant", "back neck facing": "parementure encolure dos",
+    "shoulder band front": "bande épaules nues devant", "shoulder band back": "bande épaules nues dos",
     "front facing": "parementure devant", "back facing": "parementure dos", "lining": "doublure", "interfacing": "entoilage",
 }  # fmt: skip
 NAMES: Mapping[str, str] = {

@@ -18,6 +18,7 @@ SHORT: list[tuple[str, dict[str, Any], Plan]] = [
     ("middle", {"fitted": True, "princess": "none", "lining": False}, "crosswise"),
     ("tall", {"lining": False}, "quarters_along"),
     ("big cup", {"lining": False, "sleeve": "short", "zip": "side"}, "open"),
+    ("slim", {"sleeve": "off_shoulder", "lining": False}, "quarters_along"),
     ("pear", {"bodice": False, "lining": False}, "lengthwise"),  # a waistband whose lap is cut back at its end: a stepped block
 ]
 
@@ -38,6 +39,7 @@ STYLES: dict[str, dict[str, Any]] = {
     "puff": {"sleeve": "puff"},
     "flared sleeve": {"sleeve": "flared"},
     "flutter": {"sleeve": "flutter"},
+    "off-shoulder band": {"sleeve": "off_shoulder"},
     "inset": {"inset": 120, "neck": "v", "neck_drop_mm": 100},
     "skirt alone": {"bodice": False},
     "plain": {"lining": False, "facings": False},

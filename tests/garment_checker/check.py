@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from tests.garment_checker import chosen, cloths, corners, cutting, girths, outline, sewing, shaping
+from tests.garment_checker import chosen, cloths, corners, cutting, girths, off_shoulder, outline, sewing, shaping
 from tests.garment_checker.fault import Fault
 from tests.garment_checker.model import Unreadable, read
 
@@ -17,7 +17,7 @@ BY_GARMENT = (
     shaping.darts, shaping.armhole, shaping.sleeve, shaping.shoulder, shaping.cup, shaping.front_longer,
     shaping.lowest_at_the_centre, cloths.grains,
 )  # fmt: skip
-BY_STYLE = (girths.body_girths, girths.waists, cloths.lining, cloths.facings, *chosen.CHECKS)
+BY_STYLE = (girths.body_girths, girths.waists, cloths.lining, cloths.facings, *chosen.CHECKS, *off_shoulder.CHECKS)
 
 
 def faults(told: Mapping[str, Any], style: Mapping[str, Any] | None = None) -> list[Fault]:

@@ -44,7 +44,7 @@ def _wanted(style: Mapping[str, object]) -> Iterator[tuple[str, bool, str]]:
     """(what, wanted, part it must have)."""
     bodice, sleeve = bool(style.get("bodice", True)), str(style.get("sleeve", "none"))
     yield "bodice", bodice, "back"
-    yield "sleeve", bodice and sleeve not in ("none", "flutter"), "sleeve"
+    yield "sleeve", bodice and sleeve not in ("none", "flutter", "off_shoulder"), "sleeve"
     yield "flutter", sleeve == "flutter", "flutter"
     yield "peplum", bool(style.get("peplum_mm", 0)), "peplum"
     yield "waistband", not bodice, "waistband"
@@ -63,7 +63,7 @@ def parts(garment: Garment, style: Mapping[str, object]) -> Iterator[Fault]:
 def necks(garment: Garment, style: Mapping[str, object]) -> Iterator[Fault]:
     """A V is straight, a square has two edges, the others bend."""
     front = next((p for p in garment.main if p.part == "front"), None)
-    if front is None:
+    if front is None or style.get("sleeve") == "off_shoulder":  # its top line is judged by itself
         return
     edges = [edge for edge in front.edges if edge.kind == "neck"]
     neck = str(style.get("neck", "round"))

@@ -18,6 +18,8 @@ PUFF: dict[str, Any] = {"sleeve": "puff", "neck": "square", "skirt": "a_line", "
 FLARED: dict[str, Any] = {"sleeve": "flared", "peplum_mm": 160, "skirt": "none"}
 FLUTTER: dict[str, Any] = {"sleeve": "flutter", "peplum_mm": 140, "fitted": True}
 INSET: dict[str, Any] = {"neck": "v", "neck_drop_mm": 90, "inset": 70, "sleeve": "elbow", "ease": "close"}
+OFF_SHOULDER: dict[str, Any] = {"sleeve": "off_shoulder", "skirt": "tapered"}
+OFF_DARTS: dict[str, Any] = {"sleeve": "off_shoulder", "princess": "none", "lining": False, "zip": "side", "skirt": "a_line"}
 SKIRT: dict[str, Any] = {"bodice": False, "skirt": "tapered", "zip": "back"}
 DEEP_SQUARE: dict[str, Any] = {"neck": "square", "neck_drop_mm": 100, "neck_widen_mm": 40, "sleeve": "short"}
 """A wide deep neck, its facing and lining beside the princess seam."""
@@ -25,5 +27,6 @@ DEEP_SQUARE: dict[str, Any] = {"neck": "square", "neck_drop_mm": 100, "neck_wide
 MIXES: dict[str, dict[str, Any]] = {
     "default": DEFAULT, "long": LONG, "gown": GOWN, "darts": DARTS, "shoulder": SHOULDER, "circle": CIRCLE, "roomy": ROOMY, "close": CLOSE,
     "puff": PUFF, "flared": FLARED, "flutter": FLUTTER, "inset": INSET, "skirt": SKIRT,
+    "off shoulder": OFF_SHOULDER, "off darts": OFF_DARTS,
     "deep square": DEEP_SQUARE,
 }  # fmt: skip

@@ -44,7 +44,10 @@ def mixed(chance: Random) -> dict[str, Any]:
     """One style; a skirt alone now and then."""
     style = {**_neck(chance), **_below(chance)}
     style["princess"] = chance.choice(["armhole", "shoulder", "none"])
-    style["sleeve"] = chance.choice(["none", "short", "elbow", "long", "puff", "flared", "flutter"])
+    style["sleeve"] = chance.choice(["none", "short", "elbow", "long", "puff", "flared", "flutter", "off_shoulder"])
+    if style["sleeve"] == "off_shoulder":
+        style = {key: value for key, value in style.items() if "neck" not in key and key != "inset"}
+        style["princess"] = chance.choice(["armhole", "none"])
     if style["skirt"] != "none" and chance.random() < 0.12:
         style = {key: value for key, value in style.items() if key in ("skirt", "length", "flare_mm", "circle_turn")} | {"bodice": False}
     style["lining"], style["facings"] = chance.random() < 0.6, chance.random() < 0.6

@@ -25,7 +25,7 @@ export function dressScreen() {
     catch (error) { if (mine === asked) result.replaceChildren(h("p", { class: "stop", text: error.message })); }
   }, 60);
   const fields = {};  // a choice that says nothing for this dress is not asked
-  const apt = style => { for (const [key, field] of Object.entries(fields)) field.hidden = (key in ONLY && style[ONLY[key][0]] !== ONLY[key][1]) || (OF_BODICE.includes(key) && !style.bodice); };
+  const apt = style => { for (const [key, field] of Object.entries(fields)) field.hidden = (key in ONLY && style[ONLY[key][0]] !== ONLY[key][1]) || (OF_BODICE.includes(key) && !style.bodice) || (key === "facings" && style.sleeve === "off_shoulder"); };
   const set = (key, value) => { hand.order.style = { ...hand.order.style, [key]: value }; apt({ ...desk.facts.default, ...hand.order.style }); keep_hand(); look(); for (const each of amounts) each(); };
   // One amount on a slider, in eighths for inches; `off`: what stands at its lower end for none of it.
   function amount(key, low, high, off) {

@@ -54,6 +54,12 @@ def test_unknown_keys_and_values_name_the_nearest(given: dict[str, Any], nearest
         {"bodice": False, "peplum_mm": 150},
         {"inset": 80},
         {"bodice": False, "neck": "v", "inset": 80},
+        {"bodice": False, "sleeve": "off_shoulder"},
+        {"sleeve": "off_shoulder", "neck": "v"},
+        {"sleeve": "off_shoulder", "neck_drop_mm": 30},
+        {"sleeve": "off_shoulder", "back_neck_mm": 30},
+        {"sleeve": "off_shoulder", "neck": "v", "inset": 80},
+        {"sleeve": "off_shoulder", "princess": "shoulder"},
     ],
 )
 def test_what_cannot_be_sewn_is_refused_with_what_can(given: dict[str, Any]) -> None:

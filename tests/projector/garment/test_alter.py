@@ -39,9 +39,16 @@ def _waist(garment: Garment) -> float:
     return edges_mm([p for p in garment.pieces if p.of == "main" and p.part in ("front", "front_side", "back")], "waist") or 0.0
 
 
+STYLES: list[dict[str, Any]] = [{}, {"sleeve": "long", "princess": "shoulder", "lining": False}, {"sleeve": "off_shoulder"}]
+
+
 @pytest.mark.parametrize("line", sorted(LINES))
-@pytest.mark.parametrize("style", [{}, {"sleeve": "long", "princess": "shoulder", "lining": False}], ids=["default", "long"])
+@pytest.mark.parametrize("style", STYLES, ids=["default", "long", "off shoulder"])
 def test_seams_meet_whatever_line_moves(line: str, style: dict[str, Any]) -> None:
+    if line == "shoulder_tip" and style.get("sleeve") == "off_shoulder":
+        with pytest.raises(Refused, match="shoulder"):
+            build(measures(), style_from_mapping(style), adjust_from({line: 7.0}))
+        return
     for mm in (7.0, -7.0):
         garment = build(measures(), style_from_mapping(style), adjust_from({line: mm}))
         assert all_meet(garment)

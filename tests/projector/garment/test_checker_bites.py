@@ -12,6 +12,7 @@ import pytest
 from projector.api import pieces_for
 from tests.garment_checker.check import faults
 from tests.garment_checker.continuity import moved
+from tests.projector.garment import spoils_band as spoils_band
 from tests.projector.garment import spoils_shape as spoils_shape
 from tests.projector.garment.spoil import Told, fresh
 from tests.projector.garment.spoils import GOWN, LONG, SPOILS, Spoil
@@ -30,7 +31,7 @@ def good(style: dict[str, Any]) -> Told:
     return fresh(json.loads(json.dumps(_good(tuple(sorted(style.items()))))))
 
 
-@pytest.mark.parametrize("style", [LONG, GOWN, {}], ids=["long", "gown", "default"])
+@pytest.mark.parametrize("style", [LONG, GOWN, {}, spoils_band.OFF], ids=["long", "gown", "default", "off shoulder"])
 def test_the_good_drafts_are_clean(style: dict[str, Any]) -> None:
     assert not [str(fault) for fault in faults(good(style), style)]
 

@@ -42,6 +42,7 @@ DRAFTS: dict[str, tuple[str, dict[str, Any]]] = {
     "small, V neck, circle": ("wren", {"neck": "v", "princess": "shoulder", "sleeve": "puff", "skirt": "circle"}),
     "tall, straight, fitted": ("noor", {"neck": "square", "princess": "none", "length": "full", "fitted": True}),
     "hourglass, boat, peplum": ("marisol", {"neck": "boat", "sleeve": "flutter", "peplum_mm": 160, "facings": False}),
+    "off the shoulder": ("wren", {"sleeve": "off_shoulder", "princess": "none", "lining": False}),
     "no bodice": ("ilse", {"bodice": False, "skirt": "tapered"}),
 }
 """Sample bodies and styles that between them hold every kind of edge."""
