@@ -150,16 +150,15 @@ def shoulder_bands(band: ShoulderBand, zip_at: Zip) -> tuple[Panel, Panel]:
 
 
 def _shoulder_band(side: str, band: ShoulderBand, joined_mm: float, is_fold: bool) -> Panel:
-    """From the centre outward; below, the bodice's top line and the free edge over the arm; above, the same turned in."""
+    """From the centre outward; below, the edge on the bodice's top line and the free one over the arm; above, the inside, turned in."""
     wide, high = joined_mm + band.arm_mm / 2, 2 * band.high_mm
     top, end, bottom, centre = _box(wide, high)
-    at_top, at_bottom = complex(joined_mm, 0), complex(joined_mm, high)
+    joint = complex(joined_mm, high)
     edges = (
-        PanelEdge("inside", "facing", (line(top[0].a, at_top),)),
-        PanelEdge("inside arm", "band", (line(at_top, top[0].d),)),
+        PanelEdge("inside", "facing", top),
         PanelEdge("arm seam", "side", end),
-        PanelEdge("arm", "band", (line(bottom[0].a, at_bottom),)),
-        PanelEdge("bodice", "band", (line(at_bottom, bottom[0].d),)),
+        PanelEdge("arm", "hem", (line(bottom[0].a, joint),)),
+        PanelEdge("bodice", "band", (line(joint, bottom[0].d),)),
         PanelEdge("centre", "centre", centre, fold=True) if is_fold else PanelEdge("zip", "opening", centre),
     )
     snips = 1 if side == "front" else 2

@@ -31,14 +31,14 @@ class Allowances:
 
     def of(self, kind: EdgeKind, part: str) -> float:
         """Allowance of an edge, mm."""
+        if part.startswith("shoulder_band") and kind in ("band", "hem", "facing"):
+            return BINDING_TURNED_MM if kind == "facing" else self.by_kind["neck"]
         if kind == "hem":
             if part.startswith(FLOUNCES):
                 return CIRCLE_HEM_MM
             return self.sleeve_hem if part.startswith("sleeve") else self.hem
         if kind == "band" and part == "waistband":
             return self.by_kind["waist"]
-        if part.startswith("shoulder_band") and kind in ("band", "facing"):
-            return self.by_kind["neck"]
         if part == "binding":
             return self.by_kind["neck"] if kind == "band" else BINDING_TURNED_MM
         return self.by_kind[kind]

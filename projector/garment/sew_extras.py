@@ -35,13 +35,12 @@ def _flutter(table: SewingTable) -> None:
 
 
 def _shoulder_band(table: SewingTable) -> None:
-    """The band to the top lines, which it draws in; its halves over the arm; its free edge, inside and outside together."""
+    """The band to the top lines, which it draws in; its halves over the arm."""
     for side, top in (("front", _front(table, "neck")), ("back", table.kind("back", "neck"))):
-        piece = f"shoulder band {side}"
-        band = table.named(piece, "bodice")
+        band = table.named(f"shoulder band {side}", "bodice")
         table.sew(f"band to {side} top", band, top, table.all.run_mm(band) - table.all.run_mm(top), 1.0)
-        table.sew(f"band's free edge, {side}", table.named(piece, "arm"), table.named(piece, "inside arm"))
-    table.sew("band over the arm", table.named("shoulder band front", "arm seam"), table.named("shoulder band back", "arm seam"))
+    halves = [table.named(f"shoulder band {side}", "arm seam") for side in ("front", "back")]
+    table.sew("band over the arm", *halves, same_way=True)
     armholes = [*_front(table, "armhole"), *table.kind("back", "armhole")]
     table.sew("underarm binding", table.kind("underarm binding", "band"), armholes, slack=BINDING_SLACK_MM)
 
