@@ -146,12 +146,12 @@ def _band(tops: _Tops, bodice: Bodice, measures: Mapping[str, float], half_mm: f
     whole = 2 * (front + back + free)
     if "round_shoulders" not in measures:
         said.append(
-            f"Round both arms was not measured: {body:.0f} mm is worked out from bust and arm (two of three women lie within 36). "
+            f"Round both arms was not measured: {body:.0f} mm is worked out from bust and arm (two of three women lie within 36 mm). "
             "Measure it before the band is cut."
         )
     high = clamp(tops.front_armhole[0].a.imag - bodice.front.tip.imag - BELOW_TIP_MM, *BAND_HIGH_MM)
     said.append(
-        f"The off-shoulder band is {whole:.0f} mm round and {high:.0f} high, she {body:.0f} round both arms. "
+        f"The off-shoulder band is {whole:.0f} mm round and {high:.0f} mm high, she {body:.0f} mm round both arms. "
         "Elastic through its fold, or bones at the side seams, keep it up; she lifts her arms only as far as it slides. "
         "Pin the top line to her before it is sewn in."
     )

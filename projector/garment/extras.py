@@ -93,9 +93,7 @@ def with_extras(panels: Sequence[Panel], bodice: Bodice | None, style: Style, wa
 def extra_words(style: Style) -> tuple[str, ...]:
     """What the maker has to know about edges that no piece finishes."""
     if style.is_off_shoulder:
-        return (
-            "The off-shoulder band's inside is turned in and felled over its seam; over the arms both edges are turned in together.",
-        )
+        return ("The off-shoulder band's inside is turned in and felled over its seam; over the arms both edges are turned in together.",)
     if style.inset is None:
         return ()
     return ("The inset's own neck edge is hemmed or bound before it is stitched behind the V.",)

@@ -39,8 +39,8 @@ def _shoulder_band(table: SewingTable) -> None:
     for side, top in (("front", _front(table, "neck")), ("back", table.kind("back", "neck"))):
         band = table.named(f"shoulder band {side}", "bodice")
         table.sew(f"band to {side} top", band, top, table.all.run_mm(band) - table.all.run_mm(top), 1.0)
-    halves = [table.named(f"shoulder band {side}", "arm seam") for side in ("front", "back")]
-    table.sew("band over the arm", *halves, same_way=True)
+    front, behind = (table.named(f"shoulder band {side}", "arm seam") for side in ("front", "back"))
+    table.sew("band over the arm", front, behind, same_way=True)
     armholes = [*_front(table, "armhole"), *table.kind("back", "armhole")]
     table.sew("underarm binding", table.kind("underarm binding", "band"), armholes, slack=BINDING_SLACK_MM)
 

@@ -171,7 +171,7 @@ def _figures(edges: tuple[Edge, ...], unit: Unit) -> tuple[tuple[str, float], ..
             continue
         (ax, ay), (bx, by) = line[0], line[-1]
         if any(edge.name == "top" for edge in edges):  # what an off-shoulder band leaves
-            wide, deep, kind = wide and "top width", f"open {deep}" if kind == "armhole" else "top depth", kind if kind != "neck" else "top"
+            wide, deep, kind = wide and "top width", "open armhole" if kind == "armhole" else "top depth", kind if kind != "neck" else "top"
         told += [(wide, rounded(abs(bx - ax), unit))] if wide else []
         told += [(deep, rounded(abs(by - ay), unit)), (f"{kind} hollow", rounded(_curve_depth(line), unit))]
     return tuple(told)

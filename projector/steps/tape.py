@@ -1,7 +1,7 @@
 """Tape checks: what her tape must read between two edges before the first cut, worded as she would chalk it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import hypot
 from typing import Literal
@@ -25,6 +25,7 @@ BESIDE_MM = 25.0
 """Two widths nearer than that read the same: underarm and bust of most bodies. Ours."""
 NEARLY_STRAIGHT = 1.03
 """A ring's waist or hem curves too far from its chord: no tape lies there. Ours."""
+MIDDLE = "middle"
 MIDDLES = (0.5, 0.45, 0.55, 0.4, 0.6, 0.35, 0.65)
 """Where the length is taped, shares of the width: the middle first, beside a dart when one lies there."""
 
@@ -66,13 +67,24 @@ def tape_step(bench: Bench, kept: Kept, part: int, rect: Polygon, measures: Mapp
 
 
 def taped(kept: Kept) -> list[Taped]:
-    """Widths at up to four levels (through darts, as the tape lies) and the length; every piece has at least its length."""
+    """Widths at up to four levels (through darts, as the tape lies), or a band's, and the length; every piece has its length."""
     told: list[Taped] = []
     for name in LEVELS:
         run = level_span(kept, name) if name in kept.piece.levels else _chord(kept, name)
         if run is not None and len(told) < MOST and not _is_beside(run, told):
             told.append(_edge_to_edge(kept, name, run))
-    return [*sorted(told, key=lambda one: TOP_DOWN.index(one.where)), _length(kept)]
+    return [*sorted(told, key=lambda one: TOP_DOWN.index(one.where)), *_across(kept), _length(kept)]
+
+
+def _across(kept: Kept) -> list[Taped]:
+    """A band's own length, which no body line tells: across its middle."""
+    piece = kept.piece
+    if piece.levels or piece.part == "binding" or not any(edge.kind == "band" for edge in piece.edges):
+        return []
+    ys = [y for _, y in piece.seam_line]
+    lined = replace(kept, piece=replace(piece, levels={MIDDLE: (min(ys) + max(ys)) / 2}))
+    run = level_span(lined, MIDDLE)
+    return [_edge_to_edge(lined, MIDDLE, run)] if run is not None else []
 
 
 def _is_beside(run: LineString, told: list[Taped]) -> bool:
@@ -91,7 +103,7 @@ def _plain_quarter(kept: Kept, where: str, measures: Mapping[str, float]) -> flo
 def _ends(piece: Piece, kind: str) -> tuple[Point, Point] | None:
     """First and last point of a piece's waist or hem on the sewing line; None where it has none or it bows like a ring's."""
     runs = [edge.points for edge in piece.edges if edge.kind == kind]
-    if kind not in ("waist", "hem") or not runs or piece.part.startswith(("waistband", "flutter", "peplum")):
+    if kind not in ("waist", "hem") or not runs or piece.part.startswith(("waistband", "flutter", "peplum", "shoulder_band")):
         return None
     a, b = runs[0][0], runs[-1][-1]
     chord = hypot(b[0] - a[0], b[1] - a[1])

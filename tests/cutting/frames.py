@@ -17,8 +17,10 @@ from shapely.ops import unary_union
 Array = NDArray[np.float64]
 
 _PLAIN = [[[0, 1], [1, 0]], [[0, -1], [-1, 0]], [[1, 0], [0, -1]], [[-1, 0], [0, 1]]]
-"""Unflipped: (y, x), (-y, -x), (x, -y), (-x, y): the piece frame is left-handed, so these are turns."""
-_MIRRORED = [[[0, 1], [-1, 0]], [[0, -1], [1, 0]], [[1, 0], [0, 1]], [[-1, 0], [0, -1]]]
+"""Unflipped: (y, x), (-y, -x), (x, -y), (-x, y): the piece frame is left-handed, so these are turns. Each pair: turned 0, then 180."""
+_MIRRORED = [[[0, 1], [-1, 0]], [[0, -1], [1, 0]], [[-1, 0], [0, -1]], [[1, 0], [0, 1]]]
+SAME_MM2 = 1.0
+"""A strip lies on its outline either way round: then the turn that lay.json tells is the one."""
 
 
 @dataclass(frozen=True)
@@ -65,7 +67,9 @@ def find_piece_to_cloth(piece: Mapping[str, Any], placed: Mapping[str, Any]) -> 
     axis = _fold_x(piece) if piece["cut"]["on_fold"] and not placed["on_fold"] else None
     plain = PieceToCloth(np.eye(2), np.zeros(2), axis).shape(piece["cut_line"])
     best: tuple[float, PieceToCloth] | None = None
-    for matrix in _MIRRORED if placed["flipped"] else _PLAIN:
+    every = _MIRRORED if placed["flipped"] else _PLAIN
+    told = placed["turned"] == 180
+    for matrix in (*every[told::2], *every[1 - told :: 2]):
         turned = np.asarray(plain.exterior.coords)[:-1] @ np.array(matrix, dtype=float).T
         for grown in _grown(Polygon(turned), block):
             shift = np.array(outline.bounds[:2]) - np.array(grown.bounds[:2])
@@ -74,7 +78,7 @@ def find_piece_to_cloth(piece: Mapping[str, Any], placed: Mapping[str, Any]) -> 
             size_off = float(
                 np.abs(np.ptp(np.reshape(grown.bounds, (2, 2)), axis=0) - np.ptp(np.reshape(outline.bounds, (2, 2)), axis=0)).max()
             )
-            if size_off < 0.5 and (best is None or odd < best[0]):
+            if size_off < 0.5 and (best is None or odd < best[0] - SAME_MM2):
                 best = (odd, moved)
     limit = outline.length * 0.1 + block**2 * 8  # a block's corners may be round or square
     if best is None or best[0] > limit:
