@@ -77,7 +77,7 @@ def _below(curve: Curve, y: float) -> Curve:
     for place, cubic in enumerate(curve):
         if cubic.a.imag <= y and (cubic.d.imag >= y or place == len(curve) - 1):
             return (cubic.split(crossing(cubic, complex(0, y), 1))[1], *curve[place + 1 :])
-    raise NoRoot(f"the armhole does not reach {y:.1f}")
+    raise NoRoot(f"the armhole does not reach {y:.1f} mm")
 
 
 def _up_to(centre: Curve, y: float) -> Curve:
@@ -171,7 +171,14 @@ def cut_off_shoulder(bodice: Bodice, measures: Mapping[str, float]) -> OffShould
             "Move neck_front or neck_back of the fitting: they raise and lower the top line.",
         )
     half_mm = _half_mm(measures)
-    tops = _fitting(bodice, measures, half_mm)
+    try:
+        tops = _fitting(bodice, measures, half_mm)
+    except NoRoot as cause:
+        raise DraftRefused(
+            "The top line does not meet the armhole.",
+            f"Front and back armhole are {bodice.armhole_mm[0]:.0f} mm and {bodice.armhole_mm[1]:.0f} mm long: too shallow for it.",
+            "Measure shoulder and armhole depth again.",
+        ) from cause
     band, said = _band(tops, bodice, measures, half_mm)
     front = replace(bodice.front, armhole=tops.front_armhole)
     back = replace(bodice.back, neck=tops.back, shoulder=(), armhole=tops.back_armhole, centre=tops.back_centre)
