@@ -184,13 +184,15 @@ def princess_edges(front: Front, princess: Princess, seam_out: float = 0.0) -> P
     `seam_out`: a shoulder princess starts further out than usual, 1 the most.
     Raises DraftRefused when no pair of equal edges exists.
     """
-    return edges_from_tops(front, [(*cut_top(front, princess, share), share) for share in _top_shares(front, princess, seam_out)])
+    tops = [(*cut_top(front, princess, share), share) for share in _top_shares(front, princess, seam_out)]
+    return edges_from_tops(front, tops, is_beside_armhole=princess == "shoulder")
 
 
-def edges_from_tops(front: Front, tops: Sequence[tuple[complex, complex, float]]) -> PrincessEdges:
+def edges_from_tops(front: Front, tops: Sequence[tuple[complex, complex, float]], is_beside_armhole: bool = False) -> PrincessEdges:
     """Both long edges from the first of these tops that does not bend them too sharply, else the gentlest.
 
-    A top: where the seam starts (closed place), its direction there, its share of the line it starts on. Raises DraftRefused.
+    A top: where the seam starts (closed place), its direction there, its share of the line it starts on. `is_beside_armhole`: the
+    side panel keeps its least width between the seam and the armhole. Raises DraftRefused.
     """
     failed: NoRoot | None = None
     best: tuple[float, PrincessEdges] | None = None
@@ -202,7 +204,7 @@ def edges_from_tops(front: Front, tops: Sequence[tuple[complex, complex, float]]
             failed = cause
             continue
         good = min(least_radius(cubic) for cubic in (*upper, *lower)) / RADIUS_LEAST_MM
-        if princess == "shoulder":
+        if is_beside_armhole:
             good = min(good, _beside_armhole_mm(front, upper[1]) / BESIDE_ARMHOLE_MM)
         if best is None or good > best[0]:
             best = good, PrincessEdges((upper[0], lower[0]), (upper[1], lower[1]), share)

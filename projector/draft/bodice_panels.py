@@ -74,8 +74,8 @@ def _levels(bodice: Bodice) -> dict[str, float]:
 
 
 def _inside(levels: Mapping[str, float], edges: Sequence[PanelEdge]) -> dict[str, float]:
-    """The levels below a panel's lowest upper line: one that ends above the bust may not reach up to the underarm's."""
-    top = max((float(edge.flat().imag.min()) for edge in edges if edge.kind == "neck"), default=-1e9)
+    """The levels below a top line: a panel that ends above the bust may not reach up to the underarm's."""
+    top = max((float(edge.flat().imag.min()) for edge in edges if edge.name == "top"), default=-1e9)
     return {name: y for name, y in levels.items() if y > top + LEVEL_BELOW_TOP_MM}
 
 
