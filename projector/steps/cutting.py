@@ -16,7 +16,9 @@ from calibration.units import length_text
 from projector.garment.pieces import Garment
 from projector.lay.lay import Part
 from projector.steps.before import Bench, stroke
+from projector.steps.damage import refuse_damage
 from projector.steps.remains import SLIVER_MM
+from projector.steps.shared import snip_steps
 from projector.steps.shown import (
     allowance_labels,
     asides,
@@ -25,24 +27,17 @@ from projector.steps.shown import (
     count_label,
     name_label,
     outline_later,
-    pins_of,
     snip_values,
-    snips_of,
 )
 from projector.steps.stack import ON_LINE_MM, Stack, left_to_cut, lit_by, outer_line, runs_of, to_folds, uncut
 from projector.steps.step import Handle, Step, StepLabel, StepLine
 from projector.steps.tape import tape_step
-from projector.steps.unit import LOOSE_MM, Unit, is_loose, units_of
+from projector.steps.unit import LOOSE_MM, MARKS, Unit, is_loose, marks_of, units_of
 
 LEAST_MM = 2.5
 """Less than this of a line at the light's edge waits for the light that shows it going on."""
 SHORT_MM = 2.0
 """A run that this light shows whole is cut from this length on: shorter ones are no cut (the lay then takes another fold)."""
-MARKS = (("snip", snips_of), ("pin", pins_of))
-HURT_MM = 0.3
-"""A line no further than this inside another outline is that outline: a chalk line."""
-THREAD_MM = 1.0
-"""A cut this short inside another piece is no more than the blade's own width."""
 INSIDE_MM = 0.1
 """A line this far inside an outline would hurt the piece."""
 
@@ -100,7 +95,7 @@ class Cutting:
         if self._is_whole(unit.kept.first, self.bench.lay.parts[unit.kept.placed.part]):
             return False
         rect = self._rect(self.part)
-        missing = self._missing(unit)
+        missing = self.missing(unit)
         if missing.intersection(rect).length > LEAST_MM or any(run.length > SHORT_MM and rect.covers(run) for run in runs_of(missing)):
             return True
         return not self._is_covered(unit) and any(rect.covers(stroke(line)) for line in self._unmarked(unit))
@@ -109,8 +104,8 @@ class Cutting:
         """Its snips and pins not yet made."""
         return [
             line
-            for key, make in MARKS
-            for number, line in enumerate(make(unit.kept, "mark"))
+            for key in MARKS
+            for number, line in self._marks(unit, key)
             if (id(unit.kept), (key, *unit.plies), number) not in self.marked and not unit.kept.piece.block_mm
         ]
 
@@ -121,7 +116,7 @@ class Cutting:
     def _done(self, stack: Stack, ply: str) -> BaseGeometry:
         return self.done.get((id(stack), ply), LineString())
 
-    def _missing(self, unit: Unit) -> BaseGeometry:
+    def missing(self, unit: Unit) -> BaseGeometry:
         """What of its line is not yet cut on its layers."""
         return unary_union(uncut(unit.kept.own_line(), self._done(unit.stack, unit.plies[-1])))
 
@@ -142,6 +137,7 @@ class Cutting:
         here = [unit for unit in self.open if unit.stack is stack]
         if len({unit.plies for unit in here}) > 1:
             self._outer(stack, here, acting)
+            self._same_snips(stack, here)
         for plies in dict.fromkeys(unit.plies for unit in here):
             level = [unit for unit in acting if unit.plies == plies and unit in self.open]
             if not level:
@@ -218,28 +214,16 @@ class Cutting:
             if unit.stack is stack
         )
 
-    def _refuse_damage(self, names: Sequence[str], drawn: BaseGeometry, through: Sequence[str]) -> None:
-        """Raise Refused where these lines would run through another piece on a layer they cut."""
-        for unit in self.open:
-            if not set(unit.plies) & set(through):
-                continue
-            far = drawn.intersection(unit.kept.keep.buffer(-HURT_MM, quad_segs=2)).length
-            if far > THREAD_MM:
-                raise Refused(
-                    f"The cut for {self.words.listed(list(names))} would run through {self.words.piece(unit.name)}.",
-                    f"{length_text(far, self.bench.unit)} of the line lie inside it on the same layer.",
-                    "Lay the order again, or choose another fold.",
-                )
-
     def _is_bare(self, unit: Unit) -> bool:
         """No cloth lies over it."""
         return not any(self.bench.remains.covers(ply, unit.kept.keep) for ply in self._above(unit.stack, unit.plies))
 
     def _is_covered(self, unit: Unit) -> bool:
-        """A piece still to be lifted lies over it."""
+        """A piece still to be lifted lies over it in this light."""
         above = set(self._above(unit.stack, unit.plies))
+        lit = unit.kept.keep.intersection(self._rect(self.part))
         return any(
-            above & set(other.plies) and other.kept.placed.region == unit.kept.placed.region and other.kept.keep.intersects(unit.kept.keep)
+            above & set(other.plies) and other.kept.placed.region == unit.kept.placed.region and other.kept.keep.intersects(lit)
             for other in self.open
         )
 
@@ -297,7 +281,7 @@ class Cutting:
         bench, words = self.bench, self.words
         kepts = list({id(unit.kept): unit.kept for unit in units}.values())
         drawn, through, names = unary_union(lines), tuple(under), list(dict.fromkeys(unit.name for unit in units))
-        self._refuse_damage(names, drawn, through)
+        refuse_damage(bench, self.open, names, drawn, through)
         labels = [label for one in kepts for label in allowance_labels(one, drawn, bench.unit)]
         labels += [name_label(one, self.number[one.piece.name], words.piece(one.piece.name)) for one in kepts]
         values = {
@@ -331,14 +315,31 @@ class Cutting:
                     told[Handle(unit.name, ply)] = None
         return tuple(told)
 
+    def _marks(self, unit: Unit, key: str) -> Iterable[tuple[int, StepLine]]:
+        return enumerate(marks_of(unit, key, self._is_whole(unit.kept.first, self.bench.lay.parts[unit.kept.placed.part])))
+
+    def _same_snips(self, stack: Stack, here: Sequence[Unit]) -> None:
+        """Snips that are the same on pieces over one another, made once through all their layers."""
+        fresh = [
+            (unit, number, line)
+            for unit in here
+            for number, line in (self._marks(unit, "snip") if not unit.kept.piece.block_mm else ())
+            if (id(unit.kept), ("snip", *unit.plies), number) not in self.marked and self._rect(self.part).covers(stroke(line))
+        ]
+        steps, made = snip_steps(
+            self.bench, self.part, fresh, lambda unit: self._done(stack, unit.plies[-1]), lambda lines: self._under(stack, lines), self.open
+        )
+        self.steps += steps
+        self.marked |= {(id(unit.kept), ("snip", *unit.plies), number) for unit, number, _ in made}
+
     def _mark(self, units: Sequence[Unit]) -> None:
         """Snips, then pins, through the layers of these pieces; each mark once, in the light that shows it."""
         plain = [unit for unit in units if not unit.kept.piece.block_mm]
-        for key, make in MARKS:
+        for key in MARKS:
             lines: list[StepLine] = []
             who: list[Unit] = []
             for unit in plain:
-                fresh = [line for number, line in enumerate(make(unit.kept, "mark")) if self._is_fresh(unit, key, number, line)]
+                fresh = [line for number, line in self._marks(unit, key) if self._is_fresh(unit, key, number, line)]
                 lines += fresh
                 who += [unit] if fresh else []
             if not lines:

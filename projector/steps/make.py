@@ -7,14 +7,14 @@ direction, then fusing, trimming and hanging; last, what the changed dress wants
 from collections.abc import Sequence
 
 from calibration.errors import Refused, WrongInput
-from calibration.units import Unit
+from calibration.units import Unit, length_text
 from projector.garment.pieces import Garment, Point
 from projector.lay.lay import Lay
 from projector.steps.after import fit, fuse_and_trim, hang
 from projector.steps.again import cut_again
 from projector.steps.before import Bench, Printed, cross, set_up
 from projector.steps.cutting import Cutting
-from projector.steps.remains import Remains
+from projector.steps.remains import SLIVER_MM, Remains
 from projector.steps.stack import Kept, Stack, keep, stacks
 from projector.steps.step import Step, StepLine
 from projector.steps.words import EN, Words
@@ -80,7 +80,23 @@ def _length(bench: Bench, garment: Garment, mine: Sequence[Stack]) -> list[Step]
         if not any(cutting.has_work(number) for number in order if number != order[at]):
             break
     names = ", ".join(sorted({unit.name for unit in cutting.open}))
-    raise Refused(f"No order of cuts was found for {names} on {bench.lay.cloth.name}.", "Each waits for another.", "Choose another fold.")
+    raise Refused(
+        f"No order of cuts was found for {names} on {bench.lay.cloth.name}.",
+        _why_not(cutting),
+        "Choose another fold, or hang the lamp higher for a larger light.",
+    )
+
+
+def _why_not(cutting: Cutting) -> str:
+    """Of what is still open after every part was lit: what is left of it, and why."""
+    bench, unit = cutting.bench, cutting.open[0]
+    left = cutting.missing(unit)
+    if left.is_empty:
+        return "Its marks lie under another piece in the only light that shows them."
+    length = length_text(left.length, bench.unit)
+    if not bench.remains.under(left, SLIVER_MM):
+        return f"{length} of its line run along the cloth's own edge, alone in one light."
+    return f"{length} of its line lie under another piece in the only light that shows them."
 
 
 def _slide(bench: Bench, number: int, before: int, spots: Sequence[Point]) -> Step:

@@ -1,12 +1,19 @@
 """A piece on layers that are cut and lifted together. Pure."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 from shapely.geometry.base import BaseGeometry
 
+from projector.steps.before import stroke
+from projector.steps.shown import pins_of, snips_of
 from projector.steps.stack import Kept, Stack, uncut
-from projector.steps.step import Handle
+from projector.steps.step import Handle, StepLine
 
+MARKS: Mapping[str, Callable[..., list[StepLine]]] = {"snip": snips_of, "pin": pins_of}
+DART_MM = 60.0
+"""A dart of a piece larger than the light is drawn in runs of this length: two lights share 120 mm, so each is whole in one."""
 LOOSE_MM = 0.3
 """A piece with less than this of its line uncut is loose."""
 
@@ -45,3 +52,15 @@ def units_of(stack: Stack) -> list[Unit]:
 def is_loose(kept: Kept, done: BaseGeometry) -> bool:
     """Its whole line is among these cuts."""
     return not done.is_empty and sum(run.length for run in uncut(kept.own_line(), done)) <= LOOSE_MM
+
+
+def marks_of(unit: Unit, key: str, is_whole: bool) -> list[StepLine]:
+    """Its snips or pins; darts in short runs where the piece is larger than the light."""
+    told: list[StepLine] = []
+    for line in MARKS[key](unit.kept, "mark"):
+        if is_whole or line.kind != "dart":
+            told.append(line)
+        else:
+            runs = list(stroke(line).segmentize(DART_MM).coords)
+            told += [StepLine("dart", line.piece, line.when, ((a[0], a[1]), (b[0], b[1]))) for a, b in pairwise(runs)]
+    return told
