@@ -83,7 +83,9 @@ def ticket_of(made: Made, how: str) -> Ticket:
 
     order = made.order
     body = order.body()
-    told = {BY_KEY[key].trade: each for key, each in body.measures.items()}  # as the shop takes it and as it is drafted: one row
+    unused = () if order.style.is_off_shoulder else ("round_shoulders",)  # only that band is drafted by it
+    used = {key: each for key, each in body.measures.items() if key not in unused}
+    told = {BY_KEY[key].trade: each for key, each in used.items()}  # as the shop takes it and as it is drafted: one row
     rows = [TicketMeasure(words, each.mm, each.origin == "stand_in") for words, each in told.items()]
     lays = (made.lay, *made.lay.others.values())
     costs = {one.cloth.name: cost_words(order.cloths.get(one.cloth.name), one.cloth_needed_mm) for one in lays}

@@ -39,6 +39,7 @@ def test_it_tells_measures_cloth_tags_layers_steps_and_what_to_ask_again() -> No
     assert "Noor Lindqvist" in words
     assert "112.0 cm" in words  # her waist as measured
     assert "shoulder to nipple °" in words  # worked out, marked
+    assert "round both arms" not in words  # worked out too, but this dress is not drafted by it
     assert f"{whole.lay.cloth_needed_mm / 1000:.2f} m" in words
     assert "The waist is larger than the hip" in words
     for number, piece in enumerate(whole.garment.pieces, start=1):
