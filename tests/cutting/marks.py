@@ -58,7 +58,7 @@ def _stands(run: "Run", key: str, where: Point, place: "Place", copy: "Copy") ->
         return bool(near)
     assert copy.again is not None
     edges = [outline.exterior.interpolate(outline.exterior.project(where)) for outline in (copy.again, copy.trimmed or copy.keep)]
-    return edges[0].distance(edges[1]) < SAME_MM
+    return bool(edges[0].distance(edges[1]) < SAME_MM)
 
 
 def _wanted(place: "Place") -> dict[str, Point]:

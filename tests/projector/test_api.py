@@ -11,6 +11,8 @@ from projector.api import pieces_for
 CARD = {"bust": 920.0, "waist": 740.0, "hip": 980.0, "stature": 1650.0}
 SHOP = {"half_length": 406.4, "shoulder_hip": 635.0, "shoulder_knee": 965.2, "full_length": 1422.4}
 """Half length 16, hip line 25, knee 38, full length 56 in: the drafting specification's own card."""
+NUMBERED: dict[Any, Any] = {**CARD, 3: 900.0}
+NO_CARDS: list[Any] = [None, [920.0], {**CARD, "hip": np.array([980.0])}, {**CARD, "hip": None}, {**CARD, "hip": "98"}, NUMBERED]
 SKIRT: dict[str, Any] = {"bodice": False, "lining": False}
 
 
@@ -19,9 +21,7 @@ def test_numbers_of_any_kind_are_measures(kind: type) -> None:
     assert pieces_for({key: kind(mm) for key, mm in CARD.items()}, SKIRT)["measures"]["waist"] == 740.0
 
 
-@pytest.mark.parametrize(
-    "given", [None, [920.0], {**CARD, "hip": np.array([980.0])}, {**CARD, "hip": None}, {**CARD, "hip": "98"}, {**CARD, 3: 900.0}]
-)
+@pytest.mark.parametrize("given", NO_CARDS)
 def test_what_is_no_card_is_refused_in_words(given: Any) -> None:
     with pytest.raises(WrongInput):
         pieces_for(given, SKIRT)

@@ -110,10 +110,12 @@ def _joined() -> Iterator[tuple[str, str]]:
         tree = ast.parse(file.read_text("utf-8"))
         for node in ast.walk(tree):
             if isinstance(node, ast.JoinedStr):
-                parts = [
-                    part.value if isinstance(part, ast.Constant) else "{}" if part.format_spec is not None else "" for part in node.values
-                ]  # type: ignore[union-attr]
-                yield f"{file.name}:{node.lineno}", "".join(str(part) for part in parts)
+                parts = [str(part.value) if isinstance(part, ast.Constant) else _figure(part) for part in node.values]
+                yield f"{file.name}:{node.lineno}", "".join(parts)
+
+
+def _figure(part: ast.expr) -> str:
+    return "{}" if isinstance(part, ast.FormattedValue) and part.format_spec is not None else ""
 
 
 def test_each_length_in_a_sentence_carries_its_own_mm() -> None:
