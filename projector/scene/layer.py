@@ -63,7 +63,27 @@ class Layer:
         first, last = np.array(room[:2]) + EDGE_MM, np.array(room[2:]) - EDGE_MM
         is_seen = np.all((high > first - BESIDE_LIGHT_MM) & (low < last + BESIDE_LIGHT_MM), axis=1)
         moves = np.where(low < first, first - low, np.where(high > last, last - high, 0.0)) * is_seen[:, None]
-        return np.asarray(moves) if moves.any() else None
+        cut_off = np.flatnonzero(moves.any(axis=1))
+        for number in cut_off:
+            moves[number] += self._off_others(int(number), moves, first - shift, last - shift)
+        return np.asarray(moves) if len(cut_off) else None
+
+    def _off_others(self, number: int, moves: Array, low: Array, high: Array) -> Array:
+        """How much further a label goes between `low` and `high` (own frame) so that it lies on no other and on few lines."""
+        boxes = self.boxes + np.hstack([moves, moves])
+        own, others = boxes[number], np.delete(boxes, number, axis=0)
+        wide, deep = own[2:] - own[:2]
+        steps = [np.array([dx * wide, dy * (deep + EDGE_MM)]) for dx in (0.0, -0.3, 0.3, -0.6, 0.6) for dy in range(-6, 7)]
+        best, least = np.zeros(2), float("inf")
+        for step in sorted(steps, key=lambda step: float(np.hypot(*step))):
+            x0, y0, x1, y1 = own + np.concatenate([step, step])
+            if x0 < low[0] - 1e-6 or y0 < low[1] - 1e-6 or x1 > high[0] + 1e-6 or y1 > high[1] + 1e-6:
+                continue
+            lies_on = (x0 < others[:, 2] + 3.0) & (x1 > others[:, 0] - 3.0) & (y0 < others[:, 3] + 3.0) & (y1 > others[:, 1] - 3.0)
+            load = 1000.0 * float(lies_on.sum()) + self.occupied.lines((x0, y0, x1, y1)) + 0.15 * float(np.hypot(*step))
+            if load < least:
+                best, least = step, load
+        return best
 
 
 def is_shown(line: StepLine, see: See, may_cut: bool) -> bool:

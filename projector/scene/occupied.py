@@ -52,12 +52,15 @@ class Occupied:
         most_i, most_j = self._shape
         return min(max(i0, 0), most_i), min(max(j0, 0), most_j), min(max(i1, 0), most_i), min(max(j1, 0), most_j)
 
-    def load(self, box: tuple[float, float, float, float]) -> float:
-        """The weight under a box; 0: free."""
+    def lines(self, box: tuple[float, float, float, float]) -> float:
+        """The weight of the lines under a box, whatever words lie there."""
         i0, j0, i1, j1 = self._cells(box)
         s = self._sums
-        lines = float(s[i1, j1] - s[i0, j1] - s[i1, j0] + s[i0, j0])
-        return lines + _shared((i0, j0, i1, j1), self._taken)
+        return float(s[i1, j1] - s[i0, j1] - s[i1, j0] + s[i0, j0])
+
+    def load(self, box: tuple[float, float, float, float]) -> float:
+        """The weight under a box; 0: free."""
+        return self.lines(box) + _shared(self._cells(box), self._taken)
 
     def free_near(self, middle: tuple[float, float], width: float, height: float, reach: float) -> tuple[float, float]:
         """The middle of a width × height box within `reach` mm of `middle` with the least load, nearest first."""

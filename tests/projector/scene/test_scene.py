@@ -187,6 +187,25 @@ def test_words_a_little_outside_the_light_are_moved_in_too() -> None:
         assert box[:, 0].min() >= inner[0], beyond
 
 
+@pytest.mark.parametrize("nudge", [(-280.0, 0.0), (-300.0, 0.0), (-320.0, 0.0), (-240.0, -120.0)])
+def test_words_moved_into_the_light_lie_on_no_others(nudge: tuple[float, float]) -> None:
+    """A tape check whose four numbers stand across the light's edge."""
+    numbers = tuple(replace(WORK.steps[0].labels[0], text=f"level {n} 12 3/8", at=(200.0 + 4 * n, 40.0 + 6 * n)) for n in range(4))
+    work = replace(WORK, steps=(replace(WORK.steps[0], labels=numbers), *WORK.steps[1:]))
+    moved = apply(snapshot(), work, Command("move", {"dx_mm": nudge[0], "dy_mm": nudge[1]}))
+    inner = np.array(view_of(table("ready"), work.steps[0].height_mm, "bottom").inner)
+    scene = Scenes.of(work).scene(moved, table("ready"))
+    assert scene.lying is not None
+    assert scene.lying.label_moves_mm is not None
+    assert (np.abs(scene.lying.label_moves_mm).max(axis=1) > 0).sum() >= 2
+    boxes = [label.corners_mm() for label in scene.laid().labels if label.text.startswith("level")]
+    seen = [box for box in boxes if (box.max(axis=0) > inner[:2]).all() and (box.min(axis=0) < inner[2:]).all()]
+    for n, box in enumerate(seen):
+        assert (box.min(axis=0) >= inner[:2] - 1e-6).all()
+        for other in seen[n + 1 :]:
+            assert (box.min(axis=0) > other.max(axis=0)).any() or (box.max(axis=0) < other.min(axis=0)).any()
+
+
 @pytest.mark.parametrize("nudge", [(550.0, 370.0), (560.0, 395.0), (-640.0, 0.0)])
 def test_the_words_around_keep_clear_of_pins(nudge: tuple[float, float]) -> None:
     """Before the cloth is pulled along, wherever a nudge brings the crosses to pin."""
