@@ -5,7 +5,6 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import cv2
 import numpy as np
@@ -24,7 +23,7 @@ from projector.scene.step import Scenes
 from projector.scene.view import view_of
 from projector.session.work import work_of
 from projector.steps.before import Printed
-from projector.steps.given import garment_from_json, lay_from_json
+from projector.steps.given import garment_from_json, lay_from_json, step_told
 from projector.steps.make import make_steps
 from projector.steps.place import NO_TABLE_LIGHT, Lies, Rect, places
 from projector.steps.step import Step
@@ -111,7 +110,7 @@ def step_files(cut: Cut, table: Table | None, at: Lies | None) -> Iterator[tuple
     digits = max(2, len(str(len(steps))))
     for number, (step, here) in enumerate(zip(steps, lies, strict=True), 1):
         picture = pictures.step(number - 1, (here.x_mm, here.y_mm, here.turn_deg))
-        told = _told(step, here, picture.told)
+        told = {**step_told(step, here), **picture.told}
         if table is None:
             told["labels"] = [{"text": label.text, "px": None} for label in step.labels]
         name = f"{number:0{digits}d}"
@@ -120,18 +119,6 @@ def step_files(cut: Cut, table: Table | None, at: Lies | None) -> Iterator[tuple
             done, png = cv2.imencode(".png", np.ascontiguousarray(picture.rgb[:, :, ::-1]))
             assert done
             yield f"{name}.png", png.tobytes()
-
-
-def _told(step: Step, here: Lies, shown: dict[str, Any]) -> dict[str, Any]:
-    """NN.json: what the step says and what the picture shows."""
-    return {
-        "format": 1, "title": step.title, "say": step.say, "op": step.op, "cloth": step.cloth, "bundle": step.bundle,
-        "cloth_at": {"x_mm": here.x_mm, "y_mm": here.y_mm, "turn_deg": here.turn_deg},
-        "plies": list(step.plies), "through": list(step.through),
-        "frees": [{"piece": one.piece, "ply": one.ply} for one in step.frees],
-        "handles": [{"piece": one.piece, "ply": one.ply} for one in step.handles],
-        "part": step.part, "needs": list(step.needs), "is_fact": step.is_fact, **shown,
-    }  # fmt: skip
 
 
 def write_steps(cut: Cut, table: Table | None, at: Lies | None, out: Path) -> int:

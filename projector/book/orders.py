@@ -107,11 +107,6 @@ def read_client(file: Path) -> Client:
     return client_from(document.data, document)
 
 
-def load_client(where: str, book: Path | None = None) -> Client:
-    """A client by file or by name in the book, else among the samples."""
-    return read_client(found_file(where, "clients", Path.cwd(), book, "the client"))
-
-
 def load_order(where: str, book: Path | None = None) -> Order:
     """An order by file or by name in the book (`--book`, PROJECTOR_BOOK, the platform's data folder), else among the samples."""
     file = found_file(where, "orders", Path.cwd(), book, "the order")

@@ -105,8 +105,3 @@ def _unsewn(garment: Garment) -> list[Told]:
 def seam_report(garment: Garment, unit: Unit = "mm") -> tuple[Told, ...]:
     """Every seam and every edge without one, in words."""
     return (*(_seam_words(garment, seam, unit) for seam in garment.seams), *_unsewn(garment))
-
-
-def all_meet(garment: Garment) -> bool:
-    """Nothing in the report is bad."""
-    return all(told.is_good for told in seam_report(garment))

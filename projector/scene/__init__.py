@@ -5,5 +5,5 @@ primitives.py  stroke, label, area, scene, Canvas
 text.py        words as shaped outlines
 view.py        what of the table the light reaches
 compose.py     snapshot + step + table -> scene
-recorder.py, svg.py   canvases
+recorder.py    a canvas that keeps
 """

@@ -115,7 +115,7 @@ class Scene:
 
 
 class Canvas(Protocol):
-    """Shows a scene: `picture.painter.Painter`, `scene.svg.SvgCanvas`, `scene.recorder.Recorder`."""
+    """Shows a scene: `picture.painter.Painter`, `scene.recorder.Recorder`."""
 
     def show(self, scene: Scene) -> None:
         """Everything, in place of what was shown before; where lines cross the brighter one is seen, words darken nothing."""

@@ -47,13 +47,6 @@ class ClothAt:
         c, s = cos(radians(self.turn_deg)), sin(radians(self.turn_deg))
         return (c * x - s * y + self.x_mm, s * x + c * y + self.y_mm)
 
-    def cloth_from_table(self, point: Point) -> Point:
-        """The inverse of table_from_cloth."""
-        c, s = cos(radians(self.turn_deg)), sin(radians(self.turn_deg))
-        dx, dy = point[0] - self.x_mm, point[1] - self.y_mm
-        x, y = c * dx + s * dy, -s * dx + c * dy
-        return (x, -y if self.mirrored else y)
-
 
 @dataclass(frozen=True, slots=True)
 class See:

@@ -71,16 +71,22 @@ def _piece(told: Told) -> Piece:
     )  # fmt: skip
 
 
-def step_as_json(step: Step, lies: Lies, state: str = "stop") -> dict[str, Any]:
-    """One NN.json where there is no table: mm in the table frame, px null."""
+def step_told(step: Step, lies: Lies) -> dict[str, Any]:
+    """What NN.json says of a step before anything is drawn."""
     return {
         "format": 1, "title": step.title, "say": step.say, "op": step.op, "cloth": step.cloth, "bundle": step.bundle,
-        "state": state, "size": None, "height_mm": step.height_mm,
         "cloth_at": {"x_mm": lies.x_mm, "y_mm": lies.y_mm, "turn_deg": lies.turn_deg},
         "plies": list(step.plies), "through": list(step.through),
         "frees": [{"piece": one.piece, "ply": one.ply} for one in step.frees],
         "handles": [{"piece": one.piece, "ply": one.ply} for one in step.handles],
         "part": step.part, "needs": list(step.needs), "is_fact": step.is_fact,
+    }  # fmt: skip
+
+
+def step_as_json(step: Step, lies: Lies) -> dict[str, Any]:
+    """One NN.json where there is no table: mm in the table frame, px null."""
+    return {
+        **step_told(step, lies), "state": "stop", "size": None, "height_mm": step.height_mm,
         "lines": [
             {"kind": line.kind, "piece": line.piece, "when": line.when, "width_px": None, "dash_mm": None,
              "mm": table_from_cloth([*line.mm, line.mm[0]] if line.closed else line.mm, lies), "px": None}

@@ -1,13 +1,14 @@
-"""Published skirt drafts drawn with our waistline, gores and strips."""
+"""Published skirt drafts drawn with our waistline, gores, strips and bias strips."""
 
-from math import asin, radians, sin
+from math import asin, hypot, radians, sin
 
 import pytest
 
 from calibration.units import MM_PER_INCH
 from projector.draft.gores import five_gores_mm
-from projector.draft.strips import bias_strip_mm, gathered_mm, longest_bias_mm, strips_needed
+from projector.draft.strips import gathered_mm, strips_needed
 from projector.draft.waistline import DartTip, WaistEnds, Waistline, waistline
+from projector.lay.bias import joined_mm, strips_in
 
 W_MM, H_MM = 673.0, 914.0
 """Bodies of the WikiEducator block's worked figures."""
@@ -79,8 +80,12 @@ def test_tier_takes_whole_strips() -> None:
 
 def test_bias_strip_of_the_whole_width() -> None:
     """A 45 degree line across a cloth is root two of its width. Source: geometry (Pythagoras)."""
-    assert longest_bias_mm(1000) == pytest.approx(1414.214, abs=0.001)
-    assert bias_strip_mm(1200, 20, longest_bias_mm(1000)) == (1220, 1)
-    cut_mm, strips = bias_strip_mm(3000, 20, longest_bias_mm(1000))
-    assert strips == 3
-    assert cut_mm <= strips * longest_bias_mm(1000)
+    strips = strips_in(1300.0, 40.0, along_mm=1100.0, across_mm=1000.0)
+    assert strips is not None
+    assert len(strips) == 1
+    lower, upper = strips[0][0], strips[0][3]
+    assert hypot(upper[0] - lower[0], upper[1] - lower[1]) == pytest.approx(1414.214, abs=0.001)
+    assert joined_mm(strips, 40.0) == pytest.approx(1414.214 - 40.0, abs=0.001)  # its slanting ends squared off
+    longer = strips_in(1375.0, 40.0, along_mm=1100.0, across_mm=1000.0)
+    assert longer is not None
+    assert len(longer) == 2  # a millimetre more than one strip gives

@@ -4,7 +4,7 @@ from dataclasses import replace
 from math import cos, pi, sin
 from typing import Any
 
-from projector.book.orders import load_client, load_order
+from projector.book.orders import load_order, read_client
 from projector.book.places import configs_folder
 from projector.draft.style import style_from_mapping
 from projector.garment.pieces import Dart, Edge, Garment, Notch, Piece
@@ -52,4 +52,4 @@ def drafted(name: str) -> Garment:
     """One of DRAFTS, as the program drafts it."""
     client, style = DRAFTS[name]
     order = load_order(str(configs_folder() / "orders" / "sample.yaml"))
-    return garment_of(replace(order, client=load_client(client), style=style_from_mapping(style)))
+    return garment_of(replace(order, client=read_client(configs_folder() / "clients" / f"{client}.yaml"), style=style_from_mapping(style)))

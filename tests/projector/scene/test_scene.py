@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 from itertools import pairwise, product
-from xml.etree import ElementTree
 
 import numpy as np
 import pytest
@@ -12,7 +11,6 @@ from projector.scene.compose import Scenes
 from projector.scene.lines import KINDS
 from projector.scene.primitives import Scene, Stroke
 from projector.scene.recorder import Recorder
-from projector.scene.svg import scene_svg
 from projector.scene.text import has_every_sign, outlined
 from projector.scene.view import PlainLight, view_of
 from projector.session.change import apply, with_stop
@@ -139,20 +137,13 @@ def test_words_are_shaped() -> None:
     assert not has_every_sign("漢")
 
 
-def test_recorder_and_svg_hold_the_whole_scene() -> None:
+def test_recorder_holds_the_whole_scene() -> None:
     scene = _scene(snapshot())
     recorder = Recorder()
     recorder.show(scene)
     assert len(recorder.put) == len(scene.strokes) + len(scene.labels) + len(scene.areas)
     lights = [put.look.light for put in recorder.put if isinstance(put, Stroke)]
     assert lights == sorted(lights), "bright lines last"
-    tree = ElementTree.fromstring(scene_svg(scene, (0.0, 0.0, 1400.0, 780.0)))
-    cut = [path for path in tree if path.get("class") == "cut"]
-    assert len(cut) == sum(stroke.kind == "cut" for stroke in scene.strokes)
-    first = next(stroke for stroke in scene.strokes if stroke.kind == "cut" and stroke.when == "now")
-    x, y = (float(number) for number in cut[-1].get("d", "")[1:].split("L")[0].split())
-    assert (x, -y) == pytest.approx(tuple(first.mm[0]), abs=1e-3)
-    assert tree.get("width") == "1400.000mm"
 
 
 def test_words_at_the_edge_of_the_light_are_moved_in_and_nothing_else_is() -> None:

@@ -69,7 +69,8 @@ def test_turning_keeps_the_middle_of_the_light_on_its_cloth() -> None:
     start = snapshot()
     lit = start.table.lit if start.table else ()
     middle = (sum(x for x, _ in lit) / 4, sum(y for _, y in lit) / 4)
-    under = start.cloth_at.cloth_from_table(middle)
+    assert start.cloth_at.turn_deg == 0.0
+    under = (middle[0] - start.cloth_at.x_mm, middle[1] - start.cloth_at.y_mm)
     after = _after(start, Command("turn", {"deg": 90.0}), Command("turn", {"deg": 0.1}))
     assert after.cloth_at.table_from_cloth(under) == pytest.approx(middle, abs=1e-9)
     assert after.cloth_at.turn_deg == pytest.approx(90.1)
