@@ -41,6 +41,10 @@ class Phone:
         found: WebElement = self.wait(lambda: self.page.find_element(By.CSS_SELECTOR, css))
         return found
 
+    def drawings(self) -> int:
+        """How often the dress was drawn on its screen so far."""
+        return int(self.find("#look").get_attribute("data-seen") or 0)
+
     def text(self, css: str) -> str:
         """What the element says."""
         return str(self.page.execute_script("return document.querySelector(arguments[0])?.textContent ?? ''", css))

@@ -126,6 +126,13 @@ def new_client(phone: Phone) -> None:
     phone.until("h1", "Ottilie")
 
 
+def drawn_again(phone: Phone, css: str) -> None:
+    """Tap, and wait until the dress is drawn again; a drawing asked for before may come in between."""
+    before = phone.drawings()
+    phone.tap(css)
+    phone.wait(lambda: phone.drawings() > before)
+
+
 def new_dress(phone: Phone) -> None:
     phone.go("dress")
     phone.select("#orders", "+")
@@ -133,9 +140,7 @@ def new_dress(phone: Phone) -> None:
     phone.select("#client", "Ottilie")
     phone.until("#look", "they meet")
     for choice in ("neck v", "lining false"):
-        seen = int(phone.find("#look").get_attribute("data-seen") or 0)
-        phone.tap(f"input[data-choice='{choice}']")
-        phone.find(f"#look[data-seen='{seen + 1}']")
+        drawn_again(phone, f"input[data-choice='{choice}']")
     phone.until("#look", "they meet")
     phone.tap("#save-order")
     phone.until("#message", "Kept")

@@ -30,15 +30,11 @@ def phone(tmp_path: Path) -> Iterator[Phone]:
         made.page.quit()
 
 
-def drawn_again(phone: Phone) -> int:
-    return int(phone.find("#look").get_attribute("data-seen") or 0)
-
-
 def slide(phone: Phone, key: str, mm: float) -> str:
     """Move an amount, wait until the dress is drawn again; what the amount then says."""
-    seen = drawn_again(phone)
+    seen = phone.drawings()
     phone.page.execute_script(MOVE, phone.find(f"#s-{key}"), str(mm))
-    phone.wait(lambda: drawn_again(phone) > seen)
+    phone.wait(lambda: phone.drawings() > seen)
     return str(phone.page.execute_script("return arguments[0].previousElementSibling.textContent", phone.find(f"#s-{key}")))
 
 
