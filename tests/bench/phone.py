@@ -1,7 +1,7 @@
 """From the phone's command over HTTP to its flip: `python -m tests.bench.phone`. Needs Xvfb. Means little on a busy machine.
 
 A child plays the phone: 500 nudges over one kept connection, each waited for until the window has acknowledged its flip; the clock is the
-system's monotonic one, the same in both processes. Goal (issue of the page): two frames of 60 Hz (33 ms) at the 95th percentile, quiet.
+system's monotonic one, the same in both processes. Goal: two frames of 60 Hz (33 ms) at the 95th percentile, quiet.
 """
 
 import asyncio
