@@ -7,6 +7,7 @@ import numpy as np
 
 from projector.scene.layer import Layer
 from projector.scene.lines import KINDS, Look
+from projector.scene.occupied import Box
 from projector.scene.primitives import Area, Label, Stroke
 from projector.scene.shapes import cross, flat, stack, stroke
 from projector.scene.states import check_shape, demonstration_word, fitted, long_line, long_line_mm, ready_shape, told
@@ -37,9 +38,6 @@ def spot_crosses(snapshot: Snapshot, light: float = 0.5) -> list[Stroke]:
     """A light cross on each surveyed spot: bare eyes see that lamp and table agree."""
     look = Look(1, None, "words", light)
     return [part for spot in (snapshot.table.spots if snapshot.table else ()) for part in cross(spot, SPOT_ARM_MM, look)]
-
-
-Box = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from projector.scene.lines import KINDS, Look, bolder
-from projector.scene.occupied import Occupied
+from projector.scene.occupied import Box, Occupied
 from projector.scene.primitives import Area, Label, Stroke
 from projector.scene.shapes import arrow_heads, circle, finely, pointer, stroke
 from projector.scene.text import outlined
@@ -47,10 +47,10 @@ class Layer:
     occupied: Occupied
     boxes: Array
     """(labels, 4) x0, y0, x1, y1 of each label's capitals."""
-    pins: tuple[tuple[float, float, float, float], ...] = ()
+    pins: tuple[Box, ...] = ()
     """What each cross to pin takes with its words, x0, y0, x1, y1."""
 
-    def moved_aside(self, room: tuple[float, float, float, float], shift: Array) -> Array | None:
+    def moved_aside(self, room: Box, shift: Array) -> Array | None:
         """(labels, 2) mm that bring labels cut off by the edge of `room` (worker mm), or close outside it, into it, the layer lying at
         `shift`; None: none is. Numbers without any line (a cloth not yet on the table) stand in the middle of the room."""
         if not len(self.boxes):
@@ -146,14 +146,12 @@ def _labels(step: Step, cloth_at: ClothAt, worker_turn_deg: float, occupied: Occ
     return made
 
 
-def _pins(
-    slide: Slide, cloth_at: ClothAt, worker_turn_deg: float
-) -> tuple[list[Stroke], list[Label], list[tuple[float, float, float, float]]]:
+def _pins(slide: Slide, cloth_at: ClothAt, worker_turn_deg: float) -> tuple[list[Stroke], list[Label], list[Box]]:
     """Before the cloth is pulled along: the two places to pin, where they lie now."""
     look = KINDS["slide"].look("now")
     strokes: list[Stroke] = []
     labels: list[Label] = []
-    boxes: list[tuple[float, float, float, float]] = []
+    boxes: list[Box] = []
     spots = _aligned(np.array(slide.spots, dtype=np.float64), cloth_at, worker_turn_deg)
     text = word("pin_here")
     width = outlined(text, 12.0).width_mm
@@ -208,7 +206,7 @@ def layer_of(step: Step, snapshot: Snapshot, worker_turn_deg: float, may_cut: bo
     _beyond_folds(folds, sampled, occupied)
     chosen = snapshot.tape if len(step.tapes) == len(step.labels) and step.tapes else -1
     labels = _labels(step, snapshot.cloth_at, worker_turn_deg, occupied, chosen) if snapshot.see.labels else []
-    pins: list[tuple[float, float, float, float]] = []
+    pins: list[Box] = []
     if slide_next is not None:
         pin_strokes, pin_labels, pins = _pins(slide_next, snapshot.cloth_at, worker_turn_deg)
         strokes += pin_strokes

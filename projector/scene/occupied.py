@@ -6,6 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+Box = tuple[float, float, float, float]
+"""x0, y0, x1, y1, mm."""
 CELL_MM = 4.0
 LARGEST_MM = 6000.0
 """A lay longer than the light is only looked at this far; beyond it nothing is thrown anyway."""
@@ -37,28 +39,28 @@ class Occupied:
         index = cell[kept].astype(np.int64)
         np.maximum.at(self._weights, (index[:, 0], index[:, 1]), weight)
 
-    def take(self, box: tuple[float, float, float, float], weight: float = 40.0) -> None:
+    def take(self, box: Box, weight: float = 40.0) -> None:
         """Mark a box (x0, y0, x1, y1) as used."""
         self._taken.append((*self._cells(box), weight))
 
-    def shun(self, box: tuple[float, float, float, float], weight: float) -> None:
+    def shun(self, box: Box, weight: float) -> None:
         """Mark a box (x0, y0, x1, y1) that is free, but where `free_near` goes only where no better place is."""
         self._shunned.append((*self._cells(box), weight))
 
-    def _cells(self, box: tuple[float, float, float, float]) -> tuple[int, int, int, int]:
+    def _cells(self, box: Box) -> tuple[int, int, int, int]:
         x, y = float(self._low[0]), float(self._low[1])
         i0, j0 = floor((box[0] - x) / CELL_MM), floor((box[1] - y) / CELL_MM)
         i1, j1 = ceil((box[2] - x) / CELL_MM) + 1, ceil((box[3] - y) / CELL_MM) + 1
         most_i, most_j = self._shape
         return min(max(i0, 0), most_i), min(max(j0, 0), most_j), min(max(i1, 0), most_i), min(max(j1, 0), most_j)
 
-    def lines(self, box: tuple[float, float, float, float]) -> float:
+    def lines(self, box: Box) -> float:
         """The weight of the lines under a box, whatever words lie there."""
         i0, j0, i1, j1 = self._cells(box)
         s = self._sums
         return float(s[i1, j1] - s[i0, j1] - s[i1, j0] + s[i0, j0])
 
-    def load(self, box: tuple[float, float, float, float]) -> float:
+    def load(self, box: Box) -> float:
         """The weight under a box; 0: free."""
         return self.lines(box) + _shared(self._cells(box), self._taken)
 

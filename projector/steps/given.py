@@ -5,7 +5,7 @@ from typing import Any
 
 from projector.garment.pieces import Dart, Edge, FirstCut, Garment, Join, Line, Notch, Piece, Seam
 from projector.lay.lay import Fold, LaidCloth, Lay, Part, Placed, Ply, Region
-from projector.steps.place import Lies, table_from_cloth
+from projector.steps.place import Lies
 from projector.steps.step import Step
 
 Told = Mapping[str, Any]
@@ -80,17 +80,4 @@ def step_told(step: Step, lies: Lies) -> dict[str, Any]:
         "frees": [{"piece": one.piece, "ply": one.ply} for one in step.frees],
         "handles": [{"piece": one.piece, "ply": one.ply} for one in step.handles],
         "part": step.part, "needs": list(step.needs), "is_fact": step.is_fact,
-    }  # fmt: skip
-
-
-def step_as_json(step: Step, lies: Lies) -> dict[str, Any]:
-    """One NN.json where there is no table: mm in the table frame, px null."""
-    return {
-        **step_told(step, lies), "state": "stop", "size": None, "height_mm": step.height_mm,
-        "lines": [
-            {"kind": line.kind, "piece": line.piece, "when": line.when, "width_px": None, "dash_mm": None,
-             "mm": table_from_cloth([*line.mm, line.mm[0]] if line.closed else line.mm, lies), "px": None}
-            for line in step.lines
-        ],
-        "labels": [{"text": label.text, "px": None} for label in step.labels], "areas": [],
     }  # fmt: skip

@@ -13,9 +13,9 @@ from projector.lay.choose import try_plan
 from projector.lay.cloth import Cloth, Light
 from projector.lay.lay import Lay, Plan
 from projector.lay.task import Bench, Tools, lay_from
-from projector.steps.given import garment_from_json, step_as_json
+from projector.steps.given import garment_from_json, step_told
 from projector.steps.make import make_steps
-from projector.steps.place import places
+from projector.steps.place import Lies, places, table_from_cloth
 from projector.steps.step import Step
 
 Told = dict[str, Any]
@@ -72,6 +72,19 @@ def lay(made: Garment, plan: Plan, width_mm: float = 1900.0, light: Light | None
         )
     top, *rest = lays
     return replace(lays[top], others={name: lays[name] for name in rest})
+
+
+def step_as_json(step: Step, lies: Lies) -> dict[str, Any]:
+    """One NN.json where there is no table: mm in the table frame, px null."""
+    return {
+        **step_told(step, lies), "state": "stop", "size": None, "height_mm": step.height_mm,
+        "lines": [
+            {"kind": line.kind, "piece": line.piece, "when": line.when, "width_px": None, "dash_mm": None,
+             "mm": table_from_cloth([*line.mm, line.mm[0]] if line.closed else line.mm, lies), "px": None}
+            for line in step.lines
+        ],
+        "labels": [{"text": label.text, "px": None} for label in step.labels], "areas": [],
+    }  # fmt: skip
 
 
 def as_files(made: Garment, laid: Lay, steps: tuple[Step, ...] | None = None) -> tuple[Told, Told, list[Told]]:
