@@ -213,6 +213,41 @@ def open_steps() -> list[Told]:
     return steps
 
 
+# ------------------------------------------------------------------ bias strips in what an open layer leaves, and beyond it
+
+STRIPS = [
+    [[1060 + n * 56.5685, 20], [1116.5685 + n * 56.5685, 20], [1486.5685 + n * 56.5685, 390], [1430 + n * 56.5685, 390]] for n in (0, 1)
+]
+"""Two strips side by side, 40 mm wide and 523 mm long."""
+BOUND = {"bundle": 0, "width_mm": 40.0, "wanted_mm": 970.0, "length_mm": 972.5, "extra_mm": 0.0}
+"""Joined: twice 523.26, less 2 x 12 x 1.414 at the join, less 40 to square the ends."""
+
+
+def bound_lay(is_apart: bool = False) -> tuple[Told, Told]:
+    """The open lay, longer, with two bias strips after its second sleeve; or on cloth of its own beyond it (x 1000 mm less)."""
+    lay, pieces = open_lay()
+    (region,) = lay["fold"]["regions"]
+    region["x"], region["ply"][0]["x"], lay["parts"][1]["rect"] = [0, 1700], [0, 1700], [640, 0, 1700, 400]
+    lay["binding"] = {**BOUND, "region": "o", "ply": "o.1", "strips": STRIPS, "part_of": [1, 1], "parts": []}
+    if is_apart:
+        strips = [[[x - 1000.0, y] for x, y in strip] for strip in STRIPS]
+        apart = {"bundle": 0, "rect": [0, 0, 600, 400], "slide_from": None, "spots": []}
+        lay["binding"].update(region="", ply="o-binding.1", strips=strips, part_of=[0, 0], parts=[apart], extra_mm=600.0)
+    return lay, pieces
+
+
+def bound_steps(is_apart: bool = False, strips: list[list[list[float]]] | None = None) -> list[Told]:
+    """The right list of the open lay with the strips cut after the second sleeve is lifted; those beyond it opened first."""
+    told, at = open_steps(), {"x_mm": -600.0, "y_mm": 30.0, "turn_deg": 0.0}
+    shift = -620.0
+    if is_apart:
+        at, shift = {"x_mm": 20.0, "y_mm": 30.0, "turn_deg": 0.0}, -1000.0
+    ply, part = (["o-binding.1"], 0) if is_apart else (["o.1"], 1)
+    drawn = [(None, closed([[x + shift, y] for x, y in strip])) for strip in strips or STRIPS]
+    own = [step("fold", ply, part=part, cloth_at=at)] if is_apart else []
+    return [*told[:8], *own, step("cut", ply, through=ply, part=part, cloth_at=at, cut=drawn), *told[8:]]
+
+
 # ------------------------------------------------------------------ a dress changed after its sleeves were cut
 
 NARROW = piece(

@@ -16,6 +16,7 @@ from tests.cutting.cloth import SKIN_MM, Copy, Layer, covers, kerf_of
 from tests.cutting.frames import cloth_from_table
 from tests.cutting.handling import finish, handle, lay_back, part, trim
 from tests.cutting.marks import check_marks
+from tests.cutting.strips import finish_strips, see_opened, take_strips
 from tests.cutting.table import Table, set_up
 
 Told = Mapping[str, Any]
@@ -39,6 +40,7 @@ RULES = {
     "slide": "parts come in one direction and what was cut in one part is lifted before the cloth is pulled",
     "light": "a cut lies inside its part",
     "marks": "notches, dart tips and pins are marked on every layer before it is lifted; snips are 3 to 6 mm and clear of the sewing line",
+    "strips": "bias strips come last of their light, off one open layer that no piece needs, at 45 degrees, as wide and long as said",
     "end": "every piece exists at the end on its layers, whole, tagged and lifted",
 }
 
@@ -68,6 +70,7 @@ def prove(lay: Told, pieces: Told, steps: Sequence[Told]) -> list[Fault]:
     for number, step in enumerate(steps, 1):
         run.do(number, step)
     finish(run)
+    finish_strips(run)
     return run.faults
 
 
@@ -94,6 +97,7 @@ class Run:
         if not self._names_are_known(step):
             return
         self._check_place(step)
+        see_opened(self, step)
         lines = self._lines(step)
         self._check_plies(step, lines)
         self._check_now(step)
@@ -260,6 +264,7 @@ class Run:
                 self.tell("air", f"{ply}: no cloth under the cut")
             self._check_damage(layer, blade, drawn)
             layer.cut(blade)
+        take_strips(self, step, drawn)
         self.table.drop_waste()
         self._check_frees(step)
 

@@ -12,6 +12,7 @@ from shapely.ops import polygonize, unary_union
 
 from tests.cutting.cloth import Copy, Layer, polygons
 from tests.cutting.frames import Array, PieceToCloth, carried, find_piece_to_cloth
+from tests.cutting.strips import Strips, set_up_strips
 
 Told = Mapping[str, Any]
 
@@ -59,6 +60,8 @@ class Table:
     cards: list[Card] = field(default_factory=list)
     folds: list[tuple[str, str, BaseGeometry]] = field(default_factory=list)
     """Two layers and the line that joins them."""
+    strips: Strips | None = None
+    """Bias strips for a binding."""
 
     @property
     def copies(self) -> list[Copy]:
@@ -72,7 +75,11 @@ class Table:
     def drop_waste(self) -> None:
         """Waste goes when it is loose: cloth that hangs together with nothing wanted, within its layer or round a fold."""
         parts = [(layer, part) for layer in self.layers.values() for part in layer.parts]
-        kept = {number for number, (layer, part) in enumerate(parts) if layer.wanted(part, self.copies)}
+        kept = {
+            number
+            for number, (layer, part) in enumerate(parts)
+            if layer.wanted(part, self.copies) or (self.strips is not None and self.strips.held_by(layer.id, part))
+        }
         touch: dict[int, list[tuple[int, BaseGeometry]]] = {}
         for number, (layer, part) in enumerate(parts):
             for fold, (a, b, line) in enumerate(self.folds):
@@ -117,6 +124,7 @@ def set_up(lay: Told, pieces: Told) -> Table:
             table.places.append(_place(table, piece.get("was") or piece, placed, joins[placed["region"]]))
             if piece.get("was"):
                 table.again.append(_again(piece, placed, table.places[-1]))
+    table.strips = set_up_strips(table, lay)
     return table
 
 

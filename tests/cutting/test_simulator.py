@@ -6,9 +6,12 @@ from copy import deepcopy
 import pytest
 
 from tests.cutting.examples import (
+    STRIPS,
     Told,
     again_lay,
     again_steps,
+    bound_lay,
+    bound_steps,
     changed,
     line,
     open_lay,
@@ -21,6 +24,9 @@ from tests.cutting.examples import (
 from tests.cutting.simulator import RULES, prove
 
 Q, OPEN, AGAIN = quarters_steps(), open_steps(), again_steps()
+BOUND, APART = bound_steps(), bound_steps(is_apart=True)
+CUT = 8
+"""The step of BOUND that cuts the strips; in APART it is the next."""
 FRONTS_AND_ONE = ["q.1", "q.2", "q.3"]
 
 
@@ -28,6 +34,8 @@ def test_right_lists_are_proved() -> None:
     assert prove(*quarters(), Q) == []
     assert prove(*open_lay(), OPEN) == []
     assert prove(*again_lay(), AGAIN) == []
+    assert prove(*bound_lay(), BOUND) == []
+    assert prove(*bound_lay(is_apart=True), APART) == []
 
 
 def _moved_line(steps: list[Told], number: int, dy_mm: float) -> list[Told]:
@@ -104,6 +112,48 @@ def _moved_cross(steps: list[Told], number: int) -> list[Told]:
     return told
 
 
+def _strips(spoil: Callable[[float, float], list[float]], number: int = 0) -> list[Told]:
+    """One strip cut amiss."""
+    return bound_steps(strips=[[spoil(x, y) for x, y in strip] if n == number else strip for n, strip in enumerate(STRIPS)])
+
+
+SPOILED_STRIPS: dict[str, Callable[[], list[Told]]] = {
+    "never cut": lambda: without(BOUND, CUT),
+    "one of two cut": lambda: changed(BOUND, CUT, lines=BOUND[CUT]["lines"][:1]),
+    "off the bias by 0.8 degrees": lambda: _strips(lambda x, y: [x + (y - 205.0) * 0.0281, y], 0),
+    "1.2 mm too narrow": lambda: _strips(lambda x, y: [x + (0.85 if x - y < 1060 else -0.85), y]),
+    "3 mm too wide": lambda: _strips(lambda x, y: [x - (4.2 if x - y < 1060 else 0.0), y]),
+    "20 mm too short": lambda: _strips(lambda x, y: [x - 20.0, y - 20.0] if y > 200.0 else [x, y], 1),
+    "a sleeve still lies there": lambda: [*BOUND[:5], BOUND[CUT], *BOUND[5:CUT], *BOUND[CUT + 1 :]],
+    "named as a piece freed": lambda: changed(BOUND, CUT, frees=[{"piece": "sleeve", "ply": "o.1"}]),
+    "cut on into the waste": lambda: _extra_cut(BOUND, CUT, [[600.0, 300.0], [640.0, 300.0]]),
+    "cloth beyond the lay not opened": lambda: without(APART, CUT),
+}
+
+
+@pytest.mark.parametrize("name", SPOILED_STRIPS)
+def test_strips_cut_amiss_turn_red(name: str) -> None:
+    steps = SPOILED_STRIPS[name]()
+    faults = prove(*bound_lay(is_apart="beyond" in name), steps)
+    assert "strips" in {fault.rule for fault in faults}, [str(fault) for fault in faults]
+
+
+@pytest.mark.parametrize(
+    ("what", "change"),
+    [
+        ("needs", {"strips": [[[x - 330.0, y] for x, y in strip] for strip in STRIPS]}),
+        ("wanted", {"wanted_mm": 1000.0}),
+        ("wide", {"width_mm": 42.0}),
+    ],
+)
+def test_a_plan_of_strips_amiss_turns_red(what: str, change: dict[str, object]) -> None:
+    lay, pieces = bound_lay()
+    lay["binding"].update(change)
+    strips = change.get("strips")
+    faults = prove(lay, pieces, bound_steps(strips=strips) if isinstance(strips, list) else BOUND)
+    assert any(fault.rule == "strips" and what in fault.text for fault in faults), [str(fault) for fault in faults]
+
+
 @pytest.mark.parametrize("name", SPOILED_AGAIN)
 def test_pieces_cut_again_amiss_turn_red(name: str) -> None:
     rule, make = SPOILED_AGAIN[name]
@@ -120,7 +170,7 @@ def test_spoiled_lists_turn_red(name: str) -> None:
 
 
 def test_every_rule_has_a_spoiled_list() -> None:
-    assert {rule for rule, _ in (*SPOILED.values(), *SPOILED_AGAIN.values())} == set(RULES)
+    assert {rule for rule, _ in (*SPOILED.values(), *SPOILED_AGAIN.values())} | {"strips"} == set(RULES)
 
 
 def test_an_outline_of_another_piece_is_refused() -> None:
