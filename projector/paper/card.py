@@ -5,7 +5,7 @@ rounded as her tape reads, eighths of an inch or millimetres; the tests rebuild 
 (1.6 mm of rounding each way, and what a line drawn between the points leaves open).
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -51,6 +51,8 @@ class CardPiece:
     allowances: Mapping[str, float]
     darts: tuple[tuple[CardPoint, ...], ...]
     figures: tuple[tuple[str, float], ...]
+    first: tuple[CardPoint, ...]
+    """Lines that are cut instead of an edge's cut line until the fitting."""
     top_mm: float
     centre_mm: float
 
@@ -148,11 +150,12 @@ def _levels(piece: Piece, top: float, centre: float, unit: Unit) -> tuple[CardLe
     return tuple(sorted(found, key=lambda level: level.down_mm))
 
 
-def _outline(edges: tuple[Edge, ...], origin: Point, unit: Unit) -> tuple[CardPoint, ...]:
+def _told_lines(lines: Iterable[tuple[str, Line]], origin: Point, unit: Unit) -> tuple[CardPoint, ...]:
+    """Named lines as points on the tape's marks."""
     return tuple(
-        CardPoint(edge.name, rounded(y - origin[1], unit), rounded(x - origin[0], unit))
-        for edge in edges
-        for x, y in told_points(edge.points, origin, unit)
+        CardPoint(name, rounded(y - origin[1], unit), rounded(x - origin[0], unit))
+        for name, line in lines
+        for x, y in told_points(line, origin, unit)
     )
 
 
@@ -189,11 +192,12 @@ def card_piece(piece: Piece, unit: Unit, words: str) -> CardPiece:
         piece.cloth,
         words,
         _levels(piece, top, centre, unit),
-        _outline(piece.edges, (centre, top), unit),
+        _told_lines(((edge.name, edge.points) for edge in piece.edges), (centre, top), unit),
         {edge.name: len(chosen(edge.points)) == 2 for edge in piece.edges},
         {edge.name: edge.allowance_mm for edge in piece.edges},
         darts,
         _figures(piece.edges, unit),
+        _told_lines(((first.edge, first.points) for first in piece.first_cut), (centre, top), unit),
         top,
         centre,
     )

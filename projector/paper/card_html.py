@@ -7,8 +7,8 @@ import numpy as np
 from calibration.units import Unit
 from projector.garment.pieces import Garment, Piece
 from projector.paper.card import CardPiece, card_piece, quarters, tape_words
-from projector.paper.card_pdf import CardHead, dart_rows, how_to_read
-from projector.paper.drawing import cut_words, piece_words, strokes_of
+from projector.paper.card_pdf import CardHead, dart_rows, down_out, how_to_read
+from projector.paper.drawing import FIRST_CUT_WORDS, cut_words, piece_words, strokes_of
 from projector.paper.svg import path_data
 
 _CSS = """
@@ -21,7 +21,8 @@ h1{font-size:24px;margin:0 0 4px}h2{font-size:22px;margin:0}p{margin:6px 0}
 details{border-top:1px solid var(--line);padding:10px 0}summary{min-height:48px;display:flex;align-items:center;cursor:pointer}
 svg{display:block;width:100%;max-height:46vh;margin:6px 0 12px}
 path{fill:none;stroke:var(--ink);vector-effect:non-scaling-stroke;stroke-width:1}
-path.cut{stroke:var(--warm);stroke-width:2}path.sew{stroke-dasharray:6 4}path.level{stroke:var(--soft);stroke-dasharray:2 4}
+path.cut,path.first{stroke:var(--warm);stroke-width:2}path.first{stroke-dasharray:3 3}
+path.sew{stroke-dasharray:6 4}path.level{stroke:var(--soft);stroke-dasharray:2 4}
 table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums;margin-bottom:14px}
 th{font-weight:400;color:var(--soft);font-size:15px}th,td{text-align:right;padding:4px 2px;border-bottom:1px solid var(--line)}
 th:first-child,td:first-child{text-align:left}
@@ -53,8 +54,11 @@ def _outline(card: CardPiece, unit: Unit) -> list[tuple[str, ...]]:
         is_new = point.edge != last
         words = f"{point.edge.replace('_', ' ')} ({'line' if card.straight[point.edge] else 'curve'})" if is_new else ""
         beyond = tape_words(card.allowances[point.edge], unit) if is_new else ""
-        rows.append((words, tape_words(point.down_mm, unit), tape_words(point.out_mm, unit), beyond))
+        rows.append((words, *down_out(point, unit), beyond))
         last = point.edge
+    for place, point in enumerate(card.first):
+        is_new = not place or point.edge != card.first[place - 1].edge
+        rows.append((f"{point.edge.replace('_', ' ')}: {FIRST_CUT_WORDS}" if is_new else "", *down_out(point, unit), ""))
     return rows
 
 
@@ -84,7 +88,7 @@ def card_html(garment: Garment, head: CardHead) -> str:
     ]
     top = _table(("", "girth", "plain ¼", "front", "back"), rows)
     folds = "".join(f"<p>{escape(line)}</p>" for line in head.fold_words)
-    how = escape(how_to_read(unit))
+    how = escape(how_to_read(garment, unit))
     reached = f"<p class=reached>Step reached: {escape(head.reached)}</p>" if head.reached else ""
     body = "".join(_piece(piece, unit) for piece in garment.pieces)
     return (

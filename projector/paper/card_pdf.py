@@ -8,8 +8,8 @@ import numpy as np
 
 from calibration.units import Unit, length_text
 from projector.garment.pieces import Garment, Piece
-from projector.paper.card import CardPiece, Quarter, card_piece, quarters, tape_words
-from projector.paper.drawing import cut_words, piece_words, strokes_of
+from projector.paper.card import CardPiece, CardPoint, Quarter, card_piece, quarters, tape_words
+from projector.paper.drawing import FIRST_CUT_WORDS, cut_words, piece_words, strokes_of
 from projector.paper.page import ACCENT, SHEET_MM, SOFT, Paper
 
 MARGIN_MM = 14.0
@@ -20,13 +20,19 @@ COLUMNS, COLUMN_MM = 3, 40.5
 UNIT_WORDS: Mapping[Unit, str] = {"in": "inches and eighths", "cm": "centimetres", "mm": "millimetres"}
 
 
-def how_to_read(unit: Unit) -> str:
+def how_to_read(garment: Garment, unit: Unit) -> str:
     """What stands above the numbers, on paper and on the phone."""
-    return (
+    told = (
         f"All numbers in {UNIT_WORDS[unit]}, on the sewing line unless “cut” is said. Down is from the top of the piece, "
         "out is from its centre line (a piece away from the centre: from its inner edge). "
         "Chalk down first, square out, join: “line” with the ruler, “curve” by hand; "
         f"where its points lie more than {length_text(100.0, unit)} apart, the ruler again."
+    )
+    if not any(piece.first_cut for piece in garment.pieces):
+        return told
+    return (
+        f"{told} “{FIRST_CUT_WORDS}”: this line is cut for that edge until the fitting (a circle's waist: until it has hung); "
+        "“up” is above the piece's top, “back” past its centre line."
     )
 
 
@@ -76,7 +82,7 @@ def _opening(flow: _Flow, garment: Garment, head: CardHead) -> None:
     paper = flow.paper
     paper.fitted(f"Chalk card – {head.client}", MARGIN_MM, flow.y + 4.0, paper.size_mm[0] - 2 * MARGIN_MM, 5.0, bold=True)
     flow.y += 13.0
-    flow.y = paper.wrapped(how_to_read(head.unit), MARGIN_MM, flow.y, paper.size_mm[0] - 2 * MARGIN_MM, 2.1) + 3.0
+    flow.y = paper.wrapped(how_to_read(garment, head.unit), MARGIN_MM, flow.y, paper.size_mm[0] - 2 * MARGIN_MM, 2.1) + 3.0
     if rows := quarters(garment):
         _quarter_rows(flow, rows, head.unit)
         flow.y += 2.0
@@ -105,8 +111,14 @@ def dart_rows(card: CardPiece, unit: Unit) -> list[tuple[str, str, str]]:
     for place, dart in enumerate(card.darts, start=1):
         corners = ("leg", "tip", "leg") if len(dart) == 3 else ("tip", "widest", "tip", "widest")
         for corner, point in zip(corners, dart, strict=True):
-            rows.append((f"dart {place}, {corner}", tape_words(point.down_mm, unit), tape_words(point.out_mm, unit)))
+            rows.append((f"dart {place}, {corner}", *down_out(point, unit)))
     return rows
+
+
+def down_out(point: CardPoint, unit: Unit) -> tuple[str, str]:
+    """Both numbers of a point as the tape reads; above the top and past the centre line in words, for a tape knows no minus."""
+    down, out = (tape_words(abs(value), unit) for value in (point.down_mm, point.out_mm))
+    return f"{down} up" if point.down_mm < 0 else down, f"{out} back" if point.out_mm < 0 else out
 
 
 def _figure(paper: Paper, piece: Piece, x: float, y: float) -> None:
@@ -126,7 +138,10 @@ def _edge_rows(card: CardPiece, unit: Unit) -> list[Row]:
         how = "line" if card.straight[edge] else "curve"
         beyond = f", cut {tape_words(card.allowances[edge], unit)} beyond" if card.allowances[edge] else ""
         rows.append((edge.replace("_", " "), "", f"{how}{beyond}"))
-        rows += [("", tape_words(point.down_mm, unit), tape_words(point.out_mm, unit)) for point in points]
+        rows += [("", *down_out(point, unit)) for point in points]
+    for edge, points in groupby(card.first, key=lambda point: point.edge):
+        rows.append((edge.replace("_", " "), "", FIRST_CUT_WORDS))
+        rows += [("", *down_out(point, unit)) for point in points]
     return rows
 
 

@@ -5,13 +5,14 @@ Adding an output format: a new file that walks `strokes_of` and `labels_of`. Add
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import product
 from math import atan2, cos, degrees, hypot, radians, sin
 
 import numpy as np
 
 from calibration.units import Unit, length_text
 from projector.garment.pieces import Edge, Line, Notch, Piece, Point
-from projector.paper.titles import Label, grain_run, title
+from projector.paper.titles import Label, first_clear, grain_run, title
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +26,7 @@ class Kind:
 
 KINDS: dict[str, Kind] = {
     "cut": Kind(0.6, None, "1"),
+    "first": Kind(0.6, (1.5, 1.5), "8"),  # cut instead of the cut line until the fitting
     "sew": Kind(0.3, (5.0, 3.0), "14"),
     "fold": Kind(0.6, (12.0, 3.0), "6"),
     "notch": Kind(0.5, None, "4"),
@@ -37,6 +39,8 @@ KINDS: dict[str, Kind] = {
 CROSS_MM = 3.0  # half length of a pin mark's arms: large enough to see, small enough to pin through
 ARROW_MM = 6.0
 ALLOWANCE_WORDS_MM = 2.8
+INSIDE_MM = 5.0  # how far inside its edge an allowance is written
+FIRST_CUT_WORDS = "cut here first"
 ON_FOLD_MM = 0.001  # a fold edge is straight; points are told to 0.0001 mm
 
 
@@ -127,10 +131,20 @@ def cut_strokes(piece: Piece) -> tuple[Stroke, ...]:
     return (Stroke("cut", tuple((float(x), float(y)) for x, y in turned[:kept])),)
 
 
+def _fold_line(piece: Piece, edge: Edge) -> Line:
+    """The fold as far as anything is cut on it: through both allowances and up to a first cut that starts beyond them."""
+    a, b = np.array(edge.points[0]), np.array(edge.points[-1])
+    along = (b - a) / np.hypot(*(b - a))
+    points = np.vstack([np.array(line) for line in (piece.cut_line, edge.points, *(first.points for first in piece.first_cut))]) - a
+    reach = (points @ along)[np.abs(points @ np.array([along[1], -along[0]])) < ON_FOLD_MM]
+    low, high = a + reach.min() * along, a + reach.max() * along
+    return ((float(low[0]), float(low[1])), (float(high[0]), float(high[1])))
+
+
 def strokes_of(piece: Piece) -> tuple[Stroke, ...]:
     """Every line of the piece, cut line first."""
-    strokes = list(cut_strokes(piece))
-    strokes += [Stroke("fold" if edge.fold else "sew", edge.points) for edge in piece.edges]
+    strokes = [*cut_strokes(piece), *(Stroke("first", first.points) for first in piece.first_cut)]
+    strokes += [Stroke("fold", _fold_line(piece, edge)) if edge.fold else Stroke("sew", edge.points) for edge in piece.edges]
     for level in piece.levels.values():
         if line := _level_line(piece, level):
             strokes.append(Stroke("level", line))
@@ -159,29 +173,52 @@ def piece_words(piece: Piece) -> str:
 
 
 def labels_of(piece: Piece, unit: Unit, client: str) -> tuple[Label, ...]:
-    """Title where there is room, each allowance beside its edge."""
-    allowances = []
-    for edge in piece.edges:
-        if edge.allowance_mm > 0 and (line := _middle_of(edge)):
-            (at, turn) = line
-            out = outward(piece, edge, at)
-            inside = 5.0
-            at = (at[0] - out[0] * inside, at[1] - out[1] * inside)
-            allowances.append(Label(length_text(edge.allowance_mm, unit), at, ALLOWANCE_WORDS_MM, turn))
+    """Title where there is room, each allowance beside its edge, what is cut first."""
+    allowances = [beside for edge in piece.edges if edge.allowance_mm > 0 if (beside := _allowance(piece, edge, unit))]
     name, cut = [*([client] if client else []), piece_words(piece)], [cut_words(piece), piece.cloth]
     ways = ([" – ".join(name), " – ".join(cut)], [" – ".join(name), *cut], [*name, *cut])
-    return (*title(piece, ways, allowances), *allowances)
+    firsts = [words for first in piece.first_cut if (words := _first_words(piece, first.points))]
+    return (*title(piece, ways, allowances), *allowances, *firsts)
 
 
-def _middle_of(edge: Edge) -> tuple[Point, float] | None:
-    points = np.array(edge.points)
+def _allowance(piece: Piece, edge: Edge, unit: Unit) -> Label | None:
+    """The amount inside its edge: in the middle, or as near to it as keeps off level lines, pin marks, darts and grain."""
+    tried = []
+    for share in (0.5, 0.45, 0.55, 0.4, 0.6, 0.32, 0.68):
+        if place := _place_on(edge.points, share):
+            out = outward(piece, edge, place[0])
+            at = (place[0][0] - out[0] * INSIDE_MM, place[0][1] - out[1] * INSIDE_MM)
+            tried.append(Label(length_text(edge.allowance_mm, unit), at, ALLOWANCE_WORDS_MM, place[1]))
+    drawn = [stroke.points for stroke in strokes_of(piece) if stroke.kind in ("level", "point", "dart", "grain", "sew")]
+    return first_clear(tried, drawn)
+
+
+def _first_words(piece: Piece, line: Line) -> Label | None:
+    """Beside a first cut, on the side away from the piece: nothing else is written there."""
+    from shapely import Point as Place
+    from shapely import Polygon
+
+    tried = []
+    for share, gap in product((1 / 3, 1 / 2, 1 / 5), (2.0, 4.0, 7.0, 11.0)):
+        if place := _place_on(line, share):
+            at, turn = np.array(place[0]), place[1]
+            below, whole = np.array([-sin(radians(turn)), cos(radians(turn))]), Polygon(piece.cut_line)
+            is_above = whole.distance(Place(at + 10.0 * below)) <= whole.distance(Place(at - 10.0 * below))
+            foot = at - gap * below if is_above else at + (gap + ALLOWANCE_WORDS_MM) * below
+            tried.append(Label(FIRST_CUT_WORDS, (float(foot[0]), float(foot[1])), ALLOWANCE_WORDS_MM, turn))
+    return first_clear(tried, [line, (*piece.cut_line, piece.cut_line[0])])
+
+
+def _place_on(line: Line, share: float) -> tuple[Point, float] | None:
+    """A point so far along a line and the way words run there; None where it is too short for words."""
+    points = np.array(line)
     steps = np.hypot(*np.diff(points, axis=0).T)
     if steps.sum() < 40.0:
         return None
     reach = np.concatenate([[0.0], np.cumsum(steps)])
-    half = reach[-1] / 2
-    at = (float(np.interp(half, reach, points[:, 0])), float(np.interp(half, reach, points[:, 1])))
-    place = min(int(np.searchsorted(reach, half)), len(points) - 1)
+    along = reach[-1] * share
+    at = (float(np.interp(along, reach, points[:, 0])), float(np.interp(along, reach, points[:, 1])))
+    place = min(int(np.searchsorted(reach, along)), len(points) - 1)
     a, b = points[max(place - 1, 0)], points[place]
     turn = degrees(atan2(b[1] - a[1], b[0] - a[0]))
     return at, (turn + 90.0) % 180.0 - 90.0

@@ -9,7 +9,7 @@ import numpy as np
 from shapely import LineString, Point, Polygon, affinity, box, maximum_inscribed_circle, minimum_rotated_rectangle, prepare, unary_union
 from shapely.geometry.base import BaseGeometry
 
-from projector.garment.pieces import Piece
+from projector.garment.pieces import Line, Piece
 from projector.scene.text import outlined
 
 
@@ -43,6 +43,12 @@ def label_box(label: Label) -> Polygon:
     x, y = label.at
     half = width_mm(label.text, label.size_mm) / 2
     return affinity.rotate(box(x - half, y - label.size_mm, x + half, y), label.turn_deg, origin=label.at)
+
+
+def first_clear(tried: Sequence[Label], drawn: Sequence[Line]) -> Label | None:
+    """The first of the places whose words cross none of the lines; where none is clear the first; None: there is no place."""
+    lines = unary_union([LineString(line) for line in drawn])
+    return next((label for label in tried if not lines.intersects(label_box(label))), tried[0] if tried else None)
 
 
 def deepest(shape: Polygon) -> tuple[float, float]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from math import ceil
 
 import numpy as np
-from shapely import Polygon, box
+from shapely import LineString, Polygon, box, unary_union
 
 from calibration.units import Unit
 from projector.garment.pieces import Garment, Piece
@@ -38,8 +38,8 @@ class Tile:
 
 
 def bounds_of(piece: Piece) -> tuple[float, float, float, float]:
-    """Extent of the cut line, mm."""
-    ring = np.array(piece.cut_line)
+    """Extent of what is cut, first cuts too, mm."""
+    ring = np.vstack([np.array(line) for line in (piece.cut_line, *(first.points for first in piece.first_cut))])
     (x0, y0), (x1, y1) = ring.min(axis=0), ring.max(axis=0)
     return float(x0), float(y0), float(x1), float(y1)
 
@@ -52,7 +52,7 @@ def tiles_of(piece: Piece, paper: str) -> tuple[Tile, ...]:
     tall -= 8.0  # the page's name stands below its window
     step_x, step_y = wide - OVERLAP_MM, tall - OVERLAP_MM
     columns, rows = max(1, ceil((x1 - x0 - OVERLAP_MM) / step_x)), max(1, ceil((y1 - y0 - OVERLAP_MM) / step_y))
-    whole = Polygon(piece.cut_line).buffer(2.0)
+    whole = unary_union([Polygon(piece.cut_line), *(LineString(first.points) for first in piece.first_cut)]).buffer(2.0)
     windows = (
         Tile(row, column, (x0 + column * step_x, y0 + row * step_y, x0 + column * step_x + wide, y0 + row * step_y + tall))
         for row in range(rows)

@@ -6,11 +6,12 @@ from itertools import groupby
 import numpy as np
 import pytest
 from scipy.interpolate import Akima1DInterpolator
-from shapely import LineString, MultiPoint
+from shapely import LineString, MultiPoint, Polygon
 
 from calibration.units import Unit
 from projector.garment.pieces import Garment, Piece
-from projector.paper.card import CardPiece, card_piece, quarters
+from projector.paper.card import CardPiece, CardPoint, card_piece, quarters
+from projector.paper.card_pdf import down_out
 from tests.projector.paper.sample import DRAFTS, drafted, front
 
 HAND_MM = 100.0  # as the card says: a curve through points a hand apart, the ruler over longer stretches
@@ -60,6 +61,26 @@ def test_every_piece_of_real_drafts_is_rebuilt_from_its_card(name: str, by_ruler
 
 
 UNITS: tuple[Unit, ...] = ("in", "cm")
+
+
+@pytest.mark.parametrize("name", DRAFTS)
+def test_what_is_cut_first_is_rebuilt_and_never_lies_inside_the_cut_line_by_more(name: str) -> None:
+    """The lines of a first dress (shallow neck, short waist) from the card's rows, by ruler."""
+    for piece in draft(name).pieces:
+        card = card_piece(piece, "in", "")
+        rows = {edge: list(points) for edge, points in groupby(card.first, key=lambda point: point.edge)}
+        assert list(rows) == [first.edge for first in piece.first_cut], piece.name
+        for first in piece.first_cut:
+            drawn = LineString([(point.out_mm + card.centre_mm, point.down_mm + card.top_mm) for point in rows[first.edge]])
+            assert LineString(first.points).hausdorff_distance(drawn) < REBUILT_MM, piece.name
+            inside = Polygon(piece.cut_line).intersection(drawn)
+            assert inside.is_empty or Polygon(piece.cut_line).exterior.distance(inside.centroid) < REBUILT_MM, piece.name
+
+
+def test_a_point_above_the_top_is_told_in_words() -> None:
+    """A tape knows no minus."""
+    assert down_out(CardPoint("waist", -12.7, 304.8), "in") == ("1/2 up", "12")
+    assert down_out(CardPoint("waist", 101.6, -50.8), "in") == ("4", "2 back")
 
 
 @pytest.mark.parametrize("name", DRAFTS)

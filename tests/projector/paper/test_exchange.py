@@ -49,7 +49,9 @@ def test_svg_is_in_millimetres_with_a_group_a_piece_and_kinds_as_classes(name: s
             drawn.setdefault(path.attrib["class"].split()[1], []).append(numbers)
         assert worst_mm(np.vstack(drawn["cut"]), np.array(piece.cut_line)) < TOLERANCE_MM
         assert worst_mm(np.vstack(drawn["sew"]), sewn(piece)) < TOLERANCE_MM
-        there = {"notch": piece.notches, "dart": piece.darts, "level": piece.levels, "fold": piece.on_fold}
+        if piece.first_cut:
+            assert worst_mm(np.vstack(drawn["first"]), np.vstack([first.points for first in piece.first_cut])) < TOLERANCE_MM
+        there = {"first": piece.first_cut, "notch": piece.notches, "dart": piece.darts, "level": piece.levels, "fold": piece.on_fold}
         assert set(there) & set(drawn) == {kind for kind, any_of in there.items() if any_of}
 
 
@@ -64,6 +66,10 @@ def test_dxf_gives_every_cut_and_sewing_point_back(name: str) -> None:
             lines = [line for line in block.query(f'POLYLINE[layer=="{layer}"]') if isinstance(line, Polyline)]
             points = np.array([tuple(vertex.dxf.location)[:2] for line in lines for vertex in line.vertices])
             assert worst_mm(points * (1.0, -1.0), wanted) < TOLERANCE_MM, (piece.name, layer)
+        (fold,) = block.query('POLYLINE[layer=="6"]') or (None,)
+        if isinstance(fold, Polyline):  # as far as the cut line goes on the fold
+            ends = np.array([tuple(vertex.dxf.location)[:2] for vertex in fold.vertices]) * (1.0, -1.0)
+            assert worst_mm(np.array([*piece.cut_line, *(p for first in piece.first_cut for p in first.points)]), ends) < TOLERANCE_MM
         assert len(block.query('POINT[layer=="13"]')) == len(piece.points)
         assert len(block.query('POLYLINE[layer=="4"]')) == sum(notch.count for notch in piece.notches)
         assert len(block.query('POLYLINE[layer=="6"]')) == sum(edge.fold for edge in piece.edges)

@@ -1,4 +1,4 @@
-"""Every word on a piece stands inside its sewing line and on nothing else: measured by the letters' own widths."""
+"""Every word on a piece stands inside its sewing line and on nothing else, what is cut first outside it: by the letters' own widths."""
 
 from functools import lru_cache
 from itertools import combinations
@@ -46,6 +46,12 @@ def test_words_lie_inside_the_sewing_line_and_apart(body: str, style: str) -> No
         covered = [_covered(label) for label in labels]
         for label, each in zip(labels, covered, strict=True):
             assert label.size_mm >= READABLE_MM
+            if label.text == "cut here first":
+                first = [LineString(line.points) for line in piece.first_cut]
+                assert not each.intersects(Polygon(piece.cut_line)), piece.name
+                assert not any(each.intersects(line) for line in first), piece.name
+                assert min(each.distance(line) for line in first) < 15.0, piece.name
+                continue
             assert shape.contains(each), (piece.name, label)
         for one, two in combinations(range(len(labels)), 2):
             assert covered[one].intersection(covered[two]).area < 0.5, (piece.name, labels[one].text, labels[two].text)

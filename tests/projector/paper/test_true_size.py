@@ -5,7 +5,7 @@ from functools import lru_cache
 import numpy as np
 import pytest
 from scipy.spatial import cKDTree
-from shapely import Polygon, box, unary_union
+from shapely import LineString, MultiLineString, Polygon, box, distance, points, unary_union
 
 from projector.garment.pieces import Garment, Piece
 from projector.paper.drawing import cut_strokes, piece_words
@@ -49,6 +49,18 @@ def test_whole_pieces_stand_at_true_size(name: str) -> None:
         assert far.max() < TOLERANCE_MM, piece.name
         assert page.points.min() > 5.0, piece.name  # nothing runs off the page
         assert (page.points < np.array(page.size) - 5.0).all(), piece.name
+
+
+@pytest.mark.parametrize("name", [*ORDERS, "small, V neck, circle"])
+def test_nothing_is_open_along_what_is_cut(name: str) -> None:
+    """Looked at every 2 mm, not at corners alone: the fold runs through both allowances, and the lines of a first dress are there."""
+    assert any(piece.first_cut for piece in pieces_of(name).pieces) == (name != "hand-made")
+    for piece, page in zip(pieces_of(name).pieces, read(name, "whole"), strict=True):
+        drawn = MultiLineString([path for path in page.paths if len(path) > 1])
+        for line in ([*piece.cut_line, piece.cut_line[0]], *(first.points for first in piece.first_cut)):
+            along = np.array(LineString(line).segmentize(2.0).coords) + shift_of(page, piece)
+            assert distance(drawn, points(along)).max() < TOLERANCE_MM, piece.name
+        assert ("cut here first" in page.words) == bool(piece.first_cut), piece.name
 
 
 @pytest.mark.parametrize(("name", "paper"), [(ORDERS[0], "a4"), (ORDERS[0], "letter"), (ORDERS[1], "a4")])
