@@ -128,7 +128,7 @@ def add(book: Path, file: Path) -> Entry:
     document = read_yaml(file)
     kind = kind_of(document)
     if kind == "clients":
-        return _add_client(book, client_from(document.data, document), document.data, text=_text_of(file))
+        return add_client(book, client_from(document.data, document), document.data, text=_text_of(file))
     if kind == "orders":
         return _add_order(book, file, document)
     if kind == "blocks":
@@ -159,7 +159,7 @@ def put(book: Path, kind: str, data: dict[str, Any], seen: str | None = None) ->
     Raises WrongInput when it is not whole, ChangedByAnother when the file was written since.
     """
     if kind == "clients":
-        return _add_client(book, client_from(data), data, seen)
+        return add_client(book, client_from(data), data, seen)
     if kind == "blocks":
         return _keep_with_comments(book, kind, checked_name(record_from(Block, data, "block").name), data, seen)
     order = order_from(data, str(data.get("name", "")), None, book, book)
@@ -192,7 +192,8 @@ def keep_text(book: Path, kind: str, name: str, text: str, seen: str | None = No
     return Entry(kind, name, place)
 
 
-def _add_client(book: Path, client: Client, typed: Mapping[str, Any], seen: str | None = None, text: str | None = None) -> Entry:
+def add_client(book: Path, client: Client, typed: Mapping[str, Any], seen: str | None = None, text: str | None = None) -> Entry:
+    """Keep a client's card; earlier measures that stand in the book go into her history. `text`: her own file, kept as it stands."""
     name = checked_name(client.name)
     place = book / "clients" / f"{name}.yaml"
     data = {**typed, "measures": {key: _as_typed(taken) for key, taken in typed["measures"].items()}}

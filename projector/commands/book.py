@@ -18,10 +18,12 @@ def book(
     ],
     words: Annotated[list[str] | None, typer.Argument(help="what it takes; `add sample` takes in the sample of that name")] = None,
     book: Annotated[Path | None, typer.Option("--book", help="the book's folder; else PROJECTOR_BOOK, else your data folder")] = None,
+    replace: Annotated[bool, typer.Option("--replace", help="import: the zip's card also where the one here is newer")] = False,
     json: Annotated[bool, typer.Option("--json", help="one JSON object on stdout")] = False,
 ) -> None:
     """What is kept: list, show, add or replace, copy, find, export and import as one zip, forget."""
     from calibration.command_line import print_json
+    from calibration.errors import WrongInput
     from calibration.names import unknown_name
     from projector.book import book as kept
     from projector.book.packed import export, import_from
@@ -31,6 +33,8 @@ def book(
         raise unknown_name(action, ACTIONS, "book", "what to do")
     folder, given = book_folder(book), words or []
     _refuse_wrong_count(action, given)
+    if replace and action != "import":
+        raise WrongInput(f"book {action} takes no --replace.", "It belongs to `book import` alone.", "Leave it out.")
     if action == "show":
         text = kept.show(folder, given[0])
         print_json({"text": text}) if json else print(text, end="")
@@ -39,7 +43,7 @@ def book(
     elif action == "export":
         _tell_moved(export(folder, Path(given[0])), json)
     elif action == "import":
-        _tell_moved(import_from(folder, Path(given[0])), json)
+        _tell_moved(import_from(folder, Path(given[0]), replace=replace), json)
     else:
         _tell_entries(action, _entries(action, folder, given), json)
 
@@ -97,7 +101,7 @@ def _tell_moved(moved: "Moved", as_json: bool) -> None:
         return
     for line in [*(f"{each.kind}/{each.name}" for each in moved.entries), *moved.others]:
         print(line)
-    for note in moved.notes or ([] if moved.entries or moved.others else ["Nothing: the book is empty."]):
+    for note in moved.notes or ([] if moved.entries or moved.others else ["Nothing: it is empty."]):
         print_note(note)
 
 
