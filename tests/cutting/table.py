@@ -216,7 +216,10 @@ def _lengthened(line: Array) -> LineString:
 
 
 def _run_ons(keep: Polygon, end: Point) -> list[LineString]:
-    """From corners of the outline straight on to this end (a hair beyond it)."""
+    """From the nearest corner of the outline straight on to this end (a hair beyond it).
+
+    The nearest alone: where both ends of a half circle's waist lie on one straight line, the far corner would run on across the waist.
+    """
     if end.distance(keep.boundary) < 0.1:
         near = keep.boundary.interpolate(keep.boundary.project(end))
         return [LineString([near, (2 * end.x - near.x, 2 * end.y - near.y)])] if near.distance(end) > 0 else []
@@ -229,5 +232,6 @@ def _run_ons(keep: Polygon, end: Point) -> list[LineString]:
             run = (corner[0] - before[0], corner[1] - before[1])
             size = (run[0] ** 2 + run[1] ** 2) ** 0.5
             if size * far and abs(run[0] * way[1] - run[1] * way[0]) / size < 0.2 and run[0] * way[0] + run[1] * way[1] > 0 and far < 150:
-                told.append(LineString([corner, (end.x + way[0] * 0.05 / far, end.y + way[1] * 0.05 / far)]))
-    return told
+                told.append((far, LineString([corner, (end.x + way[0] * 0.05 / far, end.y + way[1] * 0.05 / far)])))
+    least = min((far for far, _ in told), default=0.0)
+    return [run for far, run in told if far < least + 0.05]

@@ -2,8 +2,11 @@
 
 from collections.abc import Callable
 from copy import deepcopy
+from math import cos, pi, sin
 
 import pytest
+from numpy import array
+from shapely.geometry import Polygon
 
 from tests.cutting.examples import (
     STRIPS,
@@ -22,6 +25,7 @@ from tests.cutting.examples import (
     without,
 )
 from tests.cutting.simulator import RULES, prove
+from tests.cutting.table import with_first_cuts
 
 Q, OPEN, AGAIN = quarters_steps(), open_steps(), again_steps()
 BOUND, APART = bound_steps(), bound_steps(is_apart=True)
@@ -178,3 +182,16 @@ def test_an_outline_of_another_piece_is_refused() -> None:
     lay["placed"][0]["outline"] = [[0, 0], [90, 0], [90, 90]]
     with pytest.raises(ValueError, match="front"):
         prove(lay, pieces, Q)
+
+
+@pytest.mark.parametrize("turn", [0.25, 0.375, 0.5])
+@pytest.mark.parametrize("waist_mm", [60.0, 70.0, 120.0])
+def test_a_circles_waist_is_let_out_by_its_ring_alone(waist_mm: float, turn: float) -> None:
+    """An opened half circle: both ends of its waist on one straight line. The area between two arcs is known."""
+    arcs = [
+        array([(radius * cos(2 * pi * turn * n / 90), radius * sin(2 * pi * turn * n / 90)) for n in range(91)])
+        for radius in (waist_mm - 10.0, waist_mm, 700.0)
+    ]
+    first, waist, hem = arcs
+    let_out = with_first_cuts(Polygon([*hem, *waist[::-1]]), [first])
+    assert let_out.area == pytest.approx(Polygon([*hem, *first[::-1]]).area, abs=5.0)  # a join of 0.01 mm round some 500 mm of line
