@@ -37,6 +37,10 @@ class WrongInput(TableError):
 
     exit_code = EXIT_WRONG_INPUT
 
+    def at(self, where: str) -> "WrongInput":
+        """The same with the place it stands at before it: `anna.yaml, line 4, column 9: …`."""
+        return WrongInput(f"{where}: {self.what}", self.why, self.next_step)
+
 
 class Refused(TableError):
     """Understood, worked out, and not good enough: no result is handed over."""

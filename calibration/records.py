@@ -12,7 +12,7 @@ from typing import Annotated, Any, TypeVar, Union, get_args, get_origin, get_typ
 
 from pydantic import BeforeValidator, TypeAdapter, ValidationError
 
-from calibration.errors import TableError, WrongInput
+from calibration.errors import WrongInput
 from calibration.names import unknown_name
 from calibration.yaml_reader import Document, TypedFloat, TypedInt, typed_text
 
@@ -63,7 +63,7 @@ def record_from(kind: type[T], data: object, named: str, document: Document | No
     except ValidationError as cause:
         raise _in_words(cause, kind, named, data, document, path) from cause
     except WrongInput as wrong:
-        raise _placed(wrong, where) from wrong
+        raise wrong.at(where) from wrong
     _refuse_not_finite(record, where)
     return record
 
@@ -75,10 +75,6 @@ def _adapter(kind: Any) -> TypeAdapter[Any]:
     if kind not in _ADAPTERS:
         _ADAPTERS[kind] = TypeAdapter(kind)
     return _ADAPTERS[kind]
-
-
-def _placed(wrong: TableError, where: str) -> WrongInput:
-    return WrongInput(f"{where}: {wrong.what}", wrong.why, wrong.next_step)
 
 
 def _in_words(cause: ValidationError, kind: type, named: str, data: object, document: Document | None, path: Loc) -> WrongInput:

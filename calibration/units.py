@@ -78,6 +78,13 @@ def mm_from_text(text: str | float | int, unit: Unit | None) -> float:
     return mm
 
 
+def signed_mm(text: str, unit: Unit | None) -> float:
+    """A length with its sign: `+1/2`, `-10 mm`, `3/8 in`. Returns mm; raises as `mm_from_text`."""
+    told = str(text).strip()
+    sign = -1.0 if told[:1] in {"-", "−", "–"} else 1.0
+    return sign * mm_from_text(told.lstrip("+-−–"), unit)
+
+
 def eighths_text(mm: float) -> str:
     """Inches to the nearest eighth: 298.45 -> `11 3/4`."""
     eighths = round(mm / MM_PER_INCH * 8)

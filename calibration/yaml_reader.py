@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import yaml
 
@@ -21,6 +21,7 @@ LARGEST_DEPTH = 40
 LARGEST_COUNT = 200_000
 
 Path_ = tuple[str | int, ...]
+T = TypeVar("T")
 INT = re.compile(r"[-+]?\d{1,15}")
 FLOAT = re.compile(r"[-+]?(\d{1,15}\.\d{0,20}|\.\d{1,20}|\d{1,15}(\.\d{0,20})?[eE][-+]?\d{1,2})")
 WORDS = {"true": True, "True": True, "false": False, "False": False, "null": None, "~": None, "": None}
@@ -75,17 +76,26 @@ def read_yaml(file: Path) -> Document:
     return load_kept(file, lambda data: document_from(data, file.name))
 
 
-def read_card(file: Path, check: Callable[[Document], object] = lambda _: None) -> Document:
-    """Read a file of `name: value` lines that `check` takes. Raises WrongInput, Damaged when an older version would do."""
+def read_record(file: Path, read: Callable[[Document], T]) -> T:
+    """What `read` makes of a file of `name: value` lines. Raises WrongInput, Damaged when an older version would do."""
 
-    def whole(data: bytes) -> Document:
+    def whole(data: bytes) -> T:
         document = document_from(data, file.name)
         if not isinstance(document.data, Mapping):
             raise WrongInput(f"{file.name} holds no card.", "`name: value` lines are wanted.", "See the samples.")
+        return read(document)
+
+    return load_kept(file, whole)
+
+
+def read_card(file: Path, check: Callable[[Document], object] = lambda _: None) -> Document:
+    """A file of `name: value` lines that `check` takes, as it was read. Raises as `read_record`."""
+
+    def checked(document: Document) -> Document:
         check(document)
         return document
 
-    return load_kept(file, whole)
+    return read_record(file, checked)
 
 
 def document_from(data: bytes | str, file: str) -> Document:

@@ -56,7 +56,7 @@ def lay_together(orders: Sequence[Order], fold: str | None, budget: Budget, tool
     motif = None
     if card is not None:
         piece = card.piece if ":" in card.piece else tagged(names[0], card.piece)
-        motif = motif_on(group, piece, card.level, card.lower, orders[0].client.shown, card.at)
+        motif = motif_on(group, piece, card.level, card.lower, orders[0].typed_unit, card.at)
     whole = bound(orders[0], lay_out(group, orders[0].cloths, Ask(plan_from(fold), budget, motif=motif), tools))
     few = replace(budget, trials=max(1, min(budget.trials, 2000) // APART_SHARE))
     bare = {name: replace(cloth, lengths_mm=()) for name, cloth in orders[0].cloths.items()}

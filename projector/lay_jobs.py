@@ -8,7 +8,7 @@ from time import monotonic
 
 from calibration.errors import WrongInput
 from calibration.records import record_from
-from calibration.units import Unit, mm_from_text
+from calibration.units import Unit, signed_mm
 from projector.garment.pieces import Garment
 from projector.lay.board import Spot
 from projector.lay.cloth import Budget, Light, length_from_text
@@ -63,7 +63,7 @@ def binding_from(typed: str, unit: Unit | None) -> tuple[float, float]:
 LEVELS = ("bust", "waist", "hip", "knee")
 
 
-def motif_on(garment: Garment, name: str, level: str, lower: str, unit: Unit | None, at: tuple[str, str] | None = None) -> Motif:
+def motif_on(garment: Garment, name: str, level: str, lower: str, unit: Unit, at: tuple[str, str] | None = None) -> Motif:
     """A level of a piece and how far below it (`-` above), as a point on its centre line; `at`: its place on the cloth as typed.
 
     Raises WrongInput for a piece or level that is not there.
@@ -74,7 +74,5 @@ def motif_on(garment: Garment, name: str, level: str, lower: str, unit: Unit | N
     levels = {key: told if isinstance(told, int | float) else told[0][1] for key, told in piece.levels.items() if key in LEVELS}
     if level not in levels:
         raise WrongInput(f"{name} has no {level or 'such'} level.", f"It has {', '.join(levels) or 'none'}.", "Choose one of them.")
-    text = lower.strip() or "0"
-    sign = -1.0 if text[:1] in "-−–" else 1.0
-    point = (min(x for x, _ in piece.seam_line), levels[level] + sign * mm_from_text(text.lstrip("+-−–"), unit or "cm"))
+    point = (min(x for x, _ in piece.seam_line), levels[level] + signed_mm(lower.strip() or "0", unit))
     return Motif(name, point, None if at is None else (length_from_text(at[0], unit), length_from_text(at[1], unit)))

@@ -140,7 +140,7 @@ def bound(order: Order, lay: Lay) -> Lay:
     """The lay with the order's bias strips, in what it leaves or on cloth beyond it. Raises WrongInput, ClothTooSmall."""
     if not order.card.binding:
         return lay
-    sizes = binding_from(order.card.binding, order.card.unit or order.client.shown)
+    sizes = binding_from(order.card.binding, order.typed_unit)
     return with_binding(lay, cloth_named(order.cloths, lay.cloth.name), *sizes)
 
 
@@ -182,7 +182,7 @@ def _other_fold(garment: Garment, cloths: Mapping[str, Cloth], ask: Ask, tools: 
 
 def _motif_of(order: Order, garment: Garment) -> Motif | None:
     card = order.card.motif
-    return None if card is None else motif_on(garment, card.piece, card.level, card.lower, order.card.unit or order.client.shown, card.at)
+    return None if card is None else motif_on(garment, card.piece, card.level, card.lower, order.typed_unit, card.at)
 
 
 def printed_on(order: Order, garment: Garment) -> Printed | None:

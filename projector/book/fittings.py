@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from calibration.errors import WrongInput
-from calibration.units import Unit, length_text, mm_from_text
+from calibration.units import Unit, length_text, signed_mm
 from projector.book.cards import Fitting
 from projector.book.orders import Client
 from projector.draft.adjust import LINES
@@ -22,13 +22,6 @@ class Pinned:
     said: tuple[str, ...] = ()
 
 
-def signed_mm(text: str, unit: Unit | None) -> float:
-    """A length with its sign: `+1/2`, `-10 mm`, `3/8 in`. Raises WrongInput."""
-    told = str(text).strip()
-    sign = -1.0 if told[:1] in {"-", "−", "–"} else 1.0
-    return sign * mm_from_text(told.lstrip("+-−–"), unit)
-
-
 def _is_for(fitting: Fitting, order: str) -> bool:
     return fitting.kind == "figure" or (fitting.kind == "dress" and fitting.order == order)
 
@@ -38,7 +31,7 @@ def _add(total: dict[str, float], typed: Mapping[str, str], unit: Unit | None, w
         try:
             total[line] = total.get(line, 0.0) + signed_mm(text, unit)
         except WrongInput as wrong:
-            raise WrongInput(f"{where}: {wrong.what}", wrong.why, wrong.next_step) from wrong
+            raise wrong.at(where) from wrong
 
 
 def pinned(client: Client, order: str, at_the_table: Mapping[str, str] = NOTHING) -> Pinned:

@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from calibration.errors import WrongInput
 from calibration.records import AsTyped, record_from
 from calibration.units import Unit
-from calibration.yaml_reader import plain, read_card
+from calibration.yaml_reader import plain, read_record
 from projector.book.orders import Order, found_file, order_from
 from projector.lay.cloth import ClothCard
 from projector.lay.print_place import Motif
@@ -27,7 +27,7 @@ class PersonCard:
 
 
 @dataclass(frozen=True, slots=True)
-class MotifCard:
+class PrintCard:
     """Where the print is placed on the first dress: a piece, and the point on it (mm: out from the centre, down)."""
 
     __pydantic_config__: ClassVar[dict[str, Any]] = {"extra": "forbid"}
@@ -44,7 +44,7 @@ class GroupCard:
     style: Mapping[str, Any] = field(default_factory=dict)
     cloth: Mapping[str, ClothCard] = field(default_factory=dict)
     unit: Unit | None = None
-    motif: MotifCard | None = None
+    motif: PrintCard | None = None
     name: AsTyped = ""
     day: AsTyped = ""
     note: str = ""
@@ -90,8 +90,7 @@ class Group:
 def load_group(where: str, book: Path | None = None) -> Group:
     """A group by file or by name in the book, else among the samples. Raises WrongInput with the place in the file."""
     file = found_file(where, "groups", Path.cwd(), book, "the group")
-    document = read_card(file, lambda document: record_from(GroupCard, document.data, "group", document))
-    card = record_from(GroupCard, document.data, "group", document)
+    document, card = read_record(file, lambda document: (document, record_from(GroupCard, document.data, "group", document)))
     data: dict[str, Any] = dict(document.data)
     if not card.people:
         raise WrongInput(f"{file.name} names nobody.", "`people:` is an empty list.", "Write a line for each: `- client: NAME`.")
@@ -105,7 +104,7 @@ def load_group(where: str, book: Path | None = None) -> Group:
         try:
             order = order_from(own, name, None, file.parent, book)
         except WrongInput as wrong:
-            raise WrongInput(f"{document.where(('people', tag - 1))}: {wrong.what}", wrong.why, wrong.next_step) from wrong
+            raise wrong.at(document.where(("people", tag - 1))) from wrong
         people.append(Person(tag, order, person))
     motif = Motif(card.motif.piece, card.motif.point) if card.motif else None
     return Group(name, tuple(people), motif)

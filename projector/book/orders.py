@@ -10,7 +10,7 @@ from calibration.errors import WrongInput
 from calibration.names import unknown_name
 from calibration.records import record_from
 from calibration.units import Unit, mm_from_text
-from calibration.yaml_reader import Document, plain, read_card, read_yaml
+from calibration.yaml_reader import Document, plain, read_card, read_record, read_yaml
 from projector.body.body import Body
 from projector.body.complete import complete_measures
 from projector.body.kinds import BY_KEY
@@ -43,7 +43,7 @@ class Client:
 
     @property
     def shown(self) -> Unit:
-        """The unit numbers are shown in."""
+        """The unit numbers are shown in: the card's own, else cm."""
         return self.card.unit or "cm"
 
     def body(self, *, needs_sleeve: bool = False, needs_bodice: bool = True) -> Body:
@@ -69,6 +69,11 @@ class Order:
     cloths: Mapping[str, Cloth]
     card: OrderCard
     blocks: tuple[Block, ...] = ()
+
+    @property
+    def typed_unit(self) -> Unit:
+        """The unit of a bare number on the order: its own, else the one its client is shown in."""
+        return self.card.unit or self.client.shown
 
     def body(self) -> Body:
         """The client's measures as this style needs them."""
@@ -98,13 +103,12 @@ def _mm(text: str, unit: Unit | None, where: str) -> float:
     try:
         return mm_from_text(text, unit)
     except WrongInput as wrong:
-        raise WrongInput(f"{where}: {wrong.what}", wrong.why, wrong.next_step) from wrong
+        raise wrong.at(where) from wrong
 
 
 def read_client(file: Path) -> Client:
-    """A client's file."""
-    document = read_card(file, lambda document: client_from(document.data, document))
-    return client_from(document.data, document)
+    """A client's file. Raises WrongInput, Damaged when an older version would do."""
+    return read_record(file, lambda document: client_from(document.data, document))
 
 
 def load_order(where: str, book: Path | None = None) -> Order:
@@ -143,15 +147,14 @@ def order_from(data: object, name: str, document: Document | None = None, beside
         try:
             cloths[key] = cloth_from_card(key, cloth, unit)
         except WrongInput as wrong:
-            raise WrongInput(f"{place}: {wrong.what}", wrong.why, wrong.next_step) from wrong
+            raise wrong.at(place) from wrong
     blocks = tuple(read_block(found_file(each, "blocks", beside or Path.cwd(), book, "the block")) for each in card.blocks)
     return Order(card.name or name, client, style, given, cloths, card, blocks)
 
 
 def read_block(file: Path) -> Block:
-    """A paper block's file."""
-    document = read_card(file, lambda document: record_from(Block, document.data, "block", document))
-    return record_from(Block, document.data, "block", document)
+    """A paper block's file. Raises WrongInput, Damaged when an older version would do."""
+    return read_record(file, lambda document: record_from(Block, document.data, "block", document))
 
 
 def _client(named: str | Mapping[str, Any], where: str, document: Document | None, beside: Path, book: Path | None) -> Client:
@@ -171,8 +174,7 @@ def _style(named: str | Mapping[str, Any], document: Document | None, beside: Pa
     try:
         return style_from_mapping(given), given
     except WrongInput as wrong:
-        where = document.where(place) if document else "style"
-        raise WrongInput(f"{where}: {wrong.what}", wrong.why, wrong.next_step) from wrong
+        raise wrong.at(document.where(place) if document else "style") from wrong
 
 
 def is_file_name(where: str) -> bool:

@@ -8,9 +8,9 @@ from calibration.errors import WrongInput
 from calibration.keep import ABSENT, read_kept
 from calibration.made import made_by
 from calibration.table import Table
+from calibration.units import signed_mm
 from calibration.yaml_reader import plain, read_yaml
 from projector.book import book as kept_book
-from projector.book.fittings import signed_mm
 from projector.book.orders import Order, is_file_name, load_order
 from projector.book.places import book_folder, configs_folder
 from projector.desk.tasks import Prepared, keep_lay, prepared

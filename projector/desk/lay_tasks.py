@@ -55,7 +55,7 @@ def lay(
 def _motif(typed: Mapping[str, Any], garment: Garment, order: Order) -> Motif:
     """`{piece, level, lower}`: a level of that piece and how far below it. Raises WrongInput."""
     piece, level, lower = (str(typed.get(key) or "") for key in ("piece", "level", "lower"))
-    return motif_on(garment, piece, level, lower, order.client.shown)
+    return motif_on(garment, piece, level, lower, order.typed_unit)
 
 
 def by_hand(

@@ -13,13 +13,12 @@ from starlette.routing import Route
 from calibration.errors import WrongInput
 from calibration.keep import ABSENT, read_kept
 from calibration.records import record_from
-from calibration.units import UNITS, length_text
+from calibration.units import UNITS, length_text, signed_mm
 from calibration.yaml_reader import document_from, plain
 from projector.body.body import Body
 from projector.body.kinds import KINDS
 from projector.book import book as kept
 from projector.book.cards import Fitting, FittingKind
-from projector.book.fittings import signed_mm
 from projector.book.forget import forget, still_named
 from projector.book.orders import client_from, names_in
 from projector.book.places import configs_folder

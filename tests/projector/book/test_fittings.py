@@ -3,7 +3,8 @@
 import pytest
 
 from calibration.errors import WrongInput
-from projector.book.fittings import pinned, signed_mm
+from calibration.units import signed_mm
+from projector.book.fittings import pinned
 from projector.book.orders import client_from, order_from
 from projector.making import garment_of
 

@@ -4,8 +4,10 @@ import re
 from collections import Counter
 from pathlib import Path
 
+import pytest
 from shapely.geometry import Point, Polygon
 
+from projector.desk import lay_tasks
 from projector.desk.lay_tasks import lay
 
 MEASURES = {"bust": 92, "waist": 74, "hip": 99, "nape_waist": 40, "stature": 165}
@@ -39,3 +41,14 @@ def test_side_seams_show_their_own_crosses_at_bust_waist_and_hip(tmp_path: Path)
 def test_without_a_motif_there_are_none(tmp_path: Path) -> None:
     _, told = lay(ORDER, tmp_path, "lengthwise", None, None)
     assert all(each["sides"] == [] and each["crosses"] == [] for each in told["drawings"])
+
+
+def test_a_bare_number_of_the_motif_is_read_in_the_orders_own_unit(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As the cuts read it later from the card that is kept: inches on the order, though its client is shown in centimetres."""
+    monkeypatch.setattr(lay_tasks, "PAGE_TRIALS", 1)
+    crosses = []
+    for lower in ("2", "2 in", "2 cm"):
+        motif = {"piece": "front centre", "level": "bust", "lower": lower}
+        _, told = lay(ORDER | {"unit": "in"}, tmp_path, "lengthwise", motif, None)
+        crosses.append([each["crosses"] for each in told["drawings"]])
+    assert crosses[0] == crosses[1] != crosses[2]
