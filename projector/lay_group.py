@@ -57,7 +57,8 @@ def lay_together(orders: Sequence[Order], fold: str | None, budget: Budget, tool
     if card is not None:
         piece = card.piece if ":" in card.piece else tagged(names[0], card.piece)
         motif = motif_on(group, piece, card.level, card.lower, orders[0].typed_unit, card.at)
-    whole = bound(orders[0], lay_out(group, orders[0].cloths, Ask(plan_from(fold), budget, motif=motif), tools))
+    ask = Ask(plan_from(fold), budget, motif=motif)
+    whole = bound(orders[0], group, lay_out(group, orders[0].cloths, ask, tools), ask.light)
     few = replace(budget, trials=max(1, min(budget.trials, 2000) // APART_SHARE))
     bare = {name: replace(cloth, lengths_mm=()) for name, cloth in orders[0].cloths.items()}
     apart = 0.0

@@ -133,15 +133,17 @@ def lay_of(order: Order, garment: Garment, fold: str | None, budget: Budget, too
     Raises ClothTooSmall, FoldRefused (also where a piece is larger than the light and no order of cuts is found: it names a
     fold that goes), WrongInput, Refused when no fold goes.
     """
-    return bound(order, lay_to_cut(garment, order.cloths, Ask(plan_from(fold), budget, light or Light(), _motif_of(order, garment)), tools))
+    light = light or Light()
+    laid = lay_to_cut(garment, order.cloths, Ask(plan_from(fold), budget, light, _motif_of(order, garment)), tools)
+    return bound(order, garment, laid, light)
 
 
-def bound(order: Order, lay: Lay) -> Lay:
+def bound(order: Order, garment: Garment, lay: Lay, light: Light) -> Lay:
     """The lay with the order's bias strips, in what it leaves or on cloth beyond it. Raises WrongInput, ClothTooSmall."""
     if not order.card.binding:
         return lay
     sizes = binding_from(order.card.binding, order.typed_unit)
-    return with_binding(lay, cloth_named(order.cloths, lay.cloth.name), *sizes)
+    return with_binding(lay, cloth_named(order.cloths, lay.cloth.name), *sizes, light, {piece.name: piece for piece in garment.pieces})
 
 
 def lay_to_cut(garment: Garment, cloths: Mapping[str, Cloth], ask: Ask, tools: Tools) -> Lay:

@@ -17,7 +17,7 @@ from projector.lay.lay import Lay
 from projector.lay.print_place import Motif, Partner, partners, side_crosses
 from projector.lay.stage import Ask
 from projector.lay_jobs import motif_on, search_tools
-from projector.making import garment_of, lay_to_cut, plan_from
+from projector.making import bound, garment_of, lay_to_cut, plan_from
 from projector.scene.view import lay_light
 from projector.session.by_hand import HandWork, InHand, Stood, apply_by_hand, taken_in_hand
 from projector.session.commands import Command
@@ -47,7 +47,8 @@ def lay(
     placed = _motif(motif, garment, read) if motif else None
     ask = Ask(plan_from(fold), Budget(PAGE_TRIALS, 1), _light(table), placed)
     end = monotonic() + PATIENCE_S
-    whole = lay_to_cut(garment, read.cloths, ask, replace(search_tools(), keep_going=lambda: monotonic() < end))
+    laid = lay_to_cut(garment, read.cloths, ask, replace(search_tools(), keep_going=lambda: monotonic() < end))
+    whole = bound(read, garment, laid, ask.light)
     in_hand = taken_in_hand(whole, _work(read, garment, table))
     return in_hand, _told(in_hand.now, read, garment, placed)
 

@@ -69,7 +69,7 @@ def laid_again(lay: Lay, garment: Garment, cloth: Cloth, light: Light, is_cut: C
     same = with_pieces(lay, garment)
     if not faults_of(same) and _is_lit(same):
         return same, []
-    longer = renewed(eased(same, is_cut), cloth, light)
+    longer = renewed(eased(same, is_cut), cloth, light, {piece.name: piece for piece in garment.pieces})
     if len(longer.parts) == len(lay.parts):  # what still fits its part stays in it, and with it the order of the cuts
         lit = [
             replace(now, part=was.part if fits(now, longer.parts[was.part]) else now.part)

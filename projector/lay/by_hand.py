@@ -1,12 +1,14 @@
 """Moving pieces by hand: pure functions from a lay to a lay, and what is wrong with it at once."""
 
 from dataclasses import replace
+from types import MappingProxyType
 
 import numpy as np
 
 from calibration.errors import Refused, WrongInput
 from projector.garment.pieces import Line, Piece
 from projector.lay.bays import fold_cloth
+from projector.lay.bias import Pieces, bound_anew
 from projector.lay.cloth import Cloth, Light
 from projector.lay.lay import Lay, Placed, Region
 from projector.lay.parts import make_parts
@@ -104,8 +106,8 @@ def into_region(lay: Lay, number: int, region: Region, at: tuple[float, float]) 
     return moved(lay, number, at[0] - min(xs), at[1] - min(ys))
 
 
-def renewed(lay: Lay, cloth: Cloth, light: Light) -> Lay:
-    """Parts, length needed and utilisation after moves; the cloth is as long as the furthest piece asks."""
+def renewed(lay: Lay, cloth: Cloth, light: Light, pieces: Pieces = MappingProxyType({})) -> Lay:
+    """Parts, length needed, utilisation and bias strips after moves; the cloth is as long as the furthest piece asks. `pieces`: by name."""
     depth = max((region.y[1] for region in lay.regions if len(region.ply) == 2), default=0.0)
     overhang = max(0.0, -min(min(ply.x[0] for region in lay.regions for ply in region.ply), 0.0))
     regions, used = [], []
@@ -120,7 +122,8 @@ def renewed(lay: Lay, cloth: Cloth, light: Light) -> Lay:
     placed, parts = make_parts(lay.placed, regions, light)
     area, needed = lay.utilisation * lay.cloth_needed_mm, sum(used)
     laid = replace(lay.cloth, lengths_mm=cloth.lengths_mm or tuple(used))
-    return replace(lay, cloth=laid, placed=placed, parts=parts, regions=tuple(regions), cloth_needed_mm=needed, utilisation=area / needed)
+    made = replace(lay, cloth=laid, placed=placed, parts=parts, regions=tuple(regions), cloth_needed_mm=needed, utilisation=area / needed)
+    return bound_anew(made, cloth, light, pieces)
 
 
 def wrong_with(lay: Lay) -> list[str]:

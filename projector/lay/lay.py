@@ -85,7 +85,10 @@ class Part:
 @dataclass(frozen=True, slots=True)
 class Binding:
     """Bias strips on one open layer. `region`: whose rest they lie in; empty: on cloth beyond the lay, laid open, x from its cut
-    end and y from its selvedge. `length_mm`: when joined; `extra_mm`: cloth beyond the lay."""
+    end and y from its selvedge. `length_mm`: when joined; `extra_mm`: cloth beyond the lay; `wanted_mm`: as asked for.
+
+    `ply`: the layer they are cut from; `part_of`: by strip the part that lights it, of the lay or, beyond it, of `parts`.
+    `lacks`: why none could be laid round pieces moved by hand, in words."""
 
     region: str
     bundle: int
@@ -93,6 +96,11 @@ class Binding:
     width_mm: float
     length_mm: float
     extra_mm: float
+    wanted_mm: float = 0.0
+    ply: str = ""
+    part_of: tuple[int, ...] = ()
+    parts: tuple[Part, ...] = ()
+    lacks: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -87,7 +87,20 @@ def faults_of(lay: Lay) -> list[str]:
             continue
         if shape_a.distance(shape_b) < lay.cloth.gap_mm - GAP_TOL_MM or shape_a.intersection(shape_b).area > 0.01:
             found.append(f"{a.piece} and {b.piece}: {shape_a.distance(shape_b):.2f} mm apart, {lay.cloth.gap_mm:g} wanted")
-    return [*found, *_outside(lay)]
+    return [*found, *_outside(lay), *_strips_hit(lay)]
+
+
+def _strips_hit(lay: Lay) -> list[str]:
+    """Bias strips that a piece came too near to, or that found no cloth any more."""
+    told = lay.binding
+    if told is None:
+        return []
+    near = [
+        (Polygon(each.outline).distance(Polygon(strip)), each.piece) for each in lay.placed if told.ply in each.on for strip in told.strips
+    ]
+    hit = {name: far for far, name in sorted(near, reverse=True) if far < lay.cloth.gap_mm - GAP_TOL_MM}
+    found = [f"{name} and a bias strip: {far:.2f} mm apart, {lay.cloth.gap_mm:g} wanted" for name, far in hit.items()]
+    return [*found, told.lacks] if told.lacks else found
 
 
 def _outside(lay: Lay) -> list[str]:

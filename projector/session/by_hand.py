@@ -97,7 +97,8 @@ def apply_by_hand(in_hand: InHand, work: HandWork | None, command: Command) -> I
     name = str(command.args.get("cloth", in_hand.now.lay.cloth.name))
     if name not in lays:
         raise WrongInput(f"There is no cloth {name[:40]!r} in this lay.", f"There are {', '.join(lays)}.", "Lay it again.")
-    changed = renewed(CHANGES[command.name](lays[name], in_hand.now.locked, work, command.args), cloth_named(work.cloths, name), work.light)
+    moved_so = CHANGES[command.name](lays[name], in_hand.now.locked, work, command.args)
+    changed = renewed(moved_so, cloth_named(work.cloths, name), work.light, work.pieces)
     whole = _with_cloth(in_hand.now.lay, name, changed)
     return _after(in_hand, Stood(whole, in_hand.now.locked, live_check(whole, work)))
 

@@ -5,6 +5,7 @@ from math import cos, radians, sin
 
 from calibration.units import Unit
 from projector.garment.pieces import Point
+from projector.lay.bias import lays_cut
 from projector.lay.lay import Lay, Placed, Ply, Region
 from projector.session.snapshot import ClothAt, Slide, Work
 from projector.steps.place import Rect, places
@@ -15,7 +16,7 @@ Length = tuple[str, int]
 
 def work_of(order: str, steps: tuple[Step, ...], lay: Lay, unit: Unit, light: Rect, turn_deg: float = 0.0) -> Work:
     """`light`: the lit rectangle in the worker's frame, mm; `turn_deg`: table from worker."""
-    lays = {lay.cloth.name: lay, **lay.others}
+    lays = lays_cut(lay)
     lies = places(steps, lay, light, turn_deg=turn_deg)
     arrivals: dict[int, ClothAt] = {}
     slides: dict[int, Slide] = {}

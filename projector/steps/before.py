@@ -91,8 +91,8 @@ def set_up(bench: Bench, first_part: int, kept: list[Kept]) -> list[Step]:
     every = tuple(ply.id for ply in regions[0].ply)
     counted = (words.said("need_counted"),)
     told += [_layers(bench, first_part, region) for region in regions]
-    told.append(bench.step("prepare", words.text("weights"), first_part, _outline(regions[0]), every, needs=counted))
-    told.append(_light(bench, first_part, regions[0]))
+    told.append(bench.step("prepare", words.text("weights"), first_part, outline_of(regions[0]), every, needs=counted))
+    told.append(light_step(bench, first_part, regions[0], words.said("need_weights")))
     if lay.cloth.up != "none":
         told.append(_print(bench, first_part, kept))
     return told
@@ -102,7 +102,8 @@ def _middle(region: Region) -> tuple[float, float]:
     return ((region.x[0] + min(region.x[1], region.x[0] + 800.0)) / 2, (region.y[0] + region.y[1]) / 2)
 
 
-def _outline(region: Region) -> list[StepLine]:
+def outline_of(region: Region) -> list[StepLine]:
+    """The edges of a stack of layers, and its folds."""
     (x0, x1), (y0, y1) = region.x, region.y
     lines = [StepLine("cloth", None, "mark", ((x0, y0), (x1, y0), (x1, y1), (x0, y1)), True)]
     seen = set()
@@ -127,7 +128,7 @@ def _fold(bench: Bench, part: int, regions: list[Region], named: dict[str, str])
     )  # fmt: skip
     labels = tuple(StepLabel(str(len(region.ply)), _middle(region), 40.0) for region in regions)
     needs = (words.said("need_width", width=named["width"]),)
-    return bench.step("fold", text, part, _outline(top), tuple(ply.id for ply in top.ply), labels=labels, needs=needs)
+    return bench.step("fold", text, part, outline_of(top), tuple(ply.id for ply in top.ply), labels=labels, needs=needs)
 
 
 def _layers(bench: Bench, part: int, region: Region) -> Step:
@@ -150,16 +151,17 @@ def corners(region: Region, rect: tuple[float, float, float, float]) -> tuple[tu
     return (region.x[0], y), (min(region.x[1], rect[2]), y)
 
 
-def _light(bench: Bench, part: int, region: Region) -> Step:
+def light_step(bench: Bench, part: int, region: Region, need: str) -> Step:
+    """The light moved to the cloth: its fold corner (or corner), then its edge."""
     (ax, ay), (bx, by) = corners(region, bench.lay.parts[part].rect)
-    fold = [line for line in _outline(region) if line.kind == "fold"]
+    fold = [line for line in outline_of(region) if line.kind == "fold"]
     return bench.step(
         "place",
         bench.words.text("place" if region.folds else "place_open"),
         part,
         [*cross(ax, ay), *cross(bx, by), *fold],
         tuple(ply.id for ply in region.ply),
-        needs=(bench.words.said("need_weights"),),
+        needs=(need,),
     )
 
 

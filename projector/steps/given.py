@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from projector.garment.pieces import Dart, Edge, FirstCut, Garment, Join, Line, Notch, Piece, Seam
-from projector.lay.lay import Fold, LaidCloth, Lay, Part, Placed, Ply, Region
+from projector.lay.lay import Binding, Fold, LaidCloth, Lay, Part, Placed, Ply, Region
 from projector.steps.place import Lies
 from projector.steps.step import Step
 
@@ -35,12 +35,22 @@ def lay_from_json(told: Told) -> Lay:
         _only(Placed, one, on=tuple(one["on"]), outline=_line(one["outline"]), shift=tuple(one.get("shift", (0.0, 0.0))))
         for one in told["placed"]
     )
-    parts = tuple(Part(one["bundle"], tuple(one["rect"]), one["slide_from"], _line(one.get("spots", ()))) for one in told["parts"])  # type: ignore[arg-type]
     return Lay(
-        cloth, told["fold"]["plan"], regions, placed, parts, float(told.get("cloth_needed_mm", 0.0)), float(told.get("utilisation", 0.0)),
-        int(told.get("trials", 0)), int(told.get("seed", 0)), tuple(told.get("why", ())),
+        cloth, told["fold"]["plan"], regions, placed, _parts(told["parts"]),
+        float(told.get("cloth_needed_mm", 0.0)), float(told.get("utilisation", 0.0)), int(told.get("trials", 0)),
+        int(told.get("seed", 0)), tuple(told.get("why", ())),
         {name: lay_from_json(one) for name, one in told.get("others", {}).items()},
+        _binding(told["binding"]) if told.get("binding") else None,
     )  # fmt: skip
+
+
+def _parts(told: Sequence[Told]) -> tuple[Part, ...]:
+    return tuple(Part(one["bundle"], tuple(one["rect"]), one["slide_from"], _line(one.get("spots", ()))) for one in told)  # type: ignore[arg-type]
+
+
+def _binding(told: Told) -> Binding:
+    strips = tuple(_line(strip) for strip in told["strips"])
+    return _only(Binding, told, strips=strips, part_of=tuple(told["part_of"]), parts=_parts(told["parts"]))  # type: ignore[no-any-return]
 
 
 def garment_from_json(told: Told) -> Garment:

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from calibration.errors import Refused, WrongInput
 from calibration.units import Unit, length_text
 from projector.garment.pieces import Garment, Point
+from projector.lay.bias import laid_apart
 from projector.lay.lay import Lay
 from projector.steps.after import fit, fuse_and_trim, hang
 from projector.steps.again import cut_again
@@ -17,6 +18,7 @@ from projector.steps.cutting import Cutting
 from projector.steps.remains import SLIVER_MM, Remains
 from projector.steps.stack import Kept, Stack, keep, stacks
 from projector.steps.step import Step, StepLine
+from projector.steps.strips import opened_rest, refuse_strips_on_pieces, strips_in_light
 from projector.steps.words import EN, Words
 
 MOST_PASSES = 3
@@ -39,6 +41,7 @@ def make_steps(
     for one in sorted((lay, *lay.others.values()), key=lambda each: each.cloth.name != first):
         kept = keep(garment, one)
         every = stacks(kept, one)
+        refuse_strips_on_pieces(one.binding, kept)
         for bundle in sorted({region.bundle for region in one.regions}):
             regions = [region for region in one.regions if region.bundle == bundle]
             mine = [stack for stack in every if stack.region.bundle == bundle]
@@ -46,6 +49,7 @@ def make_steps(
                 bench = Bench(one, bundle, Remains(regions, kept), words, unit, printed)
                 told += _length(bench, garment, mine)
                 held.append((bench, [piece for stack in mine for piece in stack.kept]))
+        told += _strips_beyond(one, words, unit)
         if one.cloth.name == first:
             told += fit(held, number)
     return (*told, *fuse_and_trim(held, number), *hang(held, number), *cut_again(held, later, number))
@@ -67,14 +71,22 @@ def _length(bench: Bench, garment: Garment, mine: Sequence[Stack]) -> list[Step]
     order = part_order(bench.lay, bench.bundle)
     cutting = Cutting(bench, garment, mine)
     cutting.steps += set_up(bench, order[0], [kept for stack in mine for kept in stack.kept])
-    at = 0
-    cutting.visit(order[0])
+    at, seen = 0, set()
+
+    def visit(number: int) -> None:
+        cutting.visit(number)
+        binding = bench.lay.binding
+        if binding is not None and binding.region and binding.bundle == bench.bundle and number not in seen:
+            cutting.steps += strips_in_light(bench, binding, number)
+        seen.add(number)
+
+    visit(order[0])
     for _ in range(MOST_PASSES):
         for way in (1, -1):
             while any(cutting.has_work(order[to]) for to in (range(at + 1, len(order)) if way > 0 else range(at))):
                 at += way
                 cutting.steps.append(_slide(bench, order[at], order[at - way], bench.lay.parts[order[max(at, at - way)]].spots))
-                cutting.visit(order[at])
+                visit(order[at])
         if not cutting.open:
             return cutting.steps
         if not any(cutting.has_work(number) for number in order if number != order[at]):
@@ -85,6 +97,22 @@ def _length(bench: Bench, garment: Garment, mine: Sequence[Stack]) -> list[Step]
         _why_not(cutting),
         "Choose another fold, or hang the lamp higher for a larger light.",
     )
+
+
+def _strips_beyond(lay: Lay, words: Words, unit: Unit) -> list[Step]:
+    """Bias strips on cloth beyond the lay: opened out, then cut, pulled along where the light is shorter."""
+    apart = laid_apart(lay)
+    if apart is None or lay.binding is None:
+        return []
+    bench = Bench(apart, lay.binding.bundle, Remains(apart.regions, ()), words, unit)
+    order = part_order(apart, lay.binding.bundle)
+    last = max(order.index(number) for number in lay.binding.part_of)
+    told = opened_rest(bench, order[0])
+    for at, number in enumerate(order[: last + 1]):
+        if at:
+            told.append(_slide(bench, number, order[at - 1], apart.parts[number].spots))
+        told += strips_in_light(bench, lay.binding, number)
+    return told
 
 
 def _why_not(cutting: Cutting) -> str:

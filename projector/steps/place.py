@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 
 from projector.garment.pieces import Point
+from projector.lay.bias import lays_cut
 from projector.lay.lay import Lay, Part
 from projector.steps.step import Step
 
@@ -38,7 +39,7 @@ def places(steps: Sequence[Step], lay: Lay, light: Rect = NO_TABLE_LIGHT, at: Li
     Else what lies in the part stands in the middle of `light` (worker's frame, turned by `turn_deg` to the table), its fold
     towards her, clear of the words along the far edge where there is room.
     """
-    lays = {lay.cloth.name: lay, **lay.others}
+    lays = lays_cut(lay)
     first: dict[tuple[str, int], int] = {}
     told: list[Lies] = []
     for step in steps:

@@ -167,6 +167,19 @@ ENGLISH: Mapping[str, Text] = {
         "Tag {count} pieces again: {layers}",
         "Pin the tags on {pieces} again with the new allowances. Old snips and dots beside the new ones no longer count.",
     ),
+    "open_rest": (
+        "Lay the rest open: one layer",
+        "{cloth}: what is left beyond the lay. Unfold it, square its end and lay {long} of it open, right side {face}, without a fold.",
+    ),
+    "strip_tape": ("Tape the strip: {width}", "Lay your tape square across the bias strip: {width} between its lines."),
+    "strips": (
+        "Cut the bias strip: {layers}",
+        "Cut along the bold lines through {layers}, on the bias: do not pull. Its ends squared off it gives {whole}.",
+    ),
+    "strips_more": (
+        "Cut {count} bias strips: {layers}",
+        "Cut along the bold lines through {layers}, on the bias: do not pull. {all} strips, {join} a join on the grain, give {whole}.",
+    ),
     "fit": (
         "Tack {cloth}, fit, then go on",
         "Tack {pieces} together and try it on. Type what was pinned: the lines of what is not cut yet move. Then go on.",

@@ -165,6 +165,19 @@ FRENCH: Mapping[str, tuple[str, str]] = {
         "Réétiqueter {count} pièces : {layers}",
         "Épinglez de nouveau les étiquettes de {pieces} avec les nouvelles coutures. Les anciens crans et points à côté ne comptent plus.",
     ),
+    "open_rest": (
+        "Étendre le reste ouvert : une couche",
+        "{cloth} : ce qui reste après le placement. Dépliez, équerrez le bout et étendez {long} à plat, endroit {face}, sans pli.",
+    ),
+    "strip_tape": ("Mesurer la bande : {width}", "Posez le ruban d'équerre sur la bande de biais : {width} entre ses lignes."),
+    "strips": (
+        "Couper la bande de biais : {layers}",
+        "Coupez sur les lignes fortes à travers {layers}, en biais : ne tirez pas. Les bouts équerrés, elle donne {whole}.",
+    ),
+    "strips_more": (
+        "Couper {count} bandes de biais : {layers}",
+        "Coupez sur les lignes fortes à travers {layers}, en biais : ne tirez pas. {all} bandes, couture de {join} au droit fil : {whole}.",
+    ),
     "fit": (
         "Bâtir {cloth}, essayer, continuer",
         "Bâtissez {pieces} et essayez. Écrivez ce qui fut épinglé : les lignes de ce qui n'est pas coupé bougent. Puis continuez.",

@@ -142,7 +142,7 @@ def finish_strips(run: "Run") -> None:
     if strips is None:
         return
     for copy in run.table.copies:
-        if copy.ply == strips.ply and any(copy.keep.intersection(strip).area > NEEDED_MM2 for strip in strips.planned):
+        if copy.ply == strips.ply and any(copy.first.intersection(strip).area > NEEDED_MM2 for strip in strips.planned):
             run.tell("strips", f"a strip lies on cloth that {copy.piece} needs")
     left = [number for number in range(len(strips.planned)) if number not in strips.cut]
     if left:

@@ -5,7 +5,7 @@ import pytest
 from calibration.errors import WrongInput
 from projector.book.orders import order_from
 from projector.lay.bias import drawn_lays, joined_mm, strips_in, with_binding
-from projector.lay.cloth import Budget, Cloth
+from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.errors import ClothTooSmall
 from projector.lay.lay import Lay, Plan
 from projector.lay.needs import need_of
@@ -90,7 +90,8 @@ def test_an_orders_binding_is_laid_with_it() -> None:
         "style": {"lining": False, "facings": False}, "cloth": {"main": {"width": "150 cm"}}, "binding": "2 m, 4 cm",
     }  # fmt: skip
     order = order_from(card, "order")
-    lay = lay_of(order, garment_of(order), "lengthwise", Budget(2, 1), TOOLS)
+    garment = garment_of(order)
+    lay = lay_of(order, garment, "lengthwise", Budget(2, 1), TOOLS)
     assert binding_faults(told(lay), 2000.0) == []
     with pytest.raises(WrongInput, match="no binding"):
-        bound(order_from({**card, "binding": "2 m"}, "order"), lay)
+        bound(order_from({**card, "binding": "2 m"}, "order"), garment, lay, Light())
