@@ -9,7 +9,7 @@ from typing import Any
 from shapely import LineString, Polygon, get_parts
 
 from calibration.table import Table
-from calibration.units import cloth_text
+from calibration.units import cloth_text, length_text
 from projector.book.orders import Order, order_from
 from projector.garment.pieces import Garment, Line, Point
 from projector.lay.cloth import Budget, Light
@@ -96,14 +96,24 @@ def _told(stood: Stood, order: Order, garment: Garment, motif: Motif | None) -> 
         "drawings": [each for one in lays for each in _drawings(one, crosses, sides)],
         "wrong": list(stood.wrong),
         "partners": [{"piece": each.piece, "seam": each.seam} for each in met],
+        "binding": _binding(whole, order),
     }
+
+
+def _binding(whole: Lay, order: Order) -> dict[str, Any] | None:
+    """Bias strips as the page tells them; None where there are none."""
+    told, unit = whole.binding, order.client.shown
+    if told is None or not told.strips:
+        return None
+    wide, long, extra = (length_text(mm, unit) for mm in (told.width_mm, told.length_mm, told.extra_mm))
+    return {"count": len(told.strips), "wide": wide, "long": long, "extra": extra, "is_beyond": not told.region}
 
 
 def _cloth(one: Lay, order: Order) -> dict[str, Any]:
     return {
         "name": one.cloth.name,
         "plan": one.plan,
-        "needed": cloth_text(one.cloth_needed_mm),
+        "needed": cloth_text(one.cloth_needed_mm + (one.binding.extra_mm if one.binding else 0.0)),
         "why": list(one.why),
         "is_named": one.cloth.name in order.cloths,
     }
@@ -132,6 +142,7 @@ def _drawings(one: Lay, crosses: Places, sides: Mapping[str, Places]) -> list[di
                 "regions": [_rect(region.x, region.y) for region in regions],
                 "parts": [_rect((p.rect[0], p.rect[2]), (p.rect[1], p.rect[3])) for p in one.parts if p.bundle == bundle],
                 "placed": placed,
+                "strips": [_path(strip) for strip in one.binding.strips] if one.binding and one.binding.region in names else [],
                 "crosses": _seen(one, names, crosses),
                 "sides": [[*at, level] for level, places in sides.items() for at in _seen(one, names, places)],
             }

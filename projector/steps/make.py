@@ -107,7 +107,7 @@ def _strips_beyond(lay: Lay, words: Words, unit: Unit) -> list[Step]:
     bench = Bench(apart, lay.binding.bundle, Remains(apart.regions, ()), words, unit)
     order = part_order(apart, lay.binding.bundle)
     last = max(order.index(number) for number in lay.binding.part_of)
-    told = opened_rest(bench, order[0])
+    told = opened_rest(bench, order[0], was_folded=lay.plan != "open")
     for at, number in enumerate(order[: last + 1]):
         if at:
             told.append(_slide(bench, number, order[at - 1], apart.parts[number].spots))

@@ -48,14 +48,14 @@ def strips_in_light(bench: Bench, told: Binding, number: int) -> list[Step]:
     return [taped, bench.step("cut", text, number, lines, labels=labels, through=(told.ply,), needs=needs, is_fact=True)]
 
 
-def opened_rest(bench: Bench, first_part: int) -> list[Step]:
+def opened_rest(bench: Bench, first_part: int, was_folded: bool) -> list[Step]:
     """What is left beyond the lay, laid open in one layer, and the light on its corner and edge. `bench`: of that cloth alone."""
     (region,), words = bench.lay.regions, bench.words
     long = length_text(region.x[1] - region.x[0], bench.unit)
     name = words.piece(bench.lay.cloth.name.partition(",")[0])
     face = words.said("up" if region.ply[0].face == "right" else "down")
     label = StepLabel("×1", ((region.x[0] + region.x[1]) / 2, (region.y[0] + region.y[1]) / 2), WIDE_LABEL_MM)
-    text = words.text("open_rest", cloth=name, long=long, face=face)
+    text = words.text("unfold_rest" if was_folded else "open_rest", cloth=name, long=long, face=face)
     plies = tuple(ply.id for ply in region.ply)
     need = words.said("need_lifted")
     return [

@@ -169,7 +169,11 @@ ENGLISH: Mapping[str, Text] = {
     ),
     "open_rest": (
         "Lay the rest open: one layer",
-        "{cloth}: what is left beyond the lay. Unfold it, square its end and lay {long} of it open, right side {face}, without a fold.",
+        "{cloth}: square the end of what is left and lay {long} of it open, one layer, right side {face}, without a fold.",
+    ),
+    "unfold_rest": (
+        "Unfold the rest: one layer",
+        "{cloth}: unfold what is left, square its end and lay {long} of it open, one layer, right side {face}.",
     ),
     "strip_tape": ("Tape the strip: {width}", "Lay your tape square across the bias strip: {width} between its lines."),
     "strips": (

@@ -167,7 +167,11 @@ FRENCH: Mapping[str, tuple[str, str]] = {
     ),
     "open_rest": (
         "Étendre le reste ouvert : une couche",
-        "{cloth} : ce qui reste après le placement. Dépliez, équerrez le bout et étendez {long} à plat, endroit {face}, sans pli.",
+        "{cloth} : équerrez le bout de ce qui reste et étendez-en {long} à plat, une couche, endroit {face}, sans pli.",
+    ),
+    "unfold_rest": (
+        "Déplier le reste : une couche",
+        "{cloth} : dépliez ce qui reste, équerrez le bout et étendez-en {long} à plat, une couche, endroit {face}.",
     ),
     "strip_tape": ("Mesurer la bande : {width}", "Posez le ruban d'équerre sur la bande de biais : {width} entre ses lignes."),
     "strips": (

@@ -69,11 +69,12 @@ export function clothScreen() {
     const first = h("select", { id: "first-cloth", onchange: event => { hand.order.first = event.target.value || undefined; keep_hand(); } },
       h("option", { value: "", text: t("cloth.first_none") }), has_lining() ? h("option", { value: "lining", text: of("lining") }) : "");
     first.value = hand.order.first ?? "";
+    const binding = h("input", { type: "text", id: "binding", value: hand.order.binding ?? "", placeholder: "3 m, 35 mm", autocomplete: "off", onchange: () => { hand.order.binding = binding.value.trim() || undefined; keep_hand(); } });
     const more = ["lining", "interfacing"].filter(name => !(name in hand.order.cloth)).map(name => h("button", { type: "button", text: `+ ${of(name)}`, onclick: () => { hand.order.cloth[name] = { ...NEW_CLOTH, width: "55 in" }; keep_hand(); show(); } }));
     const lay = h("button", { type: "button", class: "main", id: "lay-it", text: t("cloth.lay"), onclick: () => trying(() => lay_it(lay, fold)) });
     const open = h("button", { type: "button", id: "to-table", text: t("cloth.to_table"), onclick: () => trying(put_on_table) });
     body.replaceChildren(...Object.keys(hand.order.cloth).map(cloth_card), more.length ? h("div", { class: "row" }, more) : "",
-      h("div", { class: "card" }, row("fold", t("cloth.fold"), fold, "field tall"), row("first-cloth", t("cloth.first"), first, "field tall"), print_card(motif)),
+      h("div", { class: "card" }, row("fold", t("cloth.fold"), fold, "field tall"), row("first-cloth", t("cloth.first"), first, "field tall"), row("binding", t("binding.how"), binding), print_card(motif)),
       h("div", { class: "row" }, lay, open), result);
     if (result.dataset.order !== hand.order.name) result.replaceChildren();
   }
@@ -87,6 +88,7 @@ function show_lay(result, told) {
     ...now.wrong.map(text => say({ class: "stop" }, text)),
     now.wrong.length ? "" : h("p", { class: "good", text: t("cloth.may_be_cut") }),
     now.partners?.length ? h("p", { text: t("print.partners", { seams: [...new Set(now.partners.map(each => each.seam))].join(", ") }) }) : "",
+    now.binding ? h("p", { id: "binding-told", text: t(now.binding.is_beyond ? "binding.beyond" : "binding.between", now.binding) }) : "",
     now.drawings.some(each => each.sides.length) ? h("p", { class: "dim", text: t("print.sides") }) : "");
   const needs = told.cloths.map(each => h("div", { class: "card" }, h("b", { text: `${of(each.name)}: ${each.needed}` }), h("p", { text: t(`plan.${each.plan}`) }), each.why.length ? h("details", {}, h("summary", { text: t("cloth.why") }), each.why.map(text => say({ class: "dim" }, text))) : ""));
   result.dataset.order = hand.order.name;
