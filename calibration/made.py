@@ -14,6 +14,11 @@ class Made:
     version: str
     day: str
 
+    @property
+    def words(self) -> str:
+        """`2026-01-01, version 1.0`: day and version as they stand on paper."""
+        return f"{self.day}, version {self.version}"
+
 
 def made_by(command: str) -> Made:
     """The record for something made now by this version."""

@@ -11,6 +11,7 @@ from projector.garment.pieces import Garment, Piece
 from projector.lay.cloth import Budget, Cloth
 from projector.lay.errors import ClothTooSmall
 from projector.lay.lay import Lay
+from projector.lay.needs import cost_of, price_words
 from projector.lay.print_place import Motif
 from projector.lay.stage import Ask, lay_out
 from projector.lay.together import Saving, together
@@ -19,7 +20,7 @@ from projector.making import garment_of
 from projector.paper.group_pdf import GroupSheet, PersonRow, group_pdf, tags_pdf
 from projector.paper.lay_pdf import lay_pdf
 from projector.paper.svg import lay_svg
-from projector.paper_jobs import MM_PER, cost_words, price_words
+from projector.paper_jobs import cost_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,29 +86,22 @@ LEAST_SAVED_MM = 10.0
 """Less than a centimetre is no saving."""
 
 
-def cost(cloth: Cloth, needed_mm: float) -> float:
-    """In the cloth's currency; 0 without a price."""
-    return cloth.price * needed_mm / MM_PER[cloth.price_per]
-
-
 def _level(piece: Piece, point_y: float) -> tuple[str, float]:
     """The body's level nearest to a place of the piece (its top edge where it has none): name and y."""
-    levels = {name: float(level) if isinstance(level, (int, float)) else float(level[0][1]) for name, level in piece.levels.items()}
-    if not levels:
-        return "", min(y for _, y in piece.seam_line)
-    name = min(levels, key=lambda each: abs(levels[each] - point_y))
-    return name, levels[name]
+    name = min(piece.levels, key=lambda each: abs(piece.level_y(each) - point_y), default="")
+    return name, _level_or_top(piece, name)
 
 
-def motif_on(first: Garment, motif: Motif, other: Garment) -> Motif | None:
+def _level_or_top(piece: Piece, name: str) -> float:
+    return piece.level_y(name) if name in piece.levels else min(y for _, y in piece.seam_line)
+
+
+def motif_as_on(first: Garment, motif: Motif, other: Garment) -> Motif | None:
     """The first dress's motif on another body: as far out from the centre and as far from the same level. None: no such piece."""
-    names = {piece.name for piece in other.pieces}
-    if motif.piece not in names:
+    if motif.piece not in {piece.name for piece in other.pieces}:
         return None
     level, from_y = _level(first.piece(motif.piece), motif.point[1])
-    theirs = other.piece(motif.piece)
-    value = theirs.levels.get(level)
-    to_y = min(y for _, y in theirs.seam_line) if value is None else float(value) if isinstance(value, (int, float)) else float(value[0][1])
+    to_y = _level_or_top(other.piece(motif.piece), level)
     return replace(motif, point=(motif.point[0], motif.point[1] - from_y + to_y))
 
 
@@ -120,7 +114,7 @@ def work_out(group: Group, trials: int) -> GroupWork:
     ready = []
     for person in settled:
         garment = garments[person.tag]
-        motif = motif_on(first, group.motif, garment) if group.motif and first else None
+        motif = motif_as_on(first, group.motif, garment) if group.motif and first else None
         ask = Ask(budget=Budget(trials, 1), motif=motif)
         ready.append(Ready(person, garment, lay_out(garment, person.order.cloths, ask, search_tools()), motif))
     whole, why_not = _all_together(ready, trials)
@@ -169,7 +163,7 @@ def _saving_words(name: str, saving: Saving, cloth: Cloth | None) -> str:
     told = _sentence(words, cloth, saving.together_mm)
     if cloth is None or not cloth.price:
         return told
-    return f"{told[:-1]} instead of {price_words(cost(cloth, saving.apart_mm), cloth.currency)}."
+    return f"{told[:-1]} instead of {price_words(cost_of(cloth, saving.apart_mm), cloth.currency)}."
 
 
 def _sentence(words: str, cloth: Cloth | None, needed_mm: float) -> str:
@@ -204,8 +198,7 @@ def _motif_words(ready: Ready, motif: Motif) -> str:
 
 def group_files(work: GroupWork, sheet: str) -> Iterator[tuple[str, str | bytes]]:
     """(file name, content) of everything a group has on paper."""
-    told = made_by(f"group {work.group.name}")
-    yield "group.pdf", group_pdf(sheet_of(work, f"{told.day}, version {told.version}"), sheet)
+    yield "group.pdf", group_pdf(sheet_of(work, made_by(f"group {work.group.name}").words), sheet)
     yield "tags.pdf", tags_pdf(tags_of(work.ready), work.group.name, sheet)
     if work.whole:
         title = f"{work.group.name}: how all the pieces lie"

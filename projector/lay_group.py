@@ -7,7 +7,7 @@ from calibration.errors import WrongInput
 from calibration.units import length_text
 from projector.book.cards import MotifCard
 from projector.book.orders import Order
-from projector.lay.cloth import Budget, Cloth
+from projector.lay.cloth import Budget
 from projector.lay.lay import Lay
 from projector.lay.needs import need_of
 from projector.lay.stage import Ask, cloth_named, lay_out
@@ -68,16 +68,11 @@ def lay_together(orders: Sequence[Order], fold: str | None, budget: Budget, tool
     return whole, f"{len(orders)} dresses in one cloth: {Saving(whole.cloth_needed_mm, apart).words} of {whole.cloth.name}."
 
 
-def cloth_of(order: Order, name: str) -> Cloth:
-    """The order's cloth of that name, or the usual one it was laid on."""
-    return cloth_named(order.cloths, name)
-
-
 def needs_told(lay: Lay, order: Order) -> list[str]:
     """One sentence a cloth: metres, yards to the eighth, cost, and the largest clean rectangle left."""
     unit, lines = order.client.shown, []
     for one in (lay, *lay.others.values()):
-        need = need_of(one, cloth_of(order, one.cloth.name))
+        need = need_of(one, cloth_named(order.cloths, one.cloth.name))
         left = [length_text(length, unit) for length in need.left_mm if length >= 1.0]
         beside = f"; left uncut {', '.join(left)}" if left else ""
         if need.rest is not None:

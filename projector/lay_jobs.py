@@ -43,13 +43,13 @@ def search_tools(seconds: float | None = None, say: Callable[[str], None] | None
     return Tools(random.Random, keep_going, tell, ask_closer, None if seconds is None else keep_going_beside)
 
 
-def lay_outline_file(file: Path, width_mm: float, budget: Budget, tools: Tools, light: Light | None = None) -> Lay:
+def lay_outline_file(file: Path, width_mm: float, budget: Budget, tools: Tools) -> Lay:
     """Read a file of plain outlines and lay them open. Raises WrongInput, ClothTooSmall."""
     try:
         told = json.loads(file.read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError, json.JSONDecodeError) as cause:
         raise WrongInput(f"{file} cannot be read.", str(cause), "Give a JSON file of outlines.") from cause
-    return lay_outlines(record_from(OutlinesCard, told, "file of outlines"), width_mm, budget, light or Light(), tools)
+    return lay_outlines(record_from(OutlinesCard, told, "file of outlines"), width_mm, budget, Light(), tools)
 
 
 def binding_from(typed: str, unit: Unit | None) -> tuple[float, float]:
@@ -71,8 +71,8 @@ def motif_on(garment: Garment, name: str, level: str, lower: str, unit: Unit, at
     piece = next((each for each in garment.pieces if each.name == name), None)
     if piece is None:
         raise unknown_piece(name, [each.name for each in garment.pieces])
-    levels = {key: told if isinstance(told, int | float) else told[0][1] for key, told in piece.levels.items() if key in LEVELS}
+    levels = [key for key in piece.levels if key in LEVELS]
     if level not in levels:
         raise WrongInput(f"{name} has no {level or 'such'} level.", f"It has {', '.join(levels) or 'none'}.", "Choose one of them.")
-    point = (min(x for x, _ in piece.seam_line), levels[level] + signed_mm(lower.strip() or "0", unit))
+    point = (min(x for x, _ in piece.seam_line), piece.level_y(level) + signed_mm(lower.strip() or "0", unit))
     return Motif(name, point, None if at is None else (length_from_text(at[0], unit), length_from_text(at[1], unit)))

@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 from calibration.errors import Refused, TableError
 from calibration.names import unknown_name
 from calibration.units import Unit
+from projector.body.body import Body
 from projector.body.said import said_in, told_in, warnings_in
-from projector.book.fittings import pinned
+from projector.book.fittings import Pinned, pinned
 from projector.book.orders import Order, client_from
 from projector.draft.style import Style
 from projector.garment.alter import Altered, Cover, alter, covers
@@ -43,9 +44,8 @@ def garment_of(order: Order) -> Garment:
     """Draft the dress, or take her own blocks instead. Raises BodyRefused, DraftRefused."""
     if order.blocks:
         return altered_of(order).cut
-    body = order.body()
-    fitting = pinned(order.client, order.name, order.card.changes)
-    altered = altered_of(order)
+    body, fitting = order.body(), _fitting_of(order)
+    altered = _altered(order, body, fitting)
     doubts = tuple(str(doubt) for doubt in body.doubts)
     uneven = () if altered.is_even else (UNEVEN,)
     covered = (*_body_covered(order, altered.cut), *_fitting_covered(order, altered.cut))
@@ -58,9 +58,15 @@ def altered_of(order: Order) -> Altered:
     if order.blocks:
         own = garment_of_blocks(order.blocks, order.name)
         return Altered(own, own, own, True)
-    body = order.body()
+    return _altered(order, order.body(), _fitting_of(order))
+
+
+def _fitting_of(order: Order) -> Pinned:
+    return pinned(order.client, order.name, order.card.changes)
+
+
+def _altered(order: Order, body: Body, fitting: Pinned) -> Altered:
     body.refuse_stops()
-    fitting = pinned(order.client, order.name, order.card.changes)
     try:
         return alter(draft_measures(body), order.style, fitting.both, fitting.left, fitting.right)
     except TableError as cause:

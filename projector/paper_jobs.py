@@ -4,12 +4,13 @@ from collections.abc import Iterator, Sequence
 
 from calibration.made import made_by
 from calibration.units import Unit, cloth_text, length_text
+from projector.body.kinds import BY_KEY
 from projector.book.orders import Order
 from projector.garment.pieces import Garment
 from projector.lay.cloth import Budget, Cloth
 from projector.lay.fold_drawing import fold_steps
 from projector.lay.lay import Lay
-from projector.lay_jobs import search_tools
+from projector.lay.needs import cost_of, price_words, taken_mm
 from projector.making import DEFAULT_TRIALS, Made, garment_of, make
 from projector.paper.card_html import card_html
 from projector.paper.card_pdf import CardHead, card_pdf
@@ -23,8 +24,6 @@ from projector.paper.true_size import tiled_pdf, whole_pdf
 
 KINDS = ("ticket", "card", "pdf", "svg", "dxf", "lay")
 NEEDS_LAY = {"ticket", "card", "lay"}
-SIGNS_BEFORE = ("$", "£", "¥")
-MM_PER = {"metre": 1000.0, "yard": 914.4}
 
 
 def fold_words(lay: Lay, unit: Unit) -> list[str]:
@@ -37,16 +36,11 @@ def fold_words(lay: Lay, unit: Unit) -> list[str]:
     return told
 
 
-def cost_words(cloth: Cloth | None, needed_mm: float) -> str:
+def cost_words(cloth: Cloth | None, taken_mm: float) -> str:
     """`about 14.20 €`; empty without a price, or for a cloth that the order does not name (laid on an assumed width)."""
     if cloth is None or not cloth.price:
         return ""
-    return f"about {price_words(cloth.price * needed_mm / MM_PER[cloth.price_per], cloth.currency)}"
-
-
-def price_words(amount: float, currency: str) -> str:
-    """`14.20 €`, `$14.20`: each sign on its own side."""
-    return f"{currency}{amount:.2f}" if currency in SIGNS_BEFORE else f"{amount:.2f} {currency}".strip()
+    return f"about {price_words(cost_of(cloth, taken_mm), cloth.currency)}"
 
 
 def style_words(order: Order) -> str:
@@ -79,8 +73,6 @@ def _marked(order: Order, made: str) -> str:
 
 def ticket_of(made: Made, how: str) -> Ticket:
     """Everything the ticket shows."""
-    from projector.body.kinds import BY_KEY
-
     order = made.order
     body = order.body()
     unused = () if order.style.is_off_shoulder else ("round_shoulders",)  # only that band is drafted by it
@@ -88,7 +80,7 @@ def ticket_of(made: Made, how: str) -> Ticket:
     told = {BY_KEY[key].trade: each for key, each in used.items()}  # as the shop takes it and as it is drafted: one row
     rows = [TicketMeasure(words, each.mm, each.origin == "stand_in") for words, each in told.items()]
     lays = (made.lay, *made.lay.others.values())
-    costs = {one.cloth.name: cost_words(order.cloths.get(one.cloth.name), one.cloth_needed_mm) for one in lays}
+    costs = {one.cloth.name: cost_words(order.cloths.get(one.cloth.name), taken_mm(one)) for one in lays}
     return Ticket(
         client=order.client.name,
         order=order.name,
@@ -110,14 +102,13 @@ def paper_files(order: Order, wanted: Sequence[str], sheet: str, trials: int | N
     """(file name, content) of every paper asked for. Raises what drafting and laying raise."""
     whole: Made | None = None
     if NEEDS_LAY & set(wanted):
-        whole = make(order, fold=fold, budget=Budget(trials or DEFAULT_TRIALS, 1), tools=search_tools())
+        whole = make(order, fold=fold, budget=Budget(trials or DEFAULT_TRIALS, 1))
     yield from papers_of(order, whole.garment if whole else garment_of(order), whole, wanted, sheet)
 
 
 def papers_of(order: Order, garment: Garment, whole: Made | None, wanted: Sequence[str], sheet: str) -> Iterator[tuple[str, str | bytes]]:
     """The same for an order already worked out; `whole` is needed for ticket, card and lay."""
-    told = made_by(f"paper {order.name}")
-    how = f"{told.day}, version {told.version}"
+    how = made_by(f"paper {order.name}").words
     unit, client = order.client.shown, order.client.name
     if whole and "ticket" in wanted:
         yield "ticket.pdf", ticket_pdf(ticket_of(whole, how), sheet)

@@ -2,9 +2,10 @@
 
 import json
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any, TypeVar
 
 import cv2
 import numpy as np
@@ -28,6 +29,7 @@ from projector.steps.make import make_steps
 from projector.steps.place import NO_TABLE_LIGHT, Lies, Rect, places
 from projector.steps.step import Step
 
+T = TypeVar("T")
 OURS = re.compile(r"\d{2,}\.(png|json)")
 
 
@@ -44,19 +46,26 @@ class Cut:
     printed: Printed | None = None
 
 
-def cut_of(order: Order, garment: Garment, lay: Lay, first: str | None = None) -> Cut:
-    """What is cut of an order; `first`: instead of the cloth that the order itself cuts first."""
-    return Cut(order.name, garment, lay, order.client.shown, first or order.card.first or None, printed_on(order, garment))
+def first_cut_of(order: Order, cloth: str | None) -> Order:
+    """The order with this cloth cut first, where one was typed."""
+    return replace(order, card=replace(order.card, first=cloth)) if cloth else order
+
+
+def cut_of(order: Order, garment: Garment, lay: Lay) -> Cut:
+    """What is cut of an order. Raises WrongInput where its motif sits on no piece of this dress."""
+    return Cut(order.name, garment, lay, order.client.shown, order.card.first or None, printed_on(order, garment))
 
 
 def read_lay(file: Path) -> Lay:
     """A lay.json. Raises WrongInput when it cannot be read or is none."""
+    return _read(file, lay_from_json, f"{file} is not a lay.", "Give a lay.json written by the lay command.")
+
+
+def _read(file: Path, built: Callable[[Any], T], what: str, next_step: str) -> T:
     try:
-        return lay_from_json(json.loads(file.read_text(encoding="utf-8")))
-    except (OSError, UnicodeDecodeError, json.JSONDecodeError, KeyError, TypeError, ValueError) as cause:
-        raise WrongInput(
-            f"{file} is not a lay.", f"{type(cause).__name__}: {cause}.", "Give a lay.json written by the lay command."
-        ) from cause
+        return built(json.loads(file.read_text(encoding="utf-8")))
+    except (OSError, KeyError, TypeError, ValueError) as cause:  # no UTF-8 and no JSON are ValueErrors
+        raise WrongInput(what, f"{type(cause).__name__}: {cause}.", next_step) from cause
 
 
 def read_at(text: str) -> Lies:
@@ -68,20 +77,17 @@ def read_at(text: str) -> Lies:
     return Lies(x, y, turn)
 
 
-def carried(before: Path, done: int, garment: Garment, unit: Unit, first: str | None = None) -> tuple[Garment, Lay]:
-    """The changed dress and the lay in this folder of steps that it goes on in, after `done` of its steps were done.
+def carried(before: Path, done: int, order: Order, garment: Garment) -> tuple[Garment, Lay]:
+    """The changed dress of an order and the lay in this folder of steps that it goes on in, after `done` of its steps were done.
 
     Raises Refused with the amount missing where the cloth already cut does not allow the change, WrongInput for another folder.
     """
     lay = read_lay(before / "lay.json")
-    try:
-        old = garment_from_json(json.loads((before / "pieces.json").read_text(encoding="utf-8")))
-    except (OSError, UnicodeDecodeError, json.JSONDecodeError, KeyError, TypeError, ValueError) as cause:
-        raise WrongInput(f"{before} holds no pieces.", f"{type(cause).__name__}: {cause}.", "Give a folder written by steps.") from cause
-    steps = steps_of(Cut("", old, lay, unit, first))
+    old = _read(before / "pieces.json", garment_from_json, f"{before} holds no pieces.", "Give a folder written by steps.")
+    steps = steps_of(Cut(order.name, old, lay, order.client.shown, order.card.first or None))
     if not 0 <= done <= len(steps):
         raise WrongInput(f"{done} steps cannot be done.", f"{before} has {len(steps)}.", "Give the number of the last step done.")
-    return carry(old, lay, steps, range(done), garment, unit)
+    return carry(old, lay, steps, range(done), garment, order.client.shown)
 
 
 def steps_of(cut: Cut) -> tuple[Step, ...]:

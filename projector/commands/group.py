@@ -20,12 +20,11 @@ def group(
     """Who is measured, cut and fitted; cloth for each and for all together; numbered tags. Doubtful measures are not laid."""
     from calibration.command_line import print_json, print_note
     from calibration.keep import keep
-    from calibration.names import unknown_name
     from projector.book.groups import load_group
     from projector.group_jobs import cloth_words, group_files, work_out
+    from projector.paper.page import refuse_sheet
 
-    if sheet not in ("a4", "letter"):
-        raise unknown_name(sheet, ("a4", "letter"), "--sheet", "the paper")
+    refuse_sheet(sheet)
     if cut:
         _mark_cut(group, cut, book)
     work = work_out(load_group(group, book), trials)

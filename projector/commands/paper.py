@@ -23,12 +23,11 @@ def paper(
     """Print an order; with none of --ticket --card --pdf --svg --dxf --lay, all of them."""
     from calibration.command_line import print_note
     from calibration.keep import keep
-    from calibration.names import unknown_name
     from projector.book.orders import load_order
+    from projector.paper.page import refuse_sheet
     from projector.paper_jobs import KINDS, paper_files
 
-    if sheet not in ("a4", "letter"):
-        raise unknown_name(sheet, ("a4", "letter"), "--sheet", "the paper")
+    refuse_sheet(sheet)
     asked = {"ticket": ticket, "card": card, "pdf": pdf, "svg": svg, "dxf": dxf, "lay": lay}
     wanted = [kind for kind, is_asked in asked.items() if is_asked] or list(KINDS)
     files = list(paper_files(load_order(order, book), wanted, sheet, trials, fold))  # all made before the first is written

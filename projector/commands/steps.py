@@ -34,7 +34,7 @@ def steps(
     from projector.lay_jobs import search_tools
     from projector.making import DEFAULT_TRIALS, garment_of, lay_of
     from projector.scene.view import lay_light
-    from projector.step_jobs import carried, cut_of, read_at, read_lay, write_steps
+    from projector.step_jobs import carried, cut_of, first_cut_of, read_at, read_lay, write_steps
 
     if table is not None and demonstration:
         raise WrongInput("Two tables.", "--table and --demonstration were both given.", "Leave one out.")
@@ -44,14 +44,14 @@ def steps(
         raise WrongInput("Two lays.", "--lay and --after were both given.", "Leave one out.")
     lit = read_table(table) if table is not None else Table.demonstration(SIZE_PX) if demonstration else None
     lies = read_at(at) if at is not None else None
-    ordered = load_order(order, book)
-    garment, first = garment_of(ordered), first or ordered.card.first or None
+    ordered = first_cut_of(load_order(order, book), first)
+    garment = garment_of(ordered)
     if lay is not None:
         laid = read_lay(lay)
     elif after is not None:
-        garment, laid = carried(after, done, garment, ordered.client.shown, first)
+        garment, laid = carried(after, done, ordered, garment)
     else:
         budget = Budget(trials if trials is not None else DEFAULT_TRIALS, 1)
         laid = lay_of(ordered, garment, fold, budget, search_tools(None, print_note), lay_light(lit) if lit else None)
-    count = write_steps(cut_of(ordered, garment, laid, first), lit, lies, out)
+    count = write_steps(cut_of(ordered, garment, laid), lit, lies, out)
     print_note(f"{count} steps, lay.json and pieces.json in {out}")

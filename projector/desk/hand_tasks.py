@@ -79,7 +79,7 @@ def card(order: str, book: Path, lay: Lay | None, reached: str) -> str:
     """The chalk card as one HTML file; `reached`: the step she stands at."""
     ordered = load_order(order, book)
     made = made_by(f"card {ordered.name}")
-    return card_html(garment_of(ordered), card_head(ordered, f"{made.day}, version {made.version}", lay, reached))
+    return card_html(garment_of(ordered), card_head(ordered, made.words, lay, reached))
 
 
 def said(

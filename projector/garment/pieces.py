@@ -89,6 +89,11 @@ class Piece:
     """The piece as it is cut first, whose outline stands in the lay: the dress was changed after that cut, the piece is cut again
     in hand."""
 
+    def level_y(self, name: str) -> float:
+        """Where one of its levels meets the centre line: the y of a straight one, of a line its first point."""
+        level = self.levels[name]
+        return float(level) if isinstance(level, int | float) else level[0][1]
+
     def as_json(self) -> dict[str, Any]:
         """One entry of pieces.json's `pieces`."""
         told = _told(self)

@@ -9,6 +9,7 @@ from projector.lay.lay import Lay, Region
 from projector.lay.taken import taken_cells
 
 CENTIMETRE_MM = 10.0
+SIGNS_BEFORE = ("$", "£", "¥")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,22 +47,44 @@ class Need:
     def words(self) -> str:
         """`1.85 m (2 1/8 yd), 19.24 GHS`."""
         told = f"{self.metres:.2f} m ({self.yards})"
-        return f"{told}, {self.cost:.2f} {self.currency}".rstrip() if self.cost else told
+        return f"{told}, {price_words(self.cost, self.currency)}" if self.cost else told
+
+
+def price_words(amount: float, currency: str) -> str:
+    """`14.20 €`, `$14.20`: each sign on its own side."""
+    return f"{currency}{amount:.2f}" if currency in SIGNS_BEFORE else f"{amount:.2f} {currency}".strip()
+
+
+def cost_of(cloth: Cloth, taken_mm: float) -> float:
+    """What so much of it costs as shops sell it, before shrinking: by the centimetre or by the eighth of a yard. 0 without a price."""
+    bought = _before_shrinking(cloth, taken_mm)
+    return cloth.price * (float(yards_up(bought)) if cloth.price_per == "yard" else _metres_up(bought))
+
+
+def taken_mm(lay: Lay) -> float:
+    """Cloth that a lay takes, bias strips beyond it in."""
+    return lay.cloth_needed_mm + (lay.binding.extra_mm if lay.binding else 0.0)
+
+
+def _before_shrinking(cloth: Cloth, taken_mm: float) -> float:
+    return taken_mm / (1.0 - cloth.shrinks_along)
+
+
+def _metres_up(mm: float) -> float:
+    """A hair of 0.01 mm does not buy another centimetre."""
+    return ceil((mm - 0.01) / CENTIMETRE_MM) / 100.0
 
 
 def need_of(lay: Lay, cloth: Cloth) -> Need:
     """Cloth to buy or to take. Metres rounded up to the centimetre, yards to the eighth."""
-    strips = lay.binding.extra_mm if lay.binding else 0.0
-    buy = (lay.cloth_needed_mm + strips) / (1.0 - cloth.shrinks_along)
-    metres = ceil((buy - 0.01) / CENTIMETRE_MM) / 100.0
-    paid = float(yards_up(buy)) if cloth.price_per == "yard" else metres
+    taken = taken_mm(lay)
+    buy = _before_shrinking(cloth, taken)
     used = {bundle: _used(lay, bundle) for bundle in {region.bundle for region in lay.regions}}
     if lay.binding:
-        used[lay.binding.bundle] = used.get(lay.binding.bundle, 0.0) + strips
+        used[lay.binding.bundle] = used.get(lay.binding.bundle, 0.0) + lay.binding.extra_mm
     left = tuple(max(0.0, length - used.get(bundle, 0.0)) for bundle, length in enumerate(cloth.lengths_mm))
-    return Need(
-        cloth.name, lay.cloth_needed_mm, buy, metres, yards_text(buy), paid * cloth.price, cloth.currency, left, largest_rest(lay)
-    )  # fmt: skip
+    cost, rest = cost_of(cloth, taken), largest_rest(lay)
+    return Need(cloth.name, lay.cloth_needed_mm, buy, _metres_up(buy), yards_text(buy), cost, cloth.currency, left, rest)
 
 
 def _used(lay: Lay, bundle: int) -> float:

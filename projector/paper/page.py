@@ -9,6 +9,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
+from calibration.names import unknown_name
 from projector.paper.drawing import KINDS, Stroke
 from projector.paper.titles import Label
 
@@ -21,6 +22,12 @@ Rgb = tuple[float, float, float]
 INK: Rgb = (0.11, 0.11, 0.12)
 SOFT: Rgb = (0.42, 0.44, 0.48)
 ACCENT: Rgb = (0.69, 0.36, 0.18)
+
+
+def refuse_sheet(name: str) -> None:
+    """Raises WrongInput for a sheet of paper that is not known."""
+    if name not in SHEET_MM:
+        raise unknown_name(name, SHEET_MM, "--sheet", "the paper")
 
 
 def _register_type() -> None:

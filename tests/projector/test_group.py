@@ -1,6 +1,7 @@
 """A group order: who is ready, what all together take and save, numbered tags, the first dress's motif on the others."""
 
 import json
+from math import ceil
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,7 @@ from projector.__main__ import app
 from projector.book import book as kept
 from projector.book.groups import load_group
 from projector.book.places import configs_folder
-from projector.group_jobs import motif_on, work_out
+from projector.group_jobs import motif_as_on, work_out
 from projector.lay.print_place import Motif
 from projector.making import garment_of
 from tests.projector.paper.reading import pages
@@ -34,7 +35,7 @@ def book(tmp_path: Path) -> Path:
 
 
 def test_doubtful_measures_are_never_laid_and_the_rest_is_told(book: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """Noor's waist is larger than her hip: she waits. Cost is 10 € a metre, so euros are a hundredth of the mm."""
+    """Noor's waist is larger than her hip: she waits. Cost is 10 € a metre, sold by the centimetre."""
     out = tmp_path / "out"
     assert run_app(app, ["group", "skirts", "--book", str(book), "--out", str(out), "--trials", "5", "--cut", "3", "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
@@ -47,7 +48,7 @@ def test_doubtful_measures_are_never_laid_and_the_rest_is_told(book: Path, tmp_p
     page = pages((out / "group.pdf").read_bytes())[0].words
     assert "again" in page
     bought = min(told["together_mm"]["main"], told["apart_mm"]["main"])
-    assert f"{bought / 100:.2f} €" in page
+    assert f"{ceil(bought / 10) / 10:.2f} €" in page
     tags = "".join(page.words for page in pages((out / "tags.pdf").read_bytes()))
     parts = sum(piece.count for tag in (1, 3) for piece in garment_of(load_group("skirts", book).people[tag - 1].order).pieces)
     assert tags.count("Marisol Brandt") + tags.count("Ilse Kovač") == parts
@@ -77,7 +78,7 @@ def test_the_first_dress_s_motif_lies_as_far_from_the_same_level_on_every_body(b
         assert isinstance(hip, float)
         gaps.append(each.motif.point[1] - hip)
     assert gaps[0] == pytest.approx(gaps[1])
-    assert motif_on(work.ready[0].garment, Motif("sleeve", (0.0, 0.0)), work.ready[1].garment) is None
+    assert motif_as_on(work.ready[0].garment, Motif("sleeve", (0.0, 0.0)), work.ready[1].garment) is None
 
 
 def test_what_is_wrong_in_a_group_is_told_with_its_place(book: Path) -> None:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from functools import lru_cache
+from math import ceil
 
 import pypdfium2 as pdfium
 import pytest
@@ -52,12 +53,13 @@ def test_it_tells_measures_cloth_tags_layers_steps_and_what_to_ask_again() -> No
     assert "2026-01-01, sample" in words, "an invented client is marked so"
 
 
-def test_a_cloth_the_order_does_not_name_is_told_without_a_price() -> None:
+def test_a_cloth_costs_what_is_bought_of_it_and_one_the_order_does_not_name_nothing() -> None:
+    """Bought before it shrinks by a tenth, by the centimetre: 10 € a metre are ten cents each."""
     order = load_order("tomasina_plain")
-    only_main = replace(order, cloths={"main": replace(order.cloths["main"], price=10.0, currency="€")})
+    only_main = replace(order, cloths={"main": replace(order.cloths["main"], price=10.0, currency="€", shrinks_along=0.1)})
     whole = make(only_main, budget=Budget(1, 1))
     told = ticket_of(whole, "2026-01-01")
-    assert told.costs["main"] == f"about {whole.lay.cloth_needed_mm / 100:.2f} €"
+    assert told.costs["main"] == f"about {ceil(whole.lay.cloth_needed_mm / 0.9 / 10) / 10:.2f} €"
     assert told.costs["interfacing"] == ""
     assert "interfacing" in "\n".join(page.words for page in pages(ticket_pdf(told)))
 

@@ -29,6 +29,7 @@ from tests.cutting.simulator import prove
 
 DRESS: dict[str, Any] = {}
 QUARTERS: dict[str, Any] = {"lining": False}
+ORDER = order_from({"client": {"name": "Ann", "unit": "in", "measures": {}}}, "dress")
 
 
 @lru_cache
@@ -239,13 +240,13 @@ def test_a_changed_order_goes_on_from_the_cloth_already_cut_or_is_refused(tmp_pa
     keep_file(tmp_path / "pieces.json", json.dumps(dress.as_json()))
     done = _until(steps, "skirt front")[-1] + 1
     narrower = garment("middle", {"ease": {"hip_mm": 30}})
-    goes_on, changed = carried(tmp_path, done, narrower, "in")
+    goes_on, changed = carried(tmp_path, done, ORDER, narrower)
     assert {one.piece for one in changed.placed} == {one.piece for one in laid.placed}
     assert prove(*as_files(goes_on, changed, (*steps[:done], *make_steps(goes_on, changed)[done:]))) == []
     with pytest.raises(Refused, match=r"does not allow"):
-        carried(tmp_path, done, garment("full", DRESS), "in")
+        carried(tmp_path, done, ORDER, garment("full", DRESS))
     with pytest.raises(WrongInput, match="cannot be done"):
-        carried(tmp_path, 10_000, narrower, "in")
+        carried(tmp_path, 10_000, ORDER, narrower)
 
 
 @pytest.mark.parametrize("plan", ["lengthwise", "quarters_along", "quarters_across", "crosswise", "crossed_four", "off_centre"])
