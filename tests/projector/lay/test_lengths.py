@@ -12,7 +12,7 @@ from projector.lay.first_cut import first_outline, let_out, meeting
 from projector.lay.lay import Lay, Part, Placed
 from projector.lay.parts import make_parts
 from projector.lay.realise import faults_of
-from tests.projector.lay.made_up import garment, laid, piece, told
+from tests.projector.lay.made_up import laid, piece, told
 from tests.projector.steps import by_hand
 
 
@@ -80,6 +80,7 @@ def test_two_lights_share_what_a_hand_s_breadth_of_cloth_needs() -> None:
 def test_pins_stand_a_thumb_s_width_inside_both_lights() -> None:
     """40 mm: the pin mark is as wide, and her thumb (20 to 25 mm) holds the cloth beside it."""
     first, second, *_ = lights([(10.0, 200.0)], Light(900.0, 400.0), long=900.0)
+    assert second.spots
     (ax, ay), (bx, by) = second.spots
     x0, y0 = max(first.rect[0], second.rect[0]), max(first.rect[1], second.rect[1])
     x1, y1 = min(first.rect[2], second.rect[2], 900.0), min(first.rect[3], second.rect[3], 800.0)
