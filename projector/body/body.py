@@ -1,7 +1,7 @@
 """What the body stage hands on: measures with their origin, what to ask again, what stops the draft. Frozen, mm."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 from calibration.errors import WrongInput
@@ -24,13 +24,12 @@ class Measure:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """Something to ask again (a doubt) or that stops the draft. `proposed_mm`: what the measure may have been meant as."""
+    """Something to ask again (a doubt) or that stops the draft."""
 
     key: str
     what: str
     why: str
     next_step: str
-    proposed_mm: float | None = None
 
     def __str__(self) -> str:
         return f"{self.what} {self.why} {self.next_step}"
@@ -43,8 +42,6 @@ class Body:
     measures: Mapping[str, Measure]
     stops: tuple[Finding, ...] = ()
     doubts: tuple[Finding, ...] = ()
-    asked: Mapping[str, float] = field(default_factory=dict)
-    """The measures exactly as handed in, mm."""
 
     def mm(self, key: str) -> float:
         """A measure in mm, taken or worked out; KeyError when there is neither."""

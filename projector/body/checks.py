@@ -8,9 +8,9 @@ when stature was taken.
 from collections.abc import Callable, Iterator, Mapping
 
 from calibration.units import Unit, length_text
-from projector.body.balance import ABOVE_WAIST_MM, BELOW_ARMHOLE_MM, RAISE_MM
+from projector.body.balance import ABOVE_WAIST_MM, BELOW_ARMHOLE_MM, RAISE_MM, UNSEEN_MM
 from projector.body.body import Finding
-from projector.body.kinds import BY_KEY, TORSO_GIRTHS
+from projector.body.kinds import BY_KEY, TORSO_GIRTHS, named
 from projector.body.mix_ups import expected_mm
 from projector.body.stand_ins import balance_of
 
@@ -47,14 +47,10 @@ def compare_twice(key: str, first: float, second: float, shown: Unit) -> Finding
         return None
     return Finding(
         key,
-        f"{_name(key)} was taken twice, {length_text(first, shown)} and {length_text(second, shown)}.",
+        f"{named(key)} was taken twice, {length_text(first, shown)} and {length_text(second, shown)}.",
         f"They differ by {length_text(abs(first - second), shown)}; a careful taker stays within {length_text(limit, shown)}.",
         _again(key),
     )
-
-
-def _name(key: str) -> str:
-    return f"{BY_KEY[key].trade.capitalize()} ({key})"
 
 
 def _again(*keys: str) -> str:
@@ -71,7 +67,7 @@ def _bands(v: Mapping[str, float], given: frozenset[str], shown: Unit) -> Iterat
         if key in given and base in given and not low <= v[key] / v[base] <= high:
             usual = f"{length_text(low * v[base], shown)} to {length_text(high * v[base], shown)}"
             why = f"Beside {BY_KEY[base].trade} {length_text(v[base], shown)} it is {usual} on 99 of 100 women."
-            yield False, Finding(key, f"{_name(key)} {length_text(v[key], shown)} is unusual.", why, _again(key))
+            yield False, Finding(key, f"{named(key)} {length_text(v[key], shown)} is unusual.", why, _again(key))
 
 
 def _back_length(v: Mapping[str, float], given: frozenset[str], shown: Unit) -> Iterator[Doubt]:
@@ -80,7 +76,7 @@ def _back_length(v: Mapping[str, float], given: frozenset[str], shown: Unit) -> 
     share = v["nape_waist"] / v["stature"]
     if not 0.205 <= share <= 0.285:
         what = (
-            f"{_name('nape_waist')} {length_text(v['nape_waist'], shown)} does not go with a height of {length_text(v['stature'], shown)}."
+            f"{named('nape_waist')} {length_text(v['nape_waist'], shown)} does not go with a height of {length_text(v['stature'], shown)}."
         )
         low, high = (length_text(each * v["stature"], shown) for each in (0.208, 0.285))
         why = f"Beside that height it is {low} to {high} on 99 of 100 women."
@@ -116,21 +112,21 @@ def _girths(v: Mapping[str, float], given: frozenset[str], shown: Unit) -> Itera
         expected = expected_mm(key, {each: v[each] for each in TORSO_GIRTHS if each in given})
         if key in given and expected and v[key] < 0.6 * expected and 1 / 1.25 < 2 * v[key] / expected < 1.25:
             why = f"Doubled, {length_text(2 * v[key], shown)}, it would fit the others."
-            yield False, Finding(key, f"Is {_name(key)} {length_text(v[key], shown)} only half round?", why, _again(key), 2 * v[key])
+            yield False, Finding(key, f"Is {named(key)} {length_text(v[key], shown)} only half round?", why, _again(key))
 
 
 def _arm(v: Mapping[str, float], given: frozenset[str], shown: Unit) -> Iterator[Doubt]:
     if {"upper_arm", "bust"} <= given and v["upper_arm"] > 0.45 * v["bust"]:
-        what = f"{_name('upper_arm')} {length_text(v['upper_arm'], shown)} is too thick for a bust of {length_text(v['bust'], shown)}."
+        what = f"{named('upper_arm')} {length_text(v['upper_arm'], shown)} is too thick for a bust of {length_text(v['bust'], shown)}."
         why = f"No armhole can be made beyond {length_text(0.45 * v['bust'], shown)}."
         yield True, Finding("upper_arm", what, why, _again("upper_arm", "bust"))
 
 
 def _shoulder(v: Mapping[str, float], given: frozenset[str], shown: Unit) -> Iterator[Doubt]:
     if {"shoulder_width", "stature"} <= given and v["shoulder_width"] < 0.6 * 0.233 * v["stature"]:
-        what = f"Is {_name('shoulder_width')} {length_text(v['shoulder_width'], shown)} only one side?"
+        what = f"Is {named('shoulder_width')} {length_text(v['shoulder_width'], shown)} only one side?"
         why = f"Bone to bone it would be about {length_text(0.233 * v['stature'], shown)}."
-        yield False, Finding("shoulder_width", what, why, _again("shoulder_width"), 2 * v["shoulder_width"])
+        yield False, Finding("shoulder_width", what, why, _again("shoulder_width"))
 
 
 def _front_against_cup(v: Mapping[str, float], given: frozenset[str], shown: Unit) -> Iterator[Doubt]:
@@ -157,8 +153,8 @@ def _bust_point(v: Mapping[str, float], given: frozenset[str], shown: Unit) -> I
     depth, side_waist = balance.armhole_depth_mm(v["nape_waist"]), v["nape_waist"] + RAISE_MM
     level = balance.bust_level_mm(balance.theta_from_cup_deg, depth)
     low, high = depth + BELOW_ARMHOLE_MM, side_waist - ABOVE_WAIST_MM
-    if not low - 3 <= level <= high + 3:  # under 3 mm the draft moves it unseen (3.5)
+    if not low - UNSEEN_MM <= level <= high + UNSEEN_MM:
         side = "above the armhole line" if level < low else "too near the waist"
         off = low - level if level < low else level - high
-        what = f"{_name('neck_bust')} {length_text(v['neck_bust'], shown)} puts the bust point {side}, by {length_text(off, shown)}."
+        what = f"{named('neck_bust')} {length_text(v['neck_bust'], shown)} puts the bust point {side}, by {length_text(off, shown)}."
         yield False, Finding("neck_bust", what, "The draft moves it as far as it must.", _again("neck_bust", "nape_waist"))

@@ -9,7 +9,7 @@ from calibration.names import unknown_name
 from calibration.units import Unit, length_text
 from projector.body.body import Body, Finding, Measure
 from projector.body.checks import compare_twice, run_checks
-from projector.body.kinds import BY_KEY, FROM_SHOULDER, SAME_AS, TORSO_GIRTHS
+from projector.body.kinds import BY_KEY, FROM_SHOULDER, SAME_AS, TORSO_GIRTHS, named
 from projector.body.mix_ups import find_mix_ups
 from projector.body.stand_ins import fill, over_front, with_table_keys
 
@@ -97,10 +97,9 @@ def _other_start(stop: Finding, given: Mapping[str, float], shown: Unit) -> Find
     start, right = ("waist", "shoulder") if is_from_waist else ("shoulder", "waist")
     return replace(
         stop,
-        what=f"{BY_KEY[stop.key].trade.capitalize()} ({stop.key}) {length_text(mm, shown)} was not taken from the {start}.",
+        what=f"{named(stop.key)} {length_text(mm, shown)} was not taken from the {start}.",
         why=f"It fits when taken from the {right}.",
         next_step=f"Call it {other}.",
-        proposed_mm=None,
     )
 
 
@@ -108,7 +107,7 @@ def _missing(given: Mapping[str, float], needs_sleeve: bool, needs_bodice: bool)
     wanted = [key for key in ("bust", "waist", "hip") if needs_bodice or key != "bust"]
     wanted += ["upper_arm", "wrist"] if needs_sleeve else []
     found = [
-        Finding(key, f"{BY_KEY[key].trade.capitalize()} ({key}) is missing.", "It cannot be worked out.", f"Measure it: {BY_KEY[key].how}.")
+        Finding(key, f"{named(key)} is missing.", "It cannot be worked out.", f"Measure it: {BY_KEY[key].how}.")
         for key in wanted
         if key not in given
     ]
@@ -138,7 +137,7 @@ def _derived_stops(v: Mapping[str, float], good: Mapping[str, float], lengths_fr
         kind = BY_KEY[key]
         if key not in good and not kind.low_mm <= v[key] <= kind.high_mm:
             shop = next(shop for shop, below in FROM_SHOULDER.items() if below == key)
-            what = f"{BY_KEY[shop].trade.capitalize()} ({shop}) {length_text(whole, shown)} does not go with the half length."
+            what = f"{named(shop)} {length_text(whole, shown)} does not go with the half length."
             rest = f"Less the front half length {length_text(v['front_waist'], shown)} it leaves {length_text(v[key], shown)}"
             why = f"{rest}; {length_text(kind.low_mm, shown)} to {length_text(kind.high_mm, shown)} is possible."
             found.append(Finding(shop, what, why, f"Measure again: {BY_KEY[shop].how}."))
@@ -169,4 +168,4 @@ def _body(
         words[finding.key] = f"{words[finding.key]} {finding}" if finding.key in words else str(finding)
     order = [*(key for key in BY_KEY if key in values)]
     measures = {key: Measure(values[key], "given" if key in taken or key in given else "stand_in", words.get(key)) for key in order}
-    return Body(measures, tuple(stops), tuple(doubts), dict(given))
+    return Body(measures, tuple(stops), tuple(doubts))

@@ -82,6 +82,13 @@ KINDS: tuple[MeasureKind, ...] = (
 )
 
 BY_KEY: dict[str, MeasureKind] = {kind.key: kind for kind in KINDS}
+
+
+def named(key: str) -> str:
+    """`Round bust (bust)`: as the shop says it and as the card has it."""
+    return f"{BY_KEY[key].trade.capitalize()} ({key})"
+
+
 TORSO_GIRTHS = ("bust", "underbust", "waist", "hip")
 
 SAME_AS: dict[str, str] = {

@@ -9,8 +9,8 @@ from statistics import median
 
 from calibration.units import MM_PER_CM, MM_PER_INCH, Unit, length_text
 from projector.body.body import Finding
-from projector.body.kinds import BY_KEY, TORSO_GIRTHS
-from projector.body.stand_ins import round_shoulders_mm
+from projector.body.kinds import BY_KEY, TORSO_GIRTHS, named
+from projector.body.stand_ins import PER_STATURE, STATURE_UNKNOWN_MM, across_back_by_bust_mm, by_bust, round_shoulders_mm, shoulder_width_mm
 
 _MM_PER: dict[Unit, float] = {"in": MM_PER_INCH, "cm": MM_PER_CM, "mm": 1.0}
 _PAIRS: tuple[tuple[Unit, Unit], ...] = (("cm", "in"), ("in", "cm"), ("mm", "cm"), ("mm", "in"), ("cm", "mm"), ("in", "mm"))
@@ -19,7 +19,7 @@ _FINEST_MM: dict[Unit, float] = {"in": MM_PER_INCH / 8, "cm": MM_PER_CM / 10, "m
 """What a tape of that unit is read to: nobody wrote 19.05 cm, so it was 7 1/2 in."""
 
 _TORSO_TO_BUST = {"bust": 1.0, "underbust": 0.84, "waist": 0.80, "hip": 1.08}
-_PER_STATURE = {"nape_waist": 0.243, "front_waist": 0.285, "arm_length": 0.334, "waist_hip": 0.11, "waist_knee": 0.345, "waist_floor": 0.62}
+_PER_STATURE = {**PER_STATURE, "front_waist": 0.285}
 ODD, NEAR = 1.9, 1.35
 HALVED = {"girth": "half round", "width": "from the middle to one side"}
 """Sorts of measures that are taken half by mistake, and how that is said."""
@@ -43,15 +43,14 @@ def expected_mm(key: str, values: Mapping[str, float]) -> float | None:
         ]
         return median(others) * _TORSO_TO_BUST[key] if len(others) >= 2 else None
     if key in _PER_STATURE:
-        stature = values.get("stature", 1620.0)
-        return _PER_STATURE[key] * (stature if _fits("stature", stature) else 1620.0)
+        stature = values.get("stature", STATURE_UNKNOWN_MM)
+        return _PER_STATURE[key] * (stature if _fits("stature", stature) else STATURE_UNKNOWN_MM)
     bust = values.get("bust")
     if bust is None or not _fits("bust", bust):
         return None
-    arm = 0.307 * bust
-    rules = {"neck": bust / 5 + 182, "shoulder_width": 243 + 0.144 * bust, "across_back": bust / 4 + 137, "neck_bust": bust / 5 + 85}
-    rules |= {"bust_span": bust / 5 + 5, "upper_arm": arm, "round_shoulders": round_shoulders_mm(bust, arm)}
-    return {**rules, "wrist": bust / 20 + 107, "scye_depth": bust / 12 + 120}.get(key)
+    rules = by_bust(bust)
+    rules |= {"shoulder_width": shoulder_width_mm(bust, STATURE_UNKNOWN_MM), "across_back": across_back_by_bust_mm(bust)}
+    return {**rules, "round_shoulders": round_shoulders_mm(bust, rules["upper_arm"])}.get(key)
 
 
 def _fits(key: str, mm: float) -> bool:
@@ -105,7 +104,6 @@ def _whole_card(values: Mapping[str, float], meant: Mapping[str, tuple[Unit, Uni
         f"The measures look like {_NAMES[right]}, written as {_NAMES[written]}.",
         f"{BY_KEY[key].trade.capitalize()} {number} {written} is no woman's; {number} {right} is, and all the others fit as {_NAMES[right]} too.",  # noqa: E501
         f"Write `unit: {right}` on the card.",
-        _converted(values[key], pair),
     )
 
 
@@ -116,20 +114,15 @@ def _number(mm: float, unit: Unit) -> str:
     return f"{mm / _MM_PER[unit]:.4g}"
 
 
-def _named(key: str) -> str:
-    return f"{BY_KEY[key].trade.capitalize()} ({key})"
-
-
 def _mix_up(key: str, mm: float, pair: tuple[Unit, Unit], shown: Unit) -> Finding:
     written, meant = pair
     number, right_mm = _number(mm, written), _converted(mm, pair)
     other = length_text(right_mm, shown if shown != meant else ("cm" if meant == "in" else "in"))
     return Finding(
         key,
-        f"{_named(key)} {number} {written}: did you mean {number} {meant}?",
+        f"{named(key)} {number} {written}: did you mean {number} {meant}?",
         f"{number} {written} cannot be beside the other measures; {number} {meant} = {other} can.",
         "Correct it, or write the unit behind the number.",
-        right_mm,
     )
 
 
@@ -138,5 +131,4 @@ def _impossible(key: str, mm: float, shown: Unit) -> Finding:
     why = f"It lies outside {length_text(kind.low_mm, shown)} to {length_text(kind.high_mm, shown)}."
     if kind.sort in HALVED and _fits(key, 2 * mm):
         why += f" Doubled, {length_text(2 * mm, shown)}, it would fit: was it taken {HALVED[kind.sort]}?"
-        return Finding(key, f"{_named(key)} cannot be {length_text(mm, shown)}.", why, f"Measure again: {kind.how}.", 2 * mm)
-    return Finding(key, f"{_named(key)} cannot be {length_text(mm, shown)}.", why, f"Measure again: {kind.how}.")
+    return Finding(key, f"{named(key)} cannot be {length_text(mm, shown)}.", why, f"Measure again: {kind.how}.")

@@ -9,6 +9,7 @@ from projector.body.balance import Balance
 from projector.body.kinds import FROM_SHOULDER, SAME_AS
 
 STATURE_UNKNOWN_MM = 1620.0
+PER_STATURE = {"nape_waist": 0.243, "arm_length": 0.334, "waist_hip": 0.11, "waist_knee": 0.345, "waist_floor": 0.62}
 ROUNDS = 12
 """The two half lengths, stature and shoulder hang on each other; each round shrinks the rest to under a seventh."""
 
@@ -58,15 +59,38 @@ def round_shoulders_mm(bust_mm: float, upper_arm_mm: float) -> float:
     return 0.646 * bust_mm + 433 + 0.5 * (upper_arm_mm - 0.307 * bust_mm)
 
 
+def scye_depth_by_bust_mm(bust_mm: float) -> float:
+    """Armhole depth where it was not measured."""
+    return bust_mm / 12 + 120
+
+
+def across_back_by_bust_mm(bust_mm: float) -> float:
+    """Across the back where it was not measured, before it is held to the shoulder."""
+    return bust_mm / 4 + 137
+
+
+def shoulder_width_mm(bust_mm: float, stature_mm: float) -> float:
+    """Bone to bone where it was not measured."""
+    return 0.15 * stature_mm + 0.144 * bust_mm
+
+
+def by_bust(bust_mm: float) -> dict[str, float]:
+    """What the bust alone tells, of a mean arm."""
+    return {
+        "neck": bust_mm / 5 + 182,
+        "neck_bust": bust_mm / 5 + 85,
+        "bust_span": bust_mm / 5 + 5,
+        "upper_arm": 0.307 * bust_mm,
+        "wrist": bust_mm / 20 + 107,
+        "scye_depth": scye_depth_by_bust_mm(bust_mm),
+    }
+
+
 def _by_bust(v: dict[str, float]) -> None:
     bust = v["bust"]
     v.setdefault("underbust", 0.933 * bust - 84)
-    v.setdefault("neck", bust / 5 + 182)
-    v.setdefault("neck_bust", bust / 5 + 85)
-    v.setdefault("bust_span", bust / 5 + 5)
-    v.setdefault("upper_arm", 0.307 * bust)
-    v.setdefault("wrist", bust / 20 + 107)
-    v.setdefault("scye_depth", bust / 12 + 120)
+    for key, mm in by_bust(bust).items():
+        v.setdefault(key, mm)
     v.setdefault("shoulder_drop", 60.0)
     v.setdefault("round_shoulders", round_shoulders_mm(bust, v["upper_arm"]))
 
@@ -74,11 +98,12 @@ def _by_bust(v: dict[str, float]) -> None:
 def _half_lengths(v: dict[str, float], measured: Mapping[str, float]) -> None:
     """One round: shoulder, back half length, front half length."""
     if "shoulder_width" not in measured:
-        v["shoulder_width"] = 0.15 * v["stature"] + 0.144 * v["bust"]
+        v["shoulder_width"] = shoulder_width_mm(v["bust"], v["stature"])
     balance = balance_of(v)
     if "nape_waist" not in measured:
         front = measured.get("front_waist")
-        v["nape_waist"] = 0.243 * v["stature"] if front is None else balance.nape_waist_from_front_mm(front, v.get("nape_waist"))
+        by_front = None if front is None else balance.nape_waist_from_front_mm(front, v.get("nape_waist"))
+        v["nape_waist"] = PER_STATURE["nape_waist"] * v["stature"] if by_front is None else by_front
     if "front_waist" not in measured:
         v["front_waist"] = balance.front_waist_from_back_mm(v["nape_waist"])
 
@@ -86,19 +111,16 @@ def _half_lengths(v: dict[str, float], measured: Mapping[str, float]) -> None:
 def _stature(v: Mapping[str, float], measured: Mapping[str, float]) -> float:
     """From the floor where that was measured (sd 34), else from the back length (sd 95), else the mean woman's."""
     if "waist_floor" in v:
-        return v["waist_floor"] / 0.62
+        return v["waist_floor"] / PER_STATURE["waist_floor"]
     if "nape_waist" in measured or "front_waist" in measured:
-        return v["nape_waist"] / 0.243
+        return v["nape_waist"] / PER_STATURE["nape_waist"]
     return STATURE_UNKNOWN_MM
 
 
 def _by_stature(v: dict[str, float]) -> None:
-    stature = v["stature"]
-    v.setdefault("across_back", min(v["bust"] / 4 + 137, v["shoulder_width"]))
-    v.setdefault("arm_length", 0.334 * stature)
-    v.setdefault("waist_hip", 0.11 * stature)
-    v.setdefault("waist_knee", 0.345 * stature)
-    v.setdefault("waist_floor", 0.62 * stature)
+    v.setdefault("across_back", min(across_back_by_bust_mm(v["bust"]), v["shoulder_width"]))
+    for key, share in PER_STATURE.items():
+        v.setdefault(key, share * v["stature"])
 
 
 def balance_of(v: Mapping[str, float]) -> Balance:

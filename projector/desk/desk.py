@@ -73,8 +73,6 @@ class Desk:
         self.photos: Path | None = None
         self.lay_again: Callable[[], Awaitable[None]] | None = None
         """Called when the first table is known: the lay and its parts are made for what this light reaches."""
-        self.open_order: Callable[[str], Awaitable[None]] | None = None
-        """Puts another order on the table; the journal of the one in hand keeps its step."""
         self.code_of: Callable[[bool], str] | None = None
         """The address a phone needs; True: a new one, the phones paired so far are out. None: no phone can pair."""
         self.after_code: Command = Command("leave")

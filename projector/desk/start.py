@@ -116,7 +116,7 @@ async def _whole(
             _say_networks(say)
         say("Drafting and laying.")
         await on_table.put(showing.order)
-        desk.lay_again, desk.open_order = on_table.again, on_table.open
+        desk.lay_again = on_table.again
         if showing.is_calibrating and desk.snapshot.mode == "code":
             desk.after_code = Command("set_up")
         elif showing.is_calibrating:

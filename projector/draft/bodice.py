@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import floor
 
+from projector.body.balance import ABOVE_WAIST_MM, BELOW_ARMHOLE_MM, UNSEEN_MM
 from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.bodice_back import Back, Shares, back_shares, centre_in_at, draw_back
 from projector.draft.bodice_darts import side_darts, waist_darts, with_fitting_waist
@@ -60,11 +61,6 @@ class Bodice:
     def back_hollow(self) -> float:
         """How far the back neck's centre lies under its neck point, mm."""
         return (self.back.neck[0].a - self.back.neck[-1].d).imag
-
-    @property
-    def waists_mm(self) -> tuple[float, float]:
-        """Sewn quarter waists, front and back."""
-        return self.front.waist.length, self.back.waist.length
 
 
 def _draw(measures: Mapping[str, float], style: Style, frame: Frame, cut: NeckCut, tuning: Tuning) -> Bodice:
@@ -172,7 +168,7 @@ def _next_tuning(bodice: Bodice, measures: Mapping[str, float], style: Style) ->
     changed = _govern_underbust(bodice, measures, style)
     if changed is not None:
         return changed
-    is_bust_too_high = not tuning.is_bust_held and frame.bust_y_wanted < frame.underarm_y + 4 - 3
+    is_bust_too_high = not tuning.is_bust_held and frame.bust_y_wanted < frame.underarm_y + BELOW_ARMHOLE_MM - UNSEEN_MM
     if is_bust_too_high and frame.underarm_y > 0.36 * measures["nape_waist"]:
         return replace(tuning, underarm_mm=tuning.underarm_mm - 3)
     return _govern_armhole(bodice, measures, style, has_raised=is_bust_too_high or tuning.underarm_mm < 0)
@@ -206,8 +202,10 @@ def _tuning_warnings(bodice: Bodice, style: Style) -> list[str]:
             f"The bust line lies {frame.bust_y - frame.bust_y_wanted:.0f} mm lower than worked out, so that the armhole fits the arm: "
             "measure shoulder to nipple and round arm again."
         )
-    if frame.bust_y_wanted > frame.side_waist_y - 75 + 3:
-        said.append("The bust point came out very low and is held 75 mm above the waist: measure shoulder to nipple again.")
+    if frame.bust_y_wanted > frame.side_waist_y - ABOVE_WAIST_MM + UNSEEN_MM:
+        said.append(
+            f"The bust point came out very low and is held {ABOVE_WAIST_MM:.0f} mm above the waist: measure shoulder to nipple again."
+        )
     if style.back_neck_mm >= 120:
         said.append("A back neck this deep needs a tie across the shoulders, or it slips.")
     return said

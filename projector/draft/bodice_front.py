@@ -6,7 +6,7 @@ Frame as in frame.py. "Closed" means: everything outside the dart turned by -the
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
-from math import radians
+from math import degrees, radians
 
 import numpy as np
 
@@ -213,7 +213,7 @@ def edges_from_tops(front: Front, tops: Sequence[tuple[complex, complex, float]]
     if best is None:
         raise DraftRefused(
             "The princess edges cannot be made equally long.",
-            f"The bust dart of {front.turn * 57.2958:.0f} degrees bends one edge too far.",
+            f"The bust dart of {degrees(front.turn):.0f} degrees bends one edge too far.",
             "Measure shoulder to nipple, round under bust and nipple to nipple again, or choose princess: none.",
         ) from failed
     return best[1]

@@ -18,17 +18,12 @@ def circle_sector(need: SkirtNeed, style: Style, hem_y: float) -> Sector:
     return sector_of_edge((need.front + need.back) / 2, style.circle_turn / 4, hem_y)
 
 
-def _quarter(sector: Sector, hip_y: float) -> Quarter:
-    waist = Waistline((sector.inner,), (), (), ())
-    return Quarter(waist, sector.side, sector.outer, 0j, sector.angle * (sector.radius + hip_y))
-
-
 def draw_circle(measures: Mapping[str, float], style: Style, need: SkirtNeed, shorter_mm: float = 0.0) -> Skirt:
     """A circle skirt on a sewn waist; a lining's is `shorter_mm` shorter."""
     said: list[str] = []
     hem_y = hem_level(measures, style, said) + need.adjust.hem - shorter_mm
     sector = circle_sector(need, style, hem_y)
-    quarter = _quarter(sector, measures["waist_hip"])
+    quarter = Quarter(Waistline((sector.inner,), (), (), ()), sector.side, sector.outer, 0j)
     vent: VentPlan = no_vent(measures)
     said.append("The hem of a circle skirt drops: let it hang a day before the hem is levelled and cut.")
     return Skirt(quarter, quarter, measures["waist_hip"], measures["waist_knee"], hem_y, vent, tuple(said), sector, need.front)

@@ -14,6 +14,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from projector.body.balance import clamp as clamp
+
 Points = NDArray[np.complex128]
 """(N,) complex: a flattened line."""
 
@@ -69,12 +71,6 @@ class Cubic(NamedTuple):
         """Point at parameter t."""
         s = 1 - t
         return s * s * s * self.a + 3 * s * s * t * self.b + 3 * s * t * t * self.c + t * t * t * self.d
-
-    def heading(self, t: float) -> complex:
-        """Unit tangent at parameter t."""
-        s = 1 - t
-        speed = s * s * (self.b - self.a) + 2 * s * t * (self.c - self.b) + t * t * (self.d - self.c)
-        return unit(speed)
 
     @property
     def start(self) -> complex:
@@ -209,16 +205,6 @@ def root(f: Callable[[float], float], low: float, high: float, tolerance: float 
 def crossing(cubic: Cubic, origin: complex, ray: complex) -> float:
     """Parameter where the curve crosses the line origin + s·ray. Raises NoRoot."""
     return root(lambda t: (ray.conjugate() * (cubic.at(t) - origin)).imag, 0.0, 1.0, 1e-10)
-
-
-def clamp(value: float, low: float, high: float) -> float:
-    """Value held between low and high."""
-    return min(max(value, low), high)
-
-
-def degrees_of(angle: float) -> float:
-    """Radians to degrees."""
-    return angle * 180 / pi
 
 
 def walked(line: Points, step_mm: float) -> Points:

@@ -6,16 +6,27 @@ beside a number it is our own derivation, tried on real bodies; the trade's prac
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import cos, radians, sin, sqrt, tan
+from math import radians, sqrt
 
-from projector.body.balance import RAISE_MM, closed_bust_level_mm, cup_turn_deg
+from projector.body.balance import (
+    BACK_SHOULDER_EASE_MM,
+    RAISE_MM,
+    THETA_LEAST_DEG,
+    THETA_MOST_DEG,
+    armhole_depth_mm,
+    clamp,
+    closed_bust_level_mm,
+    cup_turn_deg,
+    front_more_mm,
+    front_waist_more_mm,
+    held_bust_level_mm,
+    shoulders_of,
+)
+from projector.body.stand_ins import scye_depth_by_bust_mm
 from projector.draft.adjust import NO_CHANGE, Adjust
-from projector.draft.curve import NoRoot, clamp, degrees_of, direction, root, unit
+from projector.draft.curve import NoRoot, direction, root, unit
 from projector.draft.panel import DraftRefused
 from projector.draft.style import Style
-
-BACK_SHOULDER_EASE_MM = 6.0
-"""Back shoulder longer than front, eased in: 1/4 in, Every Woman's Encyclopaedia."""
 
 FLATTENED_BUST_MM, FLATTENED_WAIST_MM = 0.11, 0.02
 """What flattened curves take from a whole girth, given back: no girth falls short of the ease asked for."""
@@ -109,22 +120,15 @@ class Frame:
         return unit(self.back_shoulder_tip - self.back_neck_point)
 
 
-def _shoulder(measures: Mapping[str, float]) -> tuple[float, float, float, float, float]:
-    """Neck half width, rise, front and back slope (radians), half shoulder."""
-    neck_half = clamp(measures["neck"] / 5, 58, 96)
-    slope = clamp(20 + degrees_of((measures["shoulder_drop"] - 60) / 135), 13, 27)
-    half = max(measures["shoulder_width"] / 2, neck_half + 55)
-    return neck_half, clamp(neck_half / 3, 18, 30), radians(slope + 2), radians(slope - 2), half
-
-
 def _widths(measures: Mapping[str, float], style: Style, tuning: Tuning) -> tuple[float, float, float, float, float]:
     """Front and back quarter bust, front and back waist need, side inset."""
     ease = style.eases
     bust = (measures["bust"] + ease.bust_mm + tuning.bust_mm + FLATTENED_BUST_MM) / 4
     waist = (measures["waist"] + ease.waist_mm + FLATTENED_WAIST_MM) / 4
-    f = clamp(6 + (measures["bust"] - measures["underbust"] - 100) / 6, 4, 30)
+    cup = measures["bust"] - measures["underbust"]
+    f = front_more_mm(cup)
     # Waist larger than bust: both quarters flare alike, so that no dart remains in one and none in the other.
-    g = f if measures["waist"] > measures["bust"] else clamp(f / 2, 2, 7)
+    g = f if measures["waist"] > measures["bust"] else front_waist_more_mm(cup)
     front, back = bust + f - waist - g, bust - f - waist + g
     total = front + back
     side_in = min(0.15 * total, 32, front, back) if total >= 0 else min(front, back)
@@ -135,11 +139,11 @@ def _balance(measures: Mapping[str, float], widths: "_Balance") -> tuple[float, 
     """Bust dart angle (radians) and the bust level wanted, before clamping."""
     if "front_waist" in measures:
         bust_y = widths.side_waist_y - (measures["front_waist"] - measures["neck_bust"])
+        least, most = radians(THETA_LEAST_DEG), radians(THETA_MOST_DEG)
         try:
-            return root(lambda t: widths.level(t) - bust_y, radians(3), radians(38)), bust_y
+            return root(lambda t: widths.level(t) - bust_y, least, most), bust_y
         except NoRoot:
-            low = abs(widths.level(radians(3)) - bust_y) < abs(widths.level(radians(38)) - bust_y)
-            return radians(3 if low else 38), bust_y
+            return min((least, most), key=lambda t: abs(widths.level(t) - bust_y)), bust_y
     turn = radians(cup_turn_deg(measures["bust"] - measures["underbust"]))
     return turn, widths.level(turn)
 
@@ -173,9 +177,8 @@ def _drop_to_bust(neck_bust: float, across: float) -> float:
 
 def underarm_level(measures: Mapping[str, float], tuning: Tuning) -> float:
     """Depth of the underarm below the nape; given scye depth, or B/12 + 120, held between 0.42 and 0.57 of nape to waist."""
-    back_length = measures["nape_waist"]
-    depth = measures.get("scye_depth", measures["bust"] / 12 + 120)
-    return clamp(depth, 0.42 * back_length, 0.57 * back_length) + tuning.underarm_mm
+    depth = measures.get("scye_depth", scye_depth_by_bust_mm(measures["bust"]))
+    return armhole_depth_mm(depth, measures["nape_waist"]) + tuning.underarm_mm
 
 
 def frame_of(measures: Mapping[str, float], style: Style, tuning: Tuning) -> Frame:
@@ -183,24 +186,22 @@ def frame_of(measures: Mapping[str, float], style: Style, tuning: Tuning) -> Fra
 
     Raises DraftRefused where the bust point cannot be placed.
     """
-    neck_half, rise, front_slope, back_slope, half = _shoulder(measures)
+    shoulders = shoulders_of(measures["neck"], measures["shoulder_width"], measures["shoulder_drop"])
     front_bust, back_bust, front_waist, back_waist, side_in = _widths(measures, style, tuning)
-    shoulder_length = (half - neck_half) / cos(front_slope)
     underarm = underarm_level(measures, tuning)
     waist_y = measures["nape_waist"] + RAISE_MM
     bust_x = measures["bust_span"] / 2
-    drop = _drop_to_bust(measures["neck_bust"], bust_x - neck_half)
-    fall = (half - neck_half) * tan(front_slope)
-    back_tip_y = -rise + (shoulder_length + BACK_SHOULDER_EASE_MM) * sin(back_slope)
-    balance = _Balance(underarm, waist_y, drop, front_bust - bust_x, fall, underarm - back_tip_y)
+    drop = _drop_to_bust(measures["neck_bust"], bust_x - shoulders.neck_half)
+    balance = _Balance(underarm, waist_y, drop, front_bust - bust_x, shoulders.front_fall, underarm - shoulders.back_tip_y)
     turn, wanted = _balance(measures, balance)
-    bust_y = clamp(wanted, underarm + 4, waist_y - 75)
+    bust_y = held_bust_level_mm(wanted, underarm, waist_y)
     cup = measures["bust"] - measures["underbust"]
     low = measures.get("shoulder_underbust")
     below = clamp(45 + 0.15 * cup, 50, max(50, 0.5 * (waist_y - bust_y))) if low is None else low - measures["neck_bust"]
     return Frame(
-        neck_half=neck_half, neck_rise=rise, front_slope=front_slope, back_slope=back_slope,
-        front_shoulder_length=shoulder_length, underarm_y=underarm, back_waist_y=measures["nape_waist"], side_waist_y=waist_y,
+        neck_half=shoulders.neck_half, neck_rise=shoulders.neck_rise,
+        front_slope=shoulders.front_slope, back_slope=shoulders.back_slope, front_shoulder_length=shoulders.length,
+        underarm_y=underarm, back_waist_y=measures["nape_waist"], side_waist_y=waist_y,
         cup=cup, front_bust=front_bust, back_bust=back_bust, front_waist=front_waist, back_waist=back_waist, side_in=side_in,
         bust_x=bust_x, drop_to_bust=drop, bust_turn=turn, bust_y=bust_y, bust_y_wanted=wanted,
         underbust_y=bust_y + clamp(below, 20, waist_y - bust_y - 15),

@@ -12,17 +12,6 @@ ARC_STEP = radians(30)
 """One cubic per 30 degrees: its radius is true to 0.0003 mm at a radius of 1 m."""
 
 
-def waist_radius_mm(waist_mm: float, turn: float) -> float:
-    """Radius of the waist circle; `turn`: how much of a full circle the whole skirt is (1 full, 0.5 half)."""
-    return waist_mm / (2 * pi * turn)
-
-
-def ring_area_mm2(radius_mm: float, length_mm: float, turn: float) -> float:
-    """Cloth in the ring between waist and hem."""
-    outer = radius_mm + length_mm
-    return pi * turn * (outer**2 - radius_mm**2)
-
-
 def arc(middle: complex, radius: float, start: float, end: float) -> Curve:
     """Arc about `middle` from angle `start` to `end` (radians from +x towards +y), as cubics that are true to 0.001 mm."""
     pieces = max(1, ceil(abs(end - start) / ARC_STEP - 1e-9))
@@ -75,6 +64,6 @@ class Sector:
 
 
 def sector_of_edge(edge_mm: float, turn_of_edge: float, depth_mm: float) -> Sector:
-    """Sector whose inner edge is `edge_mm` long and turns `turn_of_edge` of a full circle."""
+    """Sector whose inner edge is `edge_mm` long and turns `turn_of_edge` of a full circle: radius = edge / (2 pi turn)."""
     angle = 2 * pi * turn_of_edge
     return Sector(edge_mm / angle, depth_mm, angle)

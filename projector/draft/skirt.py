@@ -60,7 +60,6 @@ class Quarter:
     side: Curve
     hem: Curve
     centre_top: complex
-    hip: float
 
     @property
     def hem_centre(self) -> complex:
@@ -207,7 +206,7 @@ def _quarter(
         if waist.darts or abs(waist.length - need) < 1e-4:
             break
         side_x += need - waist.length
-    return Quarter(waist, side, _hem(side, hem_y), centre, hip)
+    return Quarter(waist, side, _hem(side, hem_y), centre)
 
 
 def _half_widths(quarter: Quarter, levels: Levels) -> Levels:

@@ -31,7 +31,6 @@ class Sleeve:
     back_under: Curve
     hem: Curve
     height: float
-    biceps: float
     warnings: tuple[str, ...] = ()
 
 
@@ -119,7 +118,6 @@ def draw_sleeve(
         back_under=(smooth(back_end, -1j, behind.d, -1j),),
         hem=(line(front_end, back_end),),
         height=height,
-        biceps=biceps,
         warnings=tuple(said),
     )
 

@@ -5,12 +5,13 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from projector.body.balance import front_waist_more_mm
 from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.bodice import Bodice, draw_bodice
 from projector.draft.bodice_darts import LINING_DARTS_LOWER_MM
 from projector.draft.bodice_panels import ARMHOLE_MARK_SHARE, bodice_panels
 from projector.draft.circle import draw_circle
-from projector.draft.curve import NoRoot, clamp, length
+from projector.draft.curve import NoRoot, length
 from projector.draft.flounces import peplum
 from projector.draft.inset import inset_panel
 from projector.draft.off_shoulder import cut_off_shoulder
@@ -60,7 +61,7 @@ def skirt_need(measures: Mapping[str, float], style: Style, bodice: Bodice | Non
     """Quarter waists to sew to: the bodice's, or waist plus ease for a skirt alone."""
     if bodice is None:
         quarter = (measures["waist"] + style.eases.waist_mm) / 4
-        g = clamp((6 + (measures["bust"] - measures["underbust"] - 100) / 6) / 2, 2, 7)
+        g = front_waist_more_mm(measures["bust"] - measures["underbust"])
         front_mm, back_mm = quarter + g + adjust.side_waist, quarter - g + adjust.side_waist + adjust.centre_back_waist
         if style.skirt == "circle":  # its quarters are equal, and so are the halves of its band
             front_mm = back_mm = (front_mm + back_mm) / 2

@@ -33,10 +33,6 @@ class Wardrobe:
         """There is such a piece with such an edge."""
         return piece in self.pieces and any(found.name == edge for found in self.pieces[piece].edges)
 
-    def kind(self, piece: str, kind: str) -> list[tuple[str, str]]:
-        """All edges of one kind on one piece, in order."""
-        return [(piece, edge.name) for edge in self.pieces[piece].edges if edge.kind == kind]
-
     def run_mm(self, run: Run) -> float:
         """Length of a run, mm."""
         return sum(line_length(self.edge(piece, edge).points) for piece, edge in run)

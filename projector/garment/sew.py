@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from projector.body.balance import BACK_SHOULDER_EASE_MM
 from projector.draft.bodice import Bodice
-from projector.draft.frame import BACK_SHOULDER_EASE_MM
 from projector.draft.sleeve import FRONT_EASE_SHARE
 from projector.draft.style import Style
 from projector.garment.pieces import Join, Piece, Seam

@@ -1,4 +1,4 @@
-"""Scene + table -> picture. The Canvas of the projector.
+"""Scene + table -> picture.
 
 Order of work: everything in mm is cut into dashes and short pieces; one call maps all points; OpenCV draws thin anti-aliased
 passes in linear light, dim before bright; words and areas are laid on; one look-up encodes. What stands still (the grid as a
@@ -86,20 +86,13 @@ class Painter:
         self.is_raw = h >= RAW_FROM_ROWS if is_raw is None else is_raw
         """Code values are drawn, not light."""
         self._drawn = np.zeros((h, w, 4), dtype=np.uint8)
-        self._shown: NDArray[np.uint8] | None = None
         self._planes: dict[float, Array] = {}
         self._masks = MaskStore()
         self._parts: OrderedDict[Hashable, NDArray[np.uint8]] = OrderedDict()
         self._stills: OrderedDict[Hashable, _Still] = OrderedDict()
         self._layers: OrderedDict[Hashable, Ready] = OrderedDict()
 
-    # Canvas ------------------------------------------------------------------------------------------------------
-    def show(self, scene: Scene) -> None:
-        """Draw into an own picture, see `rgb`."""
-        if self._shown is None:
-            self._shown = np.zeros_like(self._drawn)
-        self.into(scene, self._shown)
-
+    # Pictures ----------------------------------------------------------------------------------------------------
     def into(self, scene: Scene, target: NDArray[np.uint8]) -> None:
         """Draw into `target` (h, w, 4) BGRX: the display's own memory."""
         if self.is_raw:
@@ -114,9 +107,9 @@ class Painter:
 
     def rgb(self, scene: Scene) -> NDArray[np.uint8]:
         """(h, w, 3) R, G, B code values: what the window shows, for files."""
-        self.show(scene)
-        assert self._shown is not None
-        return np.ascontiguousarray(self._shown[:, :, 2::-1])
+        shown = np.zeros_like(self._drawn)
+        self.into(scene, shown)
+        return np.ascontiguousarray(shown[:, :, 2::-1])
 
     # Parts of a picture ------------------------------------------------------------------------------------------
     def _level(self, role: Role, light: float, scene: Scene) -> tuple[int, int, int, int]:

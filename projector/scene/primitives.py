@@ -1,7 +1,6 @@
-"""What is thrown: strokes, labels, areas in table mm, and the Canvas that takes them."""
+"""What is thrown: strokes, labels, areas in table mm."""
 
 from dataclasses import dataclass, replace
-from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -112,16 +111,3 @@ class Scene:
         return replace(
             self, strokes=(*self.strokes, *strokes), labels=(*labels, *self.labels), areas=(*areas, *self.areas), lying=None
         )  # fmt: skip
-
-
-class Canvas(Protocol):
-    """Shows a scene: `picture.painter.Painter`, `scene.recorder.Recorder`."""
-
-    def show(self, scene: Scene) -> None:
-        """Everything, in place of what was shown before; where lines cross the brighter one is seen, words darken nothing."""
-
-
-def in_order(scene: Scene) -> tuple[tuple[Area, ...], tuple[Stroke, ...], tuple[Label, ...]]:
-    """Areas, strokes from dim to bright, labels, all in table mm: the order for a canvas on which the last one covers."""
-    laid = scene.laid()
-    return laid.areas, tuple(sorted(laid.strokes, key=lambda stroke: stroke.look.light)), laid.labels

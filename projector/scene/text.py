@@ -102,12 +102,3 @@ def outlined(text: str, size_mm: float, is_bold: bool = False) -> Outlined:
             (fills if is_fill else holes).append((ring + shift) * scale)
         along += place.x_advance
     return Outlined(tuple(fills), tuple(holes), along * scale, size_mm)
-
-
-def has_every_sign(text: str) -> bool:
-    """False when some sign is not in the bundled font (it would be thrown as an empty box)."""
-    buffer = hb.Buffer()
-    buffer.add_str(text)
-    buffer.guess_segment_properties()
-    hb.shape(_font(False), buffer)
-    return all(info.codepoint != 0 for info in buffer.glyph_infos)

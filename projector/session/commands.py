@@ -75,21 +75,4 @@ OFFERS: tuple[Offer, ...] = (
 DESKS = ("code", "new_code", "longer", "shorter", "taped", "spots_true", "numbers", "projector", "read_photographs")
 """Commands that need more than the snapshot: table, photographs, displays. The desk does them."""
 
-BY_HAND: tuple[Offer, ...] = (
-    Offer(
-        "lay_move",
-        "the lay",
-        "move",
-        "",
-        {"number": "of the piece, from 0", "cloth": "its name", "dx_mm": "along the cloth", "dy_mm": "across"},
-    ),
-    Offer("lay_turn", "the lay", "turn", "", {"number": "of the piece, from 0", "cloth": "its name"}),
-    Offer("lay_flip", "the lay", "flip", "", {"number": "of the piece, from 0", "cloth": "its name"}),
-    Offer("lay_stack", "the lay", "other stack", "", {"number": "of the piece, from 0", "cloth": "its name"}),
-    Offer("lay_tidy", "the lay", "tidy", "", {"cloth": "its name"}),
-    Offer("lay_lock", "the lay", "lock", "", {"piece": "its name"}),
-    Offer("lay_undo", "the lay", "undo"),
-)
-"""What may be done to a lay before it is put on the table (by_hand.py); each acts on the lay in hand, not on the snapshot."""
-
 BY_NAME: Mapping[str, Offer] = {offer.name: offer for offer in OFFERS}

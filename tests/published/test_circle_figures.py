@@ -5,27 +5,29 @@ from math import pi
 import numpy as np
 import pytest
 
-from calibration.units import MM_PER_INCH
 from projector.draft.curve import flat, length
-from projector.draft.ring import ring_area_mm2, sector_of_edge, waist_radius_mm
+from projector.draft.ring import sector_of_edge
+
+
+def _radius(waist: float, turn: float) -> float:
+    """Of the waist's circle, in the unit of `waist`; turn: 1 a full circle, 0.5 half."""
+    return sector_of_edge(waist, turn, depth_mm=1.0).radius
 
 
 @pytest.mark.parametrize(("turn", "radius_in"), [(1, 4.138), (1 / 2, 8.276), (1 / 3, 12.414), (1 / 4, 16.552)])
 def test_radius_for_a_waist_of_26_inches(turn: float, radius_in: float) -> None:
     """Source: prettyquirkypants.com 2014/03/07 (4.13, 8.2, 12.4, 16.56 rounded there); exact values derived; 0.001 in."""
-    assert waist_radius_mm(26 * MM_PER_INCH, turn) / MM_PER_INCH == pytest.approx(radius_in, abs=0.001)
+    assert _radius(26, turn) == pytest.approx(radius_in, abs=0.001)
 
 
 @pytest.mark.parametrize(("turn", "radius_mm"), [(1, 111.41), (3 / 4, 148.54), (1 / 2, 222.82), (1 / 3, 334.23), (1 / 4, 445.63)])
 def test_radius_for_a_waist_of_70_centimetres(turn: float, radius_mm: float) -> None:
     """Derived: r = W / (2 pi turn)."""
-    assert waist_radius_mm(700, turn) == pytest.approx(radius_mm, abs=0.01)
+    assert _radius(700, turn) == pytest.approx(radius_mm, abs=0.01)
 
 
 def test_cloth_in_a_full_circle_of_60_centimetres() -> None:
-    """Derived: pi (711.41^2 - 111.41^2) = 1 550 970 mm2; 50 mm2 is what the printed radius was rounded by; the drawn sector holds it."""
-    radius = waist_radius_mm(700, 1)
-    assert ring_area_mm2(radius, 600, 1) == pytest.approx(1_550_970, abs=50)
+    """Derived: pi (711.41^2 - 111.41^2) = 1 550 970 mm2 in four of the drawn sector."""
     sector = sector_of_edge(175, 0.25, 600)
     ring = flat((*sector.inner, *sector.side, *sector.outer, *sector.centre))[:-1]
     area = 0.5 * abs(float(np.sum(ring.real * np.roll(ring.imag, -1) - np.roll(ring.real, -1) * ring.imag)))
@@ -34,8 +36,7 @@ def test_cloth_in_a_full_circle_of_60_centimetres() -> None:
 
 def test_a_quarter_of_the_waist_is_no_radius() -> None:
     """Source: whatthecraft.com names the wrong shortcut W/4: 32 in would give 8 where 5.09 is right."""
-    assert waist_radius_mm(32, 1) == pytest.approx(5.09, abs=0.005)
-    assert waist_radius_mm(32, 1) < 0.65 * 32 / 4
+    assert _radius(32, 1) == pytest.approx(5.09, abs=0.005)
 
 
 @pytest.mark.parametrize("turn", [0.5, 0.75, 1.0])

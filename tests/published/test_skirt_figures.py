@@ -1,12 +1,9 @@
-"""Published skirt drafts drawn with our waistline, gores, strips and bias strips."""
+"""Published skirt drafts drawn with our waistline and bias strips."""
 
 from math import asin, hypot, radians, sin
 
 import pytest
 
-from calibration.units import MM_PER_INCH
-from projector.draft.gores import five_gores_mm
-from projector.draft.strips import gathered_mm, strips_needed
 from projector.draft.waistline import DartTip, WaistEnds, Waistline, waistline
 from projector.lay.bias import joined_mm, strips_in
 
@@ -57,25 +54,6 @@ def test_waistline_dart_is_as_wide_as_its_angle_says() -> None:
     assert leg == pytest.approx(abs(dart.outer - dart.tip), abs=1e-9)
     assert 2 * leg * sin(dart.angle / 2) == pytest.approx(abs(dart.inner - dart.outer), abs=1e-6)
     assert 2 * asin(abs(dart.inner - dart.outer) / 2 / leg) == pytest.approx(dart.angle, abs=radians(1e-6))
-
-
-@pytest.mark.parametrize(("waist_in", "gores_in"), [(24, (3, 4, 5)), (28, (3.5, 4.667, 5.833))])
-def test_five_gores_share_the_waist(waist_in: float, gores_in: tuple[float, ...]) -> None:
-    """Source: Ingalls, five-gored underskirt; worked figures derived from it (0.01 in: printed to 3 places)."""
-    found = five_gores_mm(waist_in * MM_PER_INCH)
-    assert [mm / MM_PER_INCH for mm in found] == pytest.approx(gores_in, abs=0.01)
-    assert sum(found) == pytest.approx(waist_in * MM_PER_INCH / 2)
-
-
-def test_gathered_strip_of_fifteen_inches() -> None:
-    """Source: stitchcoach.blogspot: 15 in gathered 2.5 times takes 37.5 in."""
-    assert gathered_mm(15 * MM_PER_INCH, 2.5) == pytest.approx(37.5 * MM_PER_INCH, abs=1e-9)
-
-
-def test_tier_takes_whole_strips() -> None:
-    """Source: Baldt 1916: strips = edge x ratio / width, rounded up."""
-    assert strips_needed(2000, 1.5, 1120) == 3
-    assert strips_needed(2240 / 1.5, 1.5, 1120) == 2  # exactly two widths need no third
 
 
 def test_bias_strip_of_the_whole_width() -> None:
