@@ -17,6 +17,7 @@ ROW_MM = 4.4
 POINT_ROW_MM = 3.7
 FIGURE_MM = (52.0, 40.0)
 COLUMNS, COLUMN_MM = 3, 40.5
+HOW_MM = 1.45
 UNIT_WORDS: Mapping[Unit, str] = {"in": "inches and eighths", "cm": "centimetres", "mm": "millimetres"}
 
 
@@ -162,14 +163,21 @@ def _point_columns(paper: Paper, columns: Sequence[Sequence[Row]], x: float, y: 
         left, row_y = x + place * COLUMN_MM, y
         for words, down, out in column:
             if words:
-                paper.text(words, left, row_y, 2.0, bold=True)
-                paper.text(out, left + max(16.0, paper.width_mm(words, 2.0, bold=True) + 2.0), row_y, 1.45, colour=SOFT)
+                _edge_heading(paper, words, out, left, row_y)
             else:
                 paper.text(down, left + 14.0, row_y, 2.1, align="right")
                 paper.text(out, left + 30.0, row_y, 2.1, align="right")
             row_y += POINT_ROW_MM
         deepest = max(deepest, row_y)
     return deepest
+
+
+def _edge_heading(paper: Paper, words: str, how: str, x: float, y: float) -> None:
+    """An edge's name and how it is drawn and cut; a long name made smaller, so that the next column stays free."""
+    wide = paper.width_mm(how, HOW_MM)
+    room = COLUMN_MM - 2.0 - 2.0 - wide
+    paper.fitted(words, x, y, room, 2.0, bold=True)
+    paper.text(how, x + min(max(16.0, paper.width_mm(words, 2.0, bold=True) + 2.0), room + 2.0), y, HOW_MM, colour=SOFT)
 
 
 def _piece(flow: _Flow, piece: Piece, card: CardPiece, unit: Unit) -> None:
@@ -214,10 +222,10 @@ def card_pdf(garment: Garment, head: CardHead, paper_name: str = "a4") -> bytes:
 
 
 def allowance_words(piece: Piece, unit: Unit) -> str:
-    """`2 in side hem, 3/8 in neck`: one entry for each different amount."""
+    """`side, hem 2 · neck 3/8`: one entry for each different amount, as the tape reads."""
     told: dict[str, list[str]] = {}
     for edge in piece.edges:
-        kinds = told.setdefault(length_text(edge.allowance_mm, unit), []) if edge.allowance_mm else []
+        kinds = told.setdefault(tape_words(edge.allowance_mm, unit), []) if edge.allowance_mm else []
         if edge.kind not in kinds:
             kinds.append(edge.kind)
-    return ", ".join(f"{amount} {' '.join(kinds)}" for amount, kinds in told.items())
+    return " · ".join(f"{', '.join(kinds)} {amount}" for amount, kinds in told.items())

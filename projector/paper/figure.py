@@ -213,14 +213,18 @@ def _box(x: tuple[float, float], y: tuple[float, float]) -> Line:
 
 PANEL_MM, ROW_MM = 620.0, 560.0
 """Room for one thing to do, its words under it."""
+STEP_WORDS_MM, SIDE_WORDS_MM = 26.0, 22.0
+"""Capitals: a drawing as wide as a page is read at the table's far side, one a third as wide still in the hand."""
 
 
 def fold_figure(lay: Lay, unit: Unit = "mm") -> Figure:
     """How to fold every cloth: the flat cloth with its fold line and where it is brought, then the layers seen from the end."""
-    figure = Figure(3 * PANEL_MM, 0.0)
+    figure = Figure()
     for one in (lay, *lay.others.values()):
-        figure.words.append(Words(f"{one.cloth.name}: {one.plan.replace('_', ' ')}", (40.0, figure.height_mm + 62.0), 26.0))
+        figure.words.append(Words(f"{one.cloth.name}: {one.plan.replace('_', ' ')}", (40.0, figure.height_mm + 62.0), 32.0))
         steps = fold_steps(one, unit=unit)
+        panels = len(steps) + (len(one.regions[0].ply) > 1)
+        figure.width_mm = max(figure.width_mm, panels * PANEL_MM)
         for number, step in enumerate(steps):
             _fold_panel(figure, step, number, (40.0 + number * PANEL_MM, figure.height_mm + 100.0))
         region = one.regions[0]
@@ -252,7 +256,23 @@ def _fold_panel(figure: Figure, step: FoldStep, number: int, corner: Point) -> N
         head = [stop, stop - 26.0 * tip + 11.0 * left, stop - 26.0 * tip - 11.0 * left]
         figure.inks.append(Ink(tuple((float(x), float(y)) for x, y in bend), 4.0, INK))
         figure.inks.append(Ink(tuple((float(x), float(y)) for x, y in head), 0.0, INK, INK, True))
-    figure.words.append(Words(f"{number + 1}  {step.words}", (corner[0], corner[1] + across * scale + 44.0), 15.0))
+    foot = corner[1] + across * scale + 50.0
+    for row, line in enumerate(_lines(f"{number + 1}  {step.words}", STEP_WORDS_MM, PANEL_MM - 50.0)):
+        figure.words.append(Words(line, (corner[0], foot + row * 1.7 * STEP_WORDS_MM), STEP_WORDS_MM))
+
+
+def _lines(text: str, capital_mm: float, wide_mm: float) -> list[str]:
+    """Words in lines no wider than `wide_mm`."""
+    from projector.scene.text import outlined
+
+    lines = [""]
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}" if lines[-1] else word
+        if lines[-1] and outlined(longer, capital_mm).width_mm > wide_mm:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return lines
 
 
 def _end_panel(figure: Figure, view: EndView, corner: Point) -> None:
@@ -266,11 +286,13 @@ def _end_panel(figure: Figure, view: EndView, corner: Point) -> None:
 
     for line, is_right in zip(view.plies, view.right, strict=True):
         figure.inks.append(Ink(tuple(at(point) for point in line), 7.0, INK if is_right else WRONG))
-        figure.words.append(Words("right side up" if is_right else "wrong side up", (at(line[0])[0] + 12.0, at(line[0])[1] - 8.0), 12.0))
+        x, y = at(line[0])
+        figure.words.append(Words("right side up" if is_right else "wrong side up", (x + 12.0, y - 9.0), SIDE_WORDS_MM))
     for bend in view.bends:
         deep = 12.0 + abs(bend[3][1] - bend[0][1])  # an outer fold reaches round an inner one
         reach = deep if bend[1][0] > bend[0][0] else -deep
         (x0, y0), (_, y3) = at(bend[0]), at(bend[3])
         turn = [(x0 + reach * float(np.sin(t)), y0 + (y3 - y0) * float(1 - np.cos(t)) / 2.0) for t in np.linspace(0.0, np.pi, 20)]
         figure.inks.append(Ink(tuple(turn), 5.0, ACCENT))
-    figure.words.append(Words(f"seen from {view.seen_from}", (corner[0], corner[1] + 40.0 + 3.4 * 14.0 * len(view.plies) + 20.0), 15.0))
+    below = corner[1] + 74.0 + 3.4 * 14.0 * len(view.plies)
+    figure.words.append(Words(f"seen from {view.seen_from}", (corner[0], below), STEP_WORDS_MM))

@@ -6,16 +6,18 @@ with small pictures, tags to tick, warnings, space to write. Everything comes in
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import product
 
 import numpy as np
 from shapely import Polygon
 
 from calibration.units import Unit, cloth_text, length_text
 from projector.garment.pieces import Garment, Line
+from projector.lay.fold_drawing import fold_steps
 from projector.lay.lay import Lay
-from projector.paper.card_pdf import allowance_words
+from projector.paper.card_pdf import UNIT_WORDS, allowance_words
 from projector.paper.drawing import cut_words, piece_words
-from projector.paper.figure import fold_figure
+from projector.paper.figure import Figure, fold_figure
 from projector.paper.figure_pdf import draw
 from projector.paper.page import ACCENT, SHEET_MM, SOFT, Paper
 from projector.steps.step import Step
@@ -30,8 +32,8 @@ MOST_PAGES = 2
 ROOM_FOR_WORDS_MM = 15.0
 """Under a small picture: four lines of 1.6 mm capitals."""
 MIN_FIGURE_MM = 30.0
-SMALLEST_FOLD_MM = 130.0
-"""Narrower, the words of a drawing that tells how to fold could not be read."""
+FOLD_SCALES = (0.065, 0.1)
+"""Of a drawing that tells how to fold: its least words 1.4 mm high, and large enough."""
 SHOWN_OPS = ("fold", "cut", "fuse")  # what the hands do with blades; the table shows the steps between
 
 
@@ -169,7 +171,7 @@ def _side(x: tuple[float, float], y: tuple[float, float], side: str, used: float
     return sides[side]
 
 
-def _folds(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
+def _folds(paper: Paper, ticket: Ticket, x: float, y: float, wide: float, is_drawn: bool) -> float:
     if ticket.lay is None:
         return y
     y = _heading(paper, "How to fold and lay (heavy line: the fold)", x, y, wide)
@@ -187,23 +189,39 @@ def _folds(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> flo
             paper.text(one.cloth.name, left, y + 1.0, 2.0, bold=True)
             heights.append(_fold_figure(paper, one, (left, y + 3.0, share, tall), _numbers(ticket.garment)))
         y += max(heights) + 6.0
-    return _how_to_fold(paper, ticket, x, y, wide)
+    return _how_to_fold(paper, ticket, x, y, wide) if is_drawn else y
 
 
 def _how_to_fold(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
-    """The folding drawn, each way of folding once, where the cut list would not stand in its place anyway."""
-    room = paper.size_mm[1] - MARGIN_MM - y
-    if ticket.lay is None or room >= _cut_list_mm(ticket):
+    """The folding drawn, each way of folding once, side by side; at the head of a new page where too little of this one is left."""
+    figures = _foldings(ticket)
+    if not figures:
         return y
-    by_plan = {one.plan: one for one in reversed(_all_lays(ticket.lay)) if one.plan != "open"}
-    for one in reversed(by_plan.values()):
-        figure = fold_figure(replace(one, others={}), ticket.unit)
-        scale = min(wide / figure.width_mm, room / figure.height_mm)
-        if scale * figure.width_mm < SMALLEST_FOLD_MM:
-            break
-        draw(paper, figure, (x, y), scale)
-        y, room = y + figure.height_mm * scale, room - figure.height_mm * scale
+    beside = max(1, int(wide / (FOLD_SCALES[0] * max(figure.width_mm for figure in figures))))
+    rows = [figures[first : first + beside] for first in range(0, len(figures), beside)]
+    fits = min([FOLD_SCALES[1], *(wide / sum(figure.width_mm for figure in row) for row in rows)])
+    tall = sum(row[0].height_mm for row in rows)
+    scale = min(fits, (paper.size_mm[1] - MARGIN_MM - y) / tall)
+    if scale < FOLD_SCALES[0]:
+        paper.page()
+        y, scale = MARGIN_MM + 4.0, fits
+    for row in rows:
+        left = x
+        for figure in row:
+            draw(paper, figure, (left, y), scale)
+            left += figure.width_mm * scale
+        y += row[0].height_mm * scale
     return y
+
+
+def _foldings(ticket: Ticket) -> list[Figure]:
+    """A drawing for each way of folding, named by the cloths that are folded so."""
+    alike: dict[tuple[str, ...], list[Lay]] = {}
+    for one in _all_lays(ticket.lay) if ticket.lay else ():
+        if one.plan != "open":
+            alike.setdefault((one.plan, *(step.words for step in fold_steps(one, ticket.unit))), []).append(one)
+    named = [(lays[0], ", ".join(one.cloth.name for one in lays)) for lays in alike.values()]
+    return [fold_figure(replace(one, others={}, cloth=replace(one.cloth, name=name)), ticket.unit) for one, name in named]
 
 
 def _cut_list_mm(ticket: Ticket) -> float:
@@ -222,7 +240,7 @@ def _layers(ticket: Ticket, piece: str) -> str:
 
 
 def _cut_list(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
-    y = _heading(paper, "Cut list: tag, piece, layers, allowances", x, y, wide)
+    y = _heading(paper, f"Cut list: tag, piece, layers, allowances in {UNIT_WORDS[ticket.unit]}", x, y, wide)
     for name, number in _numbers(ticket.garment).items():
         piece = ticket.garment.piece(name)
         paper.line([(x, y - 2.4), (x + 2.6, y - 2.4), (x + 2.6, y + 0.2), (x, y + 0.2)], 0.2, closed=True)
@@ -230,7 +248,7 @@ def _cut_list(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> 
         paper.text(piece_words(piece), x + 10.5, y, 2.1, bold=True)
         paper.text(f"{cut_words(piece)} – {piece.cloth}", x + 55.0, y, 2.1)
         paper.text(_layers(ticket, name), x + 102.0, y, 2.1)
-        paper.text(allowance_words(piece, ticket.unit), x + 117.0, y, 1.4, colour=SOFT)
+        paper.fitted(allowance_words(piece, ticket.unit), x + 117.0, y, wide - 117.0, 1.6, colour=SOFT)
         y += ROW_MM
         if y > paper.size_mm[1] - MARGIN_MM:
             paper.page()
@@ -285,7 +303,7 @@ def _closing(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> N
         if y > paper.size_mm[1] - 60.0:
             paper.page()
             y = MARGIN_MM + 4.0
-        y = _heading(paper, "Ask again", x, y, wide)
+        y = _heading(paper, "Before you cut", x, y, wide)
         for words in ticket.warnings:
             y = paper.wrapped(f"• {words}", x, y, wide, 2.0)
     if y > paper.size_mm[1] - 36.0:
@@ -297,15 +315,15 @@ def _closing(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> N
 
 
 def ticket_pdf(ticket: Ticket, paper_name: str = "a4") -> bytes:
-    """The whole ticket as PDF bytes, on two pages where the small pictures can be made small enough."""
-    for density in DENSITIES:
-        paper = _written(ticket, paper_name, density)
+    """The whole ticket as PDF bytes, on two pages: with smaller pictures where that is needed, at last without the folding drawn."""
+    for is_drawn, density in product((True, False), DENSITIES):
+        paper = _written(ticket, paper_name, density, is_drawn)
         if paper.pages <= MOST_PAGES:
             break
     return paper.finish()
 
 
-def _written(ticket: Ticket, paper_name: str, density: tuple[int, float]) -> Paper:
+def _written(ticket: Ticket, paper_name: str, density: tuple[int, float], is_drawn: bool) -> Paper:
     paper = Paper(SHEET_MM[paper_name], f"{ticket.order}: {ticket.client}")
     paper.page()
     wide = paper.size_mm[0] - 2 * MARGIN_MM
@@ -319,7 +337,7 @@ def _written(ticket: Ticket, paper_name: str, density: tuple[int, float]) -> Pap
     below_sketch = _sketch(paper, ticket.sketch, (MARGIN_MM, 36.0, column, 110.0))
     below_left = _cloths(paper, ticket, MARGIN_MM, below_sketch, column)
     below_right = _measures(paper, ticket, right, 34.0, column)
-    y = _folds(paper, ticket, MARGIN_MM, max(below_left, below_right) + 2.0, wide)
+    y = _folds(paper, ticket, MARGIN_MM, max(below_left, below_right) + 2.0, wide, is_drawn)
     if y + _cut_list_mm(ticket) > paper.size_mm[1] - MARGIN_MM:
         paper.page()
         y = MARGIN_MM + 4.0

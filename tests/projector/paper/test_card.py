@@ -1,9 +1,10 @@
 """The chalk card alone gives the dress back: outlines rebuilt from its rounded numbers, mm on cloth."""
 
 from functools import lru_cache
-from itertools import groupby
+from itertools import combinations, groupby
 
 import numpy as np
+import pypdfium2 as pdfium
 import pytest
 from scipy.interpolate import Akima1DInterpolator
 from shapely import LineString, MultiPoint, Polygon
@@ -11,7 +12,7 @@ from shapely import LineString, MultiPoint, Polygon
 from calibration.units import Unit
 from projector.garment.pieces import Garment, Piece
 from projector.paper.card import CardPiece, CardPoint, card_piece, quarters
-from projector.paper.card_pdf import down_out
+from projector.paper.card_pdf import CardHead, card_pdf, down_out
 from tests.projector.paper.sample import DRAFTS, drafted, front
 
 HAND_MM = 100.0  # as the card says: a curve through points a hand apart, the ruler over longer stretches
@@ -119,3 +120,17 @@ def test_armhole_depth_and_hollow_are_told() -> None:
     """A quarter circle of 90 mm: 90 deep, and its hollow below the chord is r (1 - 1/√2) = 26.4 mm."""
     told = dict(card_piece(front(), "cm", "").figures)
     assert told == {"armhole depth": 90.0, "armhole hollow": 26.0}
+
+
+@pytest.mark.parametrize("name", DRAFTS)
+def test_no_words_of_the_card_stand_over_others(name: str) -> None:
+    """Every run of letters on one base line: a long edge's name keeps out of the next column."""
+    for page in pdfium.PdfDocument(card_pdf(draft(name), CardHead("Ada", "o", "cm"))):
+        text = page.get_textpage()
+        runs = [text.get_rect(place) for place in range(text.count_rects())]
+        crossed = [
+            (text.get_text_bounded(*a), text.get_text_bounded(*b))
+            for a, b in combinations(runs, 2)
+            if min(a[2], b[2]) - max(a[0], b[0]) > 1.0 and min(a[3], b[3]) - max(a[1], b[1]) > 1.0
+        ]
+        assert not crossed

@@ -53,3 +53,17 @@ def test_folds_across_are_seen_from_the_selvedge() -> None:
     for plan, side in plans.items():
         words = [each.text for each in fold_figure(laid(dress(0.9)[:6], Cloth("main", 1700.0), plan, trials=2)).words]
         assert f"seen from {side}" in words
+
+
+@pytest.mark.parametrize("plan", ["lengthwise", "off_centre", "crosswise", "quarters_along", "crossed_four"])
+def test_the_words_of_folding_stay_in_their_panel_and_apart(plan: Plan) -> None:
+    figure = fold_figure(laid(dress(0.9)[:6], Cloth("main", 1700.0), plan, trials=2), "in")
+    boxes = []
+    for words in figure.words:
+        wide = outlined(words.text, words.capital_mm).width_mm
+        boxes.append(box(words.at[0], words.at[1] - words.capital_mm, words.at[0] + wide, words.at[1]))
+        assert wide < 620.0, words.text
+        assert words.at[0] + wide < figure.width_mm, words.text
+        assert words.at[1] < figure.height_mm, words.text
+        assert words.capital_mm >= 20.0, "a drawing as wide as a hand is read"
+    assert not [(a, b) for a, b in combinations(range(len(boxes)), 2) if boxes[a].intersection(boxes[b]).area > 0.0]

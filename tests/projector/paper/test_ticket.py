@@ -24,6 +24,26 @@ def made(order: str) -> Made:
     return make(load_order(order), budget=Budget(1, 1))
 
 
+ORDERS = ("wren_gown", "noor_long", "tomasina_plain", "ilse_office")
+READABLE_MM = 1.3  # capitals, as small as the figures on a tape
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("order", ORDERS)
+def test_every_word_is_on_the_paper_and_large_enough_and_the_folding_is_drawn(order: str, paper: str) -> None:
+    document = pdfium.PdfDocument(ticket_pdf(ticket_of(made(order), "2026-01-01"), paper))
+    words = ""
+    for page in document:
+        text = page.get_textpage()
+        words += text.get_text_range()
+        boxes = [text.get_charbox(place) for place in range(text.count_chars())]
+        capitals = [box for place, box in enumerate(boxes) if text.get_text_range(place, 1).isupper()]
+        assert min(box[3] - box[1] for box in capitals) * 25.4 / 72 > READABLE_MM
+        assert min(box[0] for box in boxes) * 25.4 / 72 > 5.0
+        assert max(box[2] for box in boxes) * 25.4 / 72 < SHEET_MM[paper][0] - 5.0
+    assert "seen from" in words
+
+
 @pytest.mark.parametrize(("order", "paper"), [("wren_gown", "letter"), ("wren_gown", "a4"), ("noor_long", "a4"), ("noor_long", "letter")])
 def test_two_pages_with_nothing_off_the_paper(order: str, paper: str) -> None:
     found = pages(ticket_pdf(ticket_of(made(order), "2026-01-01"), paper))
@@ -50,6 +70,7 @@ def test_it_tells_measures_cloth_tags_layers_steps_and_what_to_ask_again() -> No
     assert "Notes" in words
     assert "Selvedge to selvedge, right side in." in words
     assert "seen from the cut end" in words, "the folding is drawn too"
+    assert "main, lining, interfacing: lengthwise" in words, "once for all that are folded alike"
     assert "2026-01-01, sample" in words, "an invented client is marked so"
 
 
