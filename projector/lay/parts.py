@@ -12,7 +12,7 @@ from shapely.geometry import Polygon
 
 from projector.garment.pieces import Point
 from projector.lay.cloth import Light
-from projector.lay.lay import Part, Placed, Region
+from projector.lay.lay import Part, Placed, Region, Span
 
 MARK_MM = 40.0
 """Sliding marks lie this far inside both lights (a pin and a thumb's width)."""
@@ -77,7 +77,7 @@ def make_parts(placed: Sequence[Placed], regions: Sequence[Region], light: Light
         for number, window in enumerate(windows):
             rect = (window.x, window.y, window.x + light.width_mm, window.y + light.height_mm)
             came = None if number == 0 else first + number - 1
-            spots = () if came is None else _spots(parts[came].rect, rect, whole)
+            spots = () if came is None else _spots(parts[came].rect, rect, whole, [region.y for region in here])
             parts.append(Part(bundle, rect, came, spots))
         for number, box in mine:
             numbered[number] = first + _best_window([part.rect for part in parts[first:]], box)
@@ -140,9 +140,14 @@ def _best_window(rects: Sequence[Box], box: Box) -> int:
     return min(range(len(rects)), key=lambda number: (*off(rects[number]), number))
 
 
-def _spots(before: Box, after: Box, whole: Box) -> tuple[Point, Point]:
-    """Two places far from each other in both lights and on the cloth."""
+def _spots(before: Box, after: Box, whole: Box, across: Sequence[Span]) -> tuple[Point, Point]:
+    """Two places far from each other in both lights and on the cloth. `across`: y of each region, between which a selvedge may lie."""
     x0, x1 = max(before[0], after[0], whole[0]), min(before[2], after[2], whole[2])
     y0, y1 = max(before[1], after[1], whole[1]), min(before[3], after[3], whole[3])
     inset_x, inset_y = min(MARK_MM, (x1 - x0) / 4), min(MARK_MM, (y1 - y0) / 4)
-    return (x0 + inset_x, y0 + inset_y), (x1 - inset_x, y1 - inset_y)
+    return (x0 + inset_x, _on_cloth(y0 + inset_y, across)), (x1 - inset_x, _on_cloth(y1 - inset_y, across))
+
+
+def _on_cloth(y: float, across: Sequence[Span]) -> float:
+    """The nearest y that lies on a region."""
+    return min((min(max(y, low), high) for low, high in across), key=lambda there: abs(there - y))

@@ -26,7 +26,14 @@ def part_faults(lay: Told) -> list[str]:
         found += _whole_faults(placed, parts, part["bundle"])
     for number, part in enumerate(parts):
         found += _slide_faults(number, part, parts)
+        plies = [ply for region in regions.values() if region["bundle"] == part["bundle"] for ply in region["ply"]]
+        found += [f"part {number}: a sliding mark is on no cloth" for spot in part["spots"] if not any(_lies_on(spot, ply) for ply in plies)]
     return found or _back_faults(lay)
+
+
+def _lies_on(spot: list[float], ply: Told) -> bool:
+    """Within a layer as told: selvedges are trimmed off and lie loose."""
+    return all(ply[axis][0] - TOL_MM <= at <= ply[axis][1] + TOL_MM for axis, at in zip("xy", spot, strict=True))
 
 
 def _back_faults(lay: Told) -> list[str]:

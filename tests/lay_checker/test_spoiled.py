@@ -101,6 +101,7 @@ SPOILED: list[tuple[str, Callable[[Told], object], str]] = [
     ("part", lambda lay: the(lay, "sleeve").update(part=9), "does not exist"),
     ("part cuts the piece", lambda lay: lay["parts"][the(lay, "sleeve")["part"]].update(rect=[0, 0, 900.0, 20.0]), "its part cuts it"),
     ("slide back", lambda lay: lay["parts"][-1].update(rect=[-50.0, 0.0, 850.0, 600.0]), "back"),
+    ("mark beside the cloth", lambda lay: lay["parts"][-1]["spots"][0].__setitem__(1, -30.0), "on no cloth"),
     ("another cloth", lambda lay: the(lay, "sleeve").update(cloth="lining"), "another cloth"),
     ("ply ids", lambda lay: lay["fold"]["regions"][0]["ply"][0].update(id="x.7"), "from the top"),
 ]  # fmt: skip
@@ -125,7 +126,7 @@ def _stack_of_two(under: tuple[float, float], part: int) -> Told:
     ids = [f"main-1.{number}" for number in range(1, 5)]
     rects = [[0.0, 0.0, 900.0, 500.0], [400.0, 0.0, 1300.0, 500.0]]
     return {
-        "fold": {"regions": [{"id": "main-1", "bundle": 0, "ply": [{"id": one} for one in ids]}]},
+        "fold": {"regions": [{"id": "main-1", "bundle": 0, "ply": [{"id": one, "x": [0.0, 1300.0], "y": [0.0, 500.0]} for one in ids]}]},
         "placed": [placed("front", ids[:2], (700.0, 1100.0), 1), placed("back", ids[2:], under, part)],
         "parts": [
             {"bundle": 0, "rect": rects[0], "slide_from": None, "spots": []},

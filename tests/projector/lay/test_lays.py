@@ -5,7 +5,8 @@ import pytest
 from calibration.errors import Refused, WrongInput
 from projector.lay.cloth import Budget, Cloth, Flaw, Light
 from projector.lay.errors import ClothTooSmall, FoldRefused
-from projector.lay.lay import PLANS, Plan, Up
+from projector.lay.lay import PLANS, Plan, Ply, Region, Up
+from projector.lay.parts import make_parts
 from projector.lay.stage import Ask, lay_out
 from projector.lay.task import Bench, make_task
 from tests.lay_checker.check import faults
@@ -100,6 +101,19 @@ def test_every_cloth_has_its_own_lay() -> None:
 def test_parts_hold_the_pieces_and_slide_one_way(light: Light, plan: Plan) -> None:
     lay = laid(dress(), Cloth("main", 1500.0), plan, trials=5, light=light)
     assert faults(told(lay), told(garment(dress()))) == []
+
+
+def test_sliding_marks_lie_on_cloth_off_the_trimmed_selvedge() -> None:
+    """Folded off the middle: the upper layer's selvedge lies between the two regions, where the second mark would come."""
+    doubled, single = ((0.0, 543.7), (553.7, 586.3))
+    regions = tuple(
+        Region(f"main-1{name}", 0, (0.0, 1960.0), y, tuple(Ply(f"main-1{name}.{n + 1}", (0.0, 1960.0), y, 0, "right") for n in range(layers)))
+        for name, y, layers in (("", doubled, 2), ("s", single, 1))
+    )
+    _, parts = make_parts((), regions, Light(1100.0, 620.0))
+    marks = [y for part in parts for _, y in part.spots]
+    assert marks
+    assert all(any(low <= y <= high for low, high in (doubled, single)) for y in marks), marks
 
 
 def test_an_error_is_of_the_family() -> None:
