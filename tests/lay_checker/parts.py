@@ -27,7 +27,9 @@ def part_faults(lay: Told) -> list[str]:
     for number, part in enumerate(parts):
         found += _slide_faults(number, part, parts)
         plies = [ply for region in regions.values() if region["bundle"] == part["bundle"] for ply in region["ply"]]
-        found += [f"part {number}: a sliding mark is on no cloth" for spot in part["spots"] if not any(_lies_on(spot, ply) for ply in plies)]
+        found += [
+            f"part {number}: a sliding mark is on no cloth" for spot in part["spots"] if not any(_lies_on(spot, ply) for ply in plies)
+        ]
     return found or _back_faults(lay)
 
 

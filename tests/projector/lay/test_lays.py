@@ -107,7 +107,9 @@ def test_sliding_marks_lie_on_cloth_off_the_trimmed_selvedge() -> None:
     """Folded off the middle: the upper layer's selvedge lies between the two regions, where the second mark would come."""
     doubled, single = ((0.0, 543.7), (553.7, 586.3))
     regions = tuple(
-        Region(f"main-1{name}", 0, (0.0, 1960.0), y, tuple(Ply(f"main-1{name}.{n + 1}", (0.0, 1960.0), y, 0, "right") for n in range(layers)))
+        Region(
+            f"main-1{name}", 0, (0.0, 1960.0), y, tuple(Ply(f"main-1{name}.{n + 1}", (0.0, 1960.0), y, 0, "right") for n in range(layers))
+        )
         for name, y, layers in (("", doubled, 2), ("s", single, 1))
     )
     _, parts = make_parts((), regions, Light(1100.0, 620.0))
