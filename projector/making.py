@@ -22,7 +22,7 @@ from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.errors import FoldRefused
 from projector.lay.lay import PLANS, Lay, Plan
 from projector.lay.parts import fits
-from projector.lay.print_place import Motif, where_printed
+from projector.lay.print_place import Motif, side_crosses, where_printed
 from projector.lay.stage import Ask, cloth_named, lay_out
 from projector.lay.task import Tools
 from projector.lay_jobs import binding_from, motif_on, search_tools
@@ -194,12 +194,15 @@ def _motif_of(order: Order, garment: Garment) -> Motif | None:
 
 
 def printed_on(order: Order, garment: Garment) -> Printed | None:
-    """Where the order's motif sits and its row crosses each partner, and how far along its cloth it repeats; None: none is placed."""
+    """Where the order's motif sits and its row crosses each partner, the side seams' own places, and how far along its cloth it
+    repeats; without a motif what a typed repeat keeps in step; None: neither was said."""
     motif = _motif_of(order, garment)
-    if motif is None:
+    repeated = [name for name, cloth in order.cloths.items() if cloth.repeat_along_mm or cloth.repeat_across_mm]
+    name = garment.piece(motif.piece).cloth if motif else next(iter(repeated), None)
+    if name is None:
         return None
-    cloth = order.cloths.get(garment.piece(motif.piece).cloth)
-    return Printed(where_printed(garment, motif), cloth.repeat_along_mm if cloth else 0.0)
+    cloth = order.cloths.get(name)
+    return Printed(where_printed(garment, name, motif), cloth.repeat_along_mm if cloth else 0.0, side_crosses(garment, name))
 
 
 def steps_for(order: Order, garment: Garment, lay: Lay, words: Words = EN) -> tuple[Step, ...]:

@@ -22,6 +22,8 @@ from projector.lay.wanted import Job, Option
 MATCHED_KINDS = frozenset({"side", "princess", "centre", "opening", "under", "waist"})
 """Seams at which a print is looked at; a sleeve is set level at the front notch (common practice, no source)."""
 SIDE_LEVELS = ("bust", "waist", "hip")
+SEWN_ON_MM = 0.5
+"""Two edges of a seam further apart than this have a dart's mouth between them."""
 LEVELS = ("bust", "hip", "biceps")
 """Where a print whose repeat was typed is kept in step, in this order, when no motif says it."""
 
@@ -110,6 +112,8 @@ def _across_seam(
     if not {edge.kind for edge in (*run, *across)} & (MATCHED_KINDS - {"waist"}):
         return None
     run_down, names = _downward(run, own), [name for name, _ in _downward_names(run, own)]
+    if _is_darted(run_down) or _is_darted(_downward(across, other)):
+        return _below_dart(run_down[-1], names[-1], _downward(across, other)[-1], _names_down(garment, other)[-1], piece, y_mm)
     gone = 0.0
     for name, edge in zip(names, run_down, strict=True):
         arc = at_row(edge, y_mm) if name == piece else None
@@ -118,6 +122,21 @@ def _across_seam(
             return _at_share(_downward(across, other), [each for each, _ in _downward_names(across, other)], share)
         gone += length_of(edge.points)
     return None
+
+
+def _is_darted(edges: Sequence[Edge]) -> bool:
+    """A dart's mouth parts the seam."""
+    return any(dist(one.points[-1], other.points[0]) > SEWN_ON_MM for one, other in pairwise(edges))
+
+
+def _below_dart(low: Edge, name: str, across: Edge, other: str, piece: str, y_mm: float) -> tuple[str, Point] | None:
+    """Of a seam parted by a side dart: the place on the other side that keeps the print in step below the dart, down to the lower
+    ends. Above it the print stands off by the dart's mouth, whatever is done."""
+    if name != piece:
+        return None
+    y = across.points[-1][1] + y_mm - low.points[-1][1]
+    arc = at_row(across, y)
+    return other, (across.points[-1][0], y) if arc is None else along_edge(across.points, arc)
 
 
 def _edge(garment: Garment, piece: str, name: str) -> Edge:
@@ -168,8 +187,9 @@ def _names_down(garment: Garment, run: Sequence[tuple[str, str]]) -> list[str]:
 
 
 def _side_shares(garment: Garment, runs: Sequence[Sequence[tuple[str, str]]]) -> dict[str, float]:
-    """How far down the seam each level crosses it; the waist also where the seam ends at a waistline."""
+    """How far down the seam each level crosses it; the waist also where the seam ends at a waistline. Below a side dart only."""
     found: dict[str, float] = {}
+    least = max(_dart_share([_edge(garment, *each) for each in run], run) for run in runs)
     for run in runs:
         edges, names = _downward([_edge(garment, *each) for each in run], run), _names_down(garment, run)
         whole, gone = sum(length_of(edge.points) for edge in edges), 0.0
@@ -184,7 +204,14 @@ def _side_shares(garment: Garment, runs: Sequence[Sequence[tuple[str, str]]]) ->
             ends = [at for edge in garment.piece(name).edges if edge.kind == "waist" for at in (edge.points[0], edge.points[-1])]
             if any(dist(end, at) < 0.5 for at in ends):
                 found.setdefault("waist", share)
-    return dict(sorted(found.items(), key=lambda told: told[1]))
+    return dict(sorted(((level, share) for level, share in found.items() if share >= least), key=lambda told: told[1]))
+
+
+def _dart_share(edges: Sequence[Edge], run: Sequence[tuple[str, str]]) -> float:
+    """How far down the seam its lowest edge begins below a dart; 0 where none parts it."""
+    down = _downward(edges, run)
+    lengths = [length_of(edge.points) for edge in down]
+    return sum(lengths[:-1]) / sum(lengths) if _is_darted(down) else 0.0
 
 
 def rows(garment: Garment, piece: str, y_mm: float) -> dict[str, float]:
@@ -278,7 +305,8 @@ def with_the_rest(garment: Garment, cloth: str, placed: Matched | None) -> Match
                 continue
             told = piece.levels[level]
             found = rows(garment, piece.name, float(told) if isinstance(told, int | float) else float(told[0][1]))
-            lower = next((at[1] - found[name] for name, at in (placed.crosses if placed else {}).items() if name in found), 0.0)
+            reached = placed.crosses if placed else {}  # of those the one it is sewn to first: the seams between agree best at one level
+            lower = next((reached[name][1] - row for name, row in found.items() if name in reached), 0.0)
             new = {name: row + lower for name, row in found.items() if name not in done and garment.piece(name).cloth == cloth}
             levels |= new
             done |= set(new)
@@ -297,10 +325,14 @@ def _middle_x(piece: Piece) -> float:
     return 0.0 if piece.part.startswith("sleeve") and low < 0.0 else low
 
 
-def where_printed(garment: Garment, motif: Motif) -> dict[str, Point]:
-    """By piece of the motif's cloth (piece frame): the motif's own place first, then its row on every partner's middle."""
-    crosses = matched(garment, motif).crosses
-    return {motif.piece: motif.point, **{name: at for name, at in crosses.items() if name != motif.piece}}
+def where_printed(garment: Garment, cloth: str, motif: Motif | None) -> dict[str, Point]:
+    """By piece of that cloth (piece frame): the motif's own place first, then its row on every partner's middle; without a motif what
+    keeps step by the repeat alone. A motif of another cloth is none here."""
+    placed = matched(garment, motif) if motif and garment.piece(motif.piece).cloth == cloth else None
+    every = with_the_rest(garment, cloth, placed)
+    crosses = dict(every.crosses) if every else {}
+    first = {placed.motif.piece: placed.motif.point} if placed and placed.motif else {}
+    return {**first, **{name: at for name, at in crosses.items() if name not in first}}
 
 
 def unknown_piece(name: str, known: Sequence[str]) -> WrongInput:

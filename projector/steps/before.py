@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import ceil, floor
 
 from shapely.geometry import LineString
 from shapely.ops import unary_union
@@ -10,9 +9,10 @@ from shapely.ops import unary_union
 from calibration.units import Unit, length_text
 from projector.garment.pieces import Point
 from projector.lay.lay import Lay, Region
+from projector.lay.print_place import SideCross
 from projector.steps.remains import Remains
 from projector.steps.shown import amount
-from projector.steps.stack import Kept, fold_line
+from projector.steps.stack import fold_line
 from projector.steps.step import Op, Step, StepLabel, StepLine
 from projector.steps.words import Words
 
@@ -24,10 +24,11 @@ INTERFACING = "interfacing"
 @dataclass(frozen=True, slots=True)
 class Printed:
     """A placed print. `places`: by piece (piece frame) where the motif sits, first; then where its row crosses each partner.
-    `repeat_mm`: how far along the cloth the same motif stands again, 0 where that was not said."""
+    `repeat_mm`: how far along the cloth the same motif stands again, 0 where that was not said; `sides`: places of the side seams."""
 
     places: Mapping[str, Point]
     repeat_mm: float = 0.0
+    sides: tuple[SideCross, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +47,8 @@ class Bench:
     ) -> Step:
         """A step with the layers that lie under its lines (or all of a region, whose edges they are) and their height."""
         drawn = lines or []
-        shape = unary_union([stroke(line) for line in drawn if line.kind != "grid"]) if drawn else LineString()
+        on_cloth = [line for line in drawn if line.kind not in ("grid", "cross")] or drawn
+        shape = unary_union([stroke(line) for line in on_cloth]) if drawn else LineString()
         taken = {*more.get("through", ()), *(handle.ply for handle in more.get("handles", ()))}  # type: ignore[attr-defined, misc]
         plies = tuple(all_of) or self.remains.in_order({*self.remains.under(shape), *taken})
         title, say = text
@@ -72,8 +74,8 @@ def cross(x: float, y: float) -> list[StepLine]:
     ]
 
 
-def set_up(bench: Bench, first_part: int, kept: list[Kept]) -> list[Step]:
-    """All that is done before the first cut of this length. `kept`: every piece that lies on it."""
+def set_up(bench: Bench, first_part: int) -> list[Step]:
+    """All that is done before the first cut of this length but placing its print."""
     lay, words = bench.lay, bench.words
     regions = [region for region in lay.regions if region.bundle == bench.bundle]
     named = {"cloth": words.piece(lay.cloth.name), "width": length_text(lay.cloth.width_mm, bench.unit)}
@@ -93,8 +95,6 @@ def set_up(bench: Bench, first_part: int, kept: list[Kept]) -> list[Step]:
     told += [_layers(bench, first_part, region) for region in regions]
     told.append(bench.step("prepare", words.text("weights"), first_part, outline_of(regions[0]), every, needs=counted))
     told.append(light_step(bench, first_part, regions[0], words.said("need_weights")))
-    if lay.cloth.up != "none":
-        told.append(_print(bench, first_part, kept))
     return told
 
 
@@ -163,47 +163,3 @@ def light_step(bench: Bench, part: int, region: Region, need: str) -> Step:
         tuple(ply.id for ply in region.ply),
         needs=(need,),
     )
-
-
-def _print(bench: Bench, part: int, every: list[Kept]) -> Step:
-    """The cross where the motif was placed, else on the front's middle at bust level or the first piece's; the print's way as an arrow."""
-    up = bench.lay.cloth.up
-    placed = _placed_motif(bench, part, every)
-    if placed is None:
-        lit = [one for one in every if one.placed.part == part] or every
-        front = next((one for one in lit if "front" in one.piece.part and one.piece.on_fold), lit[0])
-        placed = front, _print_point(front)
-    kept, (x, y) = placed
-    size = 60.0
-    way = ((x - size, y), (x + size, y)) if up != "across" else ((x, y - size), (x, y + size))
-    text = bench.words.text("print", up=bench.words.said(up))
-    needs = (bench.words.said("need_light"),)
-    return bench.step("place", text, part, [*cross(x, y), StepLine("grain", kept.piece.name, "now", way)], needs=needs)
-
-
-def _placed_motif(bench: Bench, part: int, every: list[Kept]) -> tuple[Kept, tuple[float, float]] | None:
-    """The piece and the place on the cloth where the motif (else its row on a partner) is seen in this light: beyond it whole
-    repeats nearer, where the same motif stands again. None: nothing is placed, or nothing of it is in the light."""
-    if bench.printed is None:
-        return None
-    x0, y0, x1, y1 = bench.lay.parts[part].rect
-    repeat_mm = bench.printed.repeat_mm
-    for name, point in bench.printed.places.items():
-        for kept in sorted((one for one in every if one.piece.name == name), key=lambda one: one.placed.part != part):
-            x, y = (float(value) for value in kept.at([point])[0])
-            if repeat_mm and not x0 <= x <= x1:
-                x -= repeat_mm * (ceil((x - x1) / repeat_mm) if x > x1 else floor((x - x0) / repeat_mm))
-            if x0 <= x <= x1 and y0 <= y <= y1:
-                return kept, (x, y)
-    return None
-
-
-def _print_point(kept: Kept) -> tuple[float, float]:
-    """Where the centre line meets the bust line (else the middle of the piece)."""
-    level = kept.piece.levels.get("bust")
-    if level is None:
-        middle = kept.keep.representative_point()
-        return (middle.x, middle.y)
-    y = level if isinstance(level, int | float) else level[0][1]
-    (told,) = kept.at([(min(x for x, _ in kept.piece.seam_line), float(y))])
-    return told

@@ -15,6 +15,7 @@ from projector.steps.after import fit, fuse_and_trim, hang
 from projector.steps.again import cut_again
 from projector.steps.before import Bench, Printed, cross, set_up
 from projector.steps.cutting import Cutting
+from projector.steps.printed import is_printed, place_print, see_print
 from projector.steps.remains import SLIVER_MM, Remains
 from projector.steps.stack import Kept, Stack, keep, stacks
 from projector.steps.step import Step, StepLine
@@ -70,16 +71,21 @@ def _length(bench: Bench, garment: Garment, mine: Sequence[Stack]) -> list[Step]
     """One length of cloth, from pressing to the last lift: along it once, and back once where lower layers had to wait."""
     order = part_order(bench.lay, bench.bundle)
     cutting = Cutting(bench, garment, mine)
-    cutting.steps += set_up(bench, order[0], [kept for stack in mine for kept in stack.kept])
-    at, seen = 0, set()
+    every, seen = [kept for stack in mine for kept in stack.kept], set[int]()
+    cutting.steps += [*set_up(bench, order[0]), *([place_print(bench, order[0], every)] if is_printed(bench, every) else [])]
 
     def visit(number: int) -> None:
+        if number in seen:
+            cutting.visit(number)
+            return
+        cutting.steps += see_print(bench, number, every) if seen else []
         cutting.visit(number)
-        binding = bench.lay.binding
-        if binding is not None and binding.region and binding.bundle == bench.bundle and number not in seen:
-            cutting.steps += strips_in_light(bench, binding, number)
         seen.add(number)
+        binding = bench.lay.binding
+        if binding is not None and binding.region and binding.bundle == bench.bundle:
+            cutting.steps += strips_in_light(bench, binding, number)
 
+    at = 0
     visit(order[0])
     for _ in range(MOST_PASSES):
         for way in (1, -1):

@@ -67,7 +67,18 @@ ENGLISH: Mapping[str, Text] = {
     ),
     "print": (
         "Place the print, arrows up",
-        "The print's up runs {up}. Move the light until the motif you want stands in the cross; the partners follow.",
+        "The print's up runs {up}. The sewing line is a window: move the light until the motif stands in its cross, clear of bust points.",
+    ),
+    "print_any": (
+        "Place the print",
+        "The sewing line is a window on the print: move the light until the motif stands in its cross, clear of bust points.",
+    ),
+    "print_seen": ("See the print: same letter, same motif", "Look at the crosses before you cut in this light."),
+    "print_letters": ("", " Crosses of one letter show the same place of the print: {letters}."),
+    "print_repeats": ("", " Where one does not, measure the repeat again and lay again."),
+    "print_by_hand": (
+        "",
+        " Where one does not, move that piece on the phone to the next same motif, lock it and put the lay on the table.",
     ),
     "slide": (
         "Pin marks, pull, marks meet",
@@ -201,6 +212,11 @@ SAID: Mapping[str, str] = {
     "along": "along the cloth",
     "across": "across the cloth",
     "either": "along or across the cloth",
+    "letter_motif": "{letter} the motif",
+    "letter_side": "{letter} side seam at {level}",
+    "at_bust": "bust",
+    "at_waist": "waist",
+    "at_hip": "hip",
     "fold_to_edge": "fold to edge at {length}",
     "edge_to_edge": "edge to edge at {length}",
     "down_middle": "top to bottom through the middle {length}",

@@ -62,7 +62,7 @@ def test_a_sleeve_is_level_with_the_bodice_at_the_front_notch(dress: Garment) ->
     )
     assert row["sleeve"][0] == 0.0
     assert row["sleeve"][1] - on_cap == pytest.approx(row["front side"][1] - on_armhole)
-    assert next(iter(where_printed(dress, Motif("front centre", (0.0, 180.0))))) == "front centre"
+    assert next(iter(where_printed(dress, "main", Motif("front centre", (0.0, 180.0))))) == "front centre"
 
 
 def test_no_place_for_a_whole_repeat_is_said(dress: Garment) -> None:
