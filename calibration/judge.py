@@ -130,11 +130,9 @@ def judge_looks(looks: list[Look]) -> Verdict:
     return Verdict(False, problems, Message("The photographs hold too few spots.", why, MORE_SHEETS))
 
 
-def used_on(work: Work, photo: int | None, drawing: int) -> int:
-    """Spots used of one drawing, in one photograph or in all."""
-    spots = work.solved.spots
-    mask = work.solved.used & (spots.drawing == drawing)
-    return int((mask if photo is None else mask & (spots.photo == photo)).sum())
+def used_on(work: Work, drawing: int) -> int:
+    """Spots used of one drawing, in all photographs."""
+    return int((work.solved.used & (work.solved.spots.drawing == drawing)).sum())
 
 
 def _group_problems(work: Work) -> tuple[list[str | None], list[int]]:
@@ -158,9 +156,9 @@ def judge_work(work: Work, table: Table) -> Verdict:
     solved = work.solved
     found, crooked = _group_problems(work)
     problems = tuple(found)
-    printed = sum(used_on(work, None, sheet) for sheet in range(len(work.pages)))
-    light, total = used_on(work, None, LIGHT), len(solved.spots)
-    sheets = sum(1 for sheet in range(len(work.pages)) if used_on(work, None, sheet) >= FEWEST_SPOTS)
+    printed = sum(used_on(work, sheet) for sheet in range(len(work.pages)))
+    light, total = used_on(work, LIGHT), len(solved.spots)
+    sheets = sum(1 for sheet in range(len(work.pages)) if used_on(work, sheet) >= FEWEST_SPOTS)
     worst = float(np.nanmax(table.shape_error_mm(table.places_mm())))
     spots = f"{printed} printed spots on {sheets} sheet{'s' if sheets != 1 else ''} and {light} of light"
 

@@ -16,7 +16,7 @@ MM_PER_CM = 10.0
 
 Unit = Literal["in", "cm", "mm"]
 UNITS: tuple[Unit, ...] = ("in", "cm", "mm")
-_MM_PER: dict[str, float] = {"in": MM_PER_INCH, "cm": MM_PER_CM, "mm": 1.0}
+MM_PER: dict[Unit, float] = {"in": MM_PER_INCH, "cm": MM_PER_CM, "mm": 1.0}
 _UNIT_WORDS: dict[str, Unit] = {
     "in": "in", "inch": "in", "inches": "in", '"': "in", "″": "in", "''": "in",
     "cm": "cm", "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
@@ -72,7 +72,7 @@ def mm_from_text(text: str | float | int, unit: Unit | None) -> float:
         )
     if match["num"] is not None and found != "in":
         raise WrongInput(f"{shown!r} is a fraction in {found}.", "Eighths are read in inches only.", "Write a decimal number, or in.")
-    mm = value * _MM_PER[found]
+    mm = value * MM_PER[found]
     if not isfinite(mm):
         raise WrongInput(f"{shown!r} is too large.", "No length is that long.", "Type it as the tape reads.")
     return mm

@@ -20,7 +20,7 @@ from projector.lay.lay import Lay
 from projector.making import printed_on
 from projector.picture.step import StepPictures
 from projector.retape import carry
-from projector.scene.step import Scenes
+from projector.scene.compose import Scenes
 from projector.scene.view import view_of
 from projector.session.work import work_of
 from projector.steps.before import Printed

@@ -7,12 +7,11 @@ fits the rest. Thresholds: own judgement; a real woman's measures lie within 1.9
 from collections.abc import Mapping
 from statistics import median
 
-from calibration.units import MM_PER_CM, MM_PER_INCH, Unit, length_text
+from calibration.units import MM_PER, MM_PER_CM, MM_PER_INCH, Unit, length_text
 from projector.body.body import Finding
 from projector.body.kinds import BY_KEY, TORSO_GIRTHS, named
 from projector.body.stand_ins import PER_STATURE, STATURE_UNKNOWN_MM, across_back_by_bust_mm, by_bust, round_shoulders_mm, shoulder_width_mm
 
-_MM_PER: dict[Unit, float] = {"in": MM_PER_INCH, "cm": MM_PER_CM, "mm": 1.0}
 _PAIRS: tuple[tuple[Unit, Unit], ...] = (("cm", "in"), ("in", "cm"), ("mm", "cm"), ("mm", "in"), ("cm", "mm"), ("in", "mm"))
 """(written as, meant as), the likeliest first."""
 _FINEST_MM: dict[Unit, float] = {"in": MM_PER_INCH / 8, "cm": MM_PER_CM / 10, "mm": 0.5}
@@ -69,7 +68,7 @@ def _readable(mm: float, unit: Unit) -> bool:
 
 def _converted(mm: float, pair: tuple[Unit, Unit]) -> float:
     written, meant = pair
-    return mm / _MM_PER[written] * _MM_PER[meant]
+    return mm / MM_PER[written] * MM_PER[meant]
 
 
 def _meant(key: str, values: Mapping[str, float]) -> tuple[Unit, Unit] | None:
@@ -111,7 +110,7 @@ _NAMES: dict[Unit, str] = {"in": "inches", "cm": "centimetres", "mm": "millimetr
 
 
 def _number(mm: float, unit: Unit) -> str:
-    return f"{mm / _MM_PER[unit]:.4g}"
+    return f"{mm / MM_PER[unit]:.4g}"
 
 
 def _mix_up(key: str, mm: float, pair: tuple[Unit, Unit], shown: Unit) -> Finding:

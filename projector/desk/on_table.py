@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from calibration.errors import Refused, TableError, WrongInput
 from calibration.table import Table
-from calibration.units import length_text, mm_from_text
+from calibration.units import MM_PER_INCH, length_text, mm_from_text
 from projector.desk import jobs
 from projector.desk.desk import Desk
 from projector.desk.edited import Edited
@@ -27,7 +27,7 @@ from projector.steps.step import TapeRead
 if TYPE_CHECKING:
     from projector.desk.hand_tasks import TapedAnew
 
-STEP_IN_MM, STEP_CM_MM = 25.4 / 8, 5.0
+STEP_IN_MM, STEP_CM_MM = MM_PER_INCH / 8, 5.0
 """What one press of a key changes: an eighth, half a centimetre; from the nearest whole one."""
 Run = Callable[[str, dict[str, Any]], Awaitable[Any]]
 """The warm worker's `run`."""

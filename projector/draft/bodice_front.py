@@ -178,7 +178,7 @@ def _beside_armhole_mm(front: Front, side: Cubic) -> float:
     return apart_mm(walked(side.flat(), WALK_MM), walked(flat(front.opened(front.armhole)), WALK_MM))
 
 
-def princess_edges(front: Front, princess: Princess, seam_out: float = 0.0) -> PrincessEdges:
+def princess_edges(front: Front, princess: Princess, seam_out: float) -> PrincessEdges:
     """Both long edges, of one length above and below the bust point.
 
     `seam_out`: a shoulder princess starts further out than usual, 1 the most.

@@ -7,7 +7,7 @@ from projector.draft.bodice_darts import SideDart, bust_line, kept_clear, side_d
 from projector.draft.bodice_front import Front, PrincessEdges, shoulder_runs
 from projector.draft.curve import Curve, back, length, line, unit
 from projector.draft.off_shoulder import OffShoulder, opened_beside
-from projector.draft.panel import EdgeKind, Mark, Panel, PanelEdge
+from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.draft.style import Style
 from projector.draft.waistline import OpenDart
 
@@ -18,24 +18,21 @@ SIDE_ZIP_BELOW_UNDERARM_MM = 60.0
 LEVEL_BELOW_TOP_MM = 6.0
 
 
-def darted_edge(kind: EdgeKind, runs: Sequence[Curve], darts: Sequence[OpenDart], outward: bool) -> tuple[PanelEdge, ...]:
-    """Runs with mouth darts between them, from the centre outward or from the side inward; numbered from the centre."""
+def waist_edges(runs: Sequence[Curve], darts: Sequence[OpenDart], outward: bool) -> tuple[PanelEdge, ...]:
+    """A waist's runs with mouth darts between them, from the centre outward or from the side inward; numbered from the centre."""
     edges: list[PanelEdge] = []
-    several = len(runs) > 1
-    order = range(len(runs)) if outward else range(len(runs) - 1, -1, -1)
-    for place in order:
-        name = f"{kind} {place + 1}" if several else kind
-        run = tuple(runs[place])
-        edges.append(PanelEdge(name, kind, run if outward else back(run)))
+    for place in range(len(runs)) if outward else range(len(runs) - 1, -1, -1):
+        name = f"waist {place + 1}" if len(runs) > 1 else "waist"
+        edges.append(PanelEdge(name, "waist", runs[place] if outward else back(runs[place])))
         dart_place = place if outward else place - 1
         if 0 <= dart_place < len(darts):
-            edges.extend(_legs(darts[dart_place], dart_place + 1, kind, outward))
+            edges.extend(_legs(darts[dart_place], dart_place + 1, outward))
     return tuple(edges)
 
 
-def _legs(dart: OpenDart, number: int, kind: EdgeKind, outward: bool) -> tuple[PanelEdge, PanelEdge]:
-    inner = PanelEdge(f"{kind} dart {number} inner", "dart", (line(dart.inner, dart.tip),))
-    outer = PanelEdge(f"{kind} dart {number} outer", "dart", (line(dart.tip, dart.outer),))
+def _legs(dart: OpenDart, number: int, outward: bool) -> tuple[PanelEdge, PanelEdge]:
+    inner = PanelEdge(f"waist dart {number} inner", "dart", (line(dart.inner, dart.tip),))
+    outer = PanelEdge(f"waist dart {number} outer", "dart", (line(dart.tip, dart.outer),))
     if outward:
         return inner, outer
     return (
@@ -44,7 +41,8 @@ def _legs(dart: OpenDart, number: int, kind: EdgeKind, outward: bool) -> tuple[P
     )
 
 
-def _mouths(darts: Sequence[OpenDart]) -> tuple[tuple[complex, ...], ...]:
+def mouths(darts: Sequence[OpenDart]) -> tuple[tuple[complex, ...], ...]:
+    """Leg end, tip, leg end of each dart."""
     return tuple((dart.inner, dart.tip, dart.outer) for dart in darts)
 
 
@@ -153,7 +151,7 @@ def _darted_front(bodice: Bodice, style: Style, darts_lower_mm: float) -> Panel:
         *(() if is_off else (PanelEdge("shoulder", "shoulder", (line(front.point, front.tip),)),)),
         PanelEdge("armhole", "armhole", closed),
         *_darted_side(front, busts, style),
-        *darted_edge("waist", front.waist.runs, waists, outward=False),
+        *waist_edges(front.waist.runs, waists, outward=False),
         PanelEdge("centre", "centre", (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),), fold=True),
     )
     levels: dict[str, float | tuple[complex, ...]] = dict(_levels(bodice))
@@ -164,8 +162,8 @@ def _darted_front(bodice: Bodice, style: Style, darts_lower_mm: float) -> Panel:
     if busts[-1].lower.imag > bodice.frame.underbust_y - 5:
         del levels["underbust"]  # no level line over a dart's mouth
     marks = () if is_off else (Mark("armhole", -ARMHOLE_MARK_SHARE * length(closed)),)
-    mouths = (*((dart.upper, dart.tip, dart.lower) for dart in busts), *_mouths(waists))
-    return Panel("front", "front", edges, levels, mouths, marks, (front.bust_point,), count=1, mirrored=False)
+    legs = (*((dart.upper, dart.tip, dart.lower) for dart in busts), *mouths(waists))
+    return Panel("front", "front", edges, levels, legs, marks, (front.bust_point,), count=1, mirrored=False)
 
 
 def _back(bodice: Bodice, style: Style, darts_lower_mm: float = 0.0) -> Panel:
@@ -183,11 +181,11 @@ def _back(bodice: Bodice, style: Style, darts_lower_mm: float = 0.0) -> Panel:
         *((PanelEdge("shoulder", "shoulder", drawn.shoulder),) if drawn.shoulder else ()),
         PanelEdge("armhole", "armhole", drawn.armhole),
         *side_edges(drawn.side, style, sewn),
-        *darted_edge("waist", drawn.waist.runs, drawn.waist.darts, outward=False),
+        *waist_edges(drawn.waist.runs, drawn.waist.darts, outward=False),
         PanelEdge("centre", "centre", drawn.centre, fold=True) if is_fold else PanelEdge("zip", "opening", drawn.centre),
     )
     return Panel(
-        "back", "back", edges, _levels(bodice), _mouths(drawn.waist.darts), marks, (),
+        "back", "back", edges, _levels(bodice), mouths(drawn.waist.darts), marks, (),
         count=1 if is_fold else 2, mirrored=not is_fold,
     )  # fmt: skip
 

@@ -60,9 +60,9 @@ def peplum(front_waist_mm: float, back_waist_mm: float, depth_mm: float, zip_at:
     return panels[0], panels[1]
 
 
-def flutter(inner_mm: float, depth_mm: float = FLUTTER_DEPTH_MM) -> Panel:
+def flutter(inner_mm: float) -> Panel:
     """The flutter cap: ring sector, its inner arc on the upper armhole, shoulder mark given by the caller's seam. Hem all round."""
-    sector = sector_of_edge(inner_mm, FLUTTER_TURN, depth_mm)
+    sector = sector_of_edge(inner_mm, FLUTTER_TURN, FLUTTER_DEPTH_MM)
     return Panel(
         "flutter",
         "flutter",

@@ -191,10 +191,10 @@ def _neck_too_near(bodice: Necked, style: Style) -> bool:
 
 
 def _halved(
-    near: float, clear: float, tried: Callable[[float], tuple[Drawn, NeckCut]], is_near: Callable[[Drawn], bool]
+    clear: float, tried: Callable[[float], tuple[Drawn, NeckCut]], is_near: Callable[[Drawn], bool]
 ) -> tuple[Drawn, NeckCut] | None:
-    """The least of a change that keeps the neck clear, between what is too near and what is clear; None: none tried was."""
-    best = None
+    """The least of a change that keeps the neck clear, between none and what is clear; None: none tried was."""
+    near, best = 0.0, None
     for _ in range(NARROWED_TIMES):
         middle = (near + clear) / 2
         found = tried(middle)
@@ -224,13 +224,13 @@ def clear_neck(bodice: Drawn, draw: Draw[Drawn], style: Style, cut: NeckCut, sai
         outer = replace(start, seam_out=1.0)
         if not _neck_too_near(draw(outer), style):
             said.append(SEAM_OUT)
-            return _halved(0.0, 1.0, lambda share: drawn(replace(start, seam_out=share)), is_near) or drawn(outer)
+            return _halved(1.0, lambda share: drawn(replace(start, seam_out=share)), is_near) or drawn(outer)
         start = outer
 
     def smaller(share: float) -> tuple[Drawn, NeckCut]:  # at 1 nothing is left of the widening, at 2 nothing of the drop
         return drawn(replace(start, widen=start.widen * max(0.0, 1 - share), drop=start.drop - max(0.0, share - 1) * deep))
 
-    bodice, cut = _halved(0.0, 2.0, smaller, is_near) or smaller(2.0)  # halved, so that like bodies fare alike
+    bodice, cut = _halved(2.0, smaller, is_near) or smaller(2.0)  # halved, so that like bodies fare alike
     said += [SEAM_OUT] if cut.seam_out else []
     said.extend(smaller_neck((start.widen, start.drop), (cut.widen, cut.drop), "it keeps clear of armhole and princess seam"))
     return bodice, cut
@@ -246,7 +246,7 @@ def clear_back(bodice: Drawn, draw: Draw[Drawn], style: Style, cut: NeckCut, sai
         tried = replace(start, back=start.back * max(0.0, 1 - share), widen=start.widen * (1 - max(0.0, share - 1)))
         return draw(tried), tried
 
-    bodice, cut = _halved(0.0, 2.0, smaller, lambda made: _back_too_near(made, style)) or smaller(2.0)
+    bodice, cut = _halved(2.0, smaller, lambda made: _back_too_near(made, style)) or smaller(2.0)
     so = "it keeps clear of the armhole"
     if cut.back < start.back - 0.5:
         said.append(f"The back neck is {cut.back:.0f} mm deep, not {start.back:.0f} mm: so {so}.")

@@ -155,10 +155,10 @@ def _side(style: Style, waist: complex, hip: complex, hem_y: float, knee_y: floa
     return (curve, line(hip, held), smooth(held, 1j, knee, 1j, 0.25, 0.25), *below)
 
 
-def _hem(side: Curve, hem_y: float, centre_x: float = 0.0) -> Curve:
+def _hem(side: Curve, hem_y: float) -> Curve:
     """Hem from the side in, square to side and centre."""
     start, heading = side[-1].d, side[-1].end * 1j
-    end = complex(centre_x, hem_y)
+    end = complex(0, hem_y)
     if abs(start.imag - hem_y) < 1e-9:
         return (line(start, end),)
     chord = abs(end - start)

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from projector.draft.bodice_darts import INSIDE_MM
-from projector.draft.bodice_panels import darted_edge
+from projector.draft.bodice_panels import mouths, waist_edges
 from projector.draft.curve import Cubic, Curve, flat, length, line, unit
 from projector.draft.panel import Mark, Panel, PanelEdge
 from projector.draft.ring import Sector
@@ -120,7 +120,7 @@ def skirt_panels(skirt: Skirt, style: Style, is_lining: bool = False) -> tuple[P
     """Front on the fold; back in two halves, or on the fold with a side zip."""
     front, behind = skirt.front, skirt.back
     front_edges = (
-        *darted_edge("waist", front.waist.runs, front.waist.darts, outward=True),
+        *waist_edges(front.waist.runs, front.waist.darts, outward=True),
         *_side_edges(front, skirt, style),
         PanelEdge("hem", "hem", front.hem),
         PanelEdge("centre", "centre", (line(front.hem_centre, front.centre_top),), fold=True),
@@ -128,7 +128,7 @@ def skirt_panels(skirt: Skirt, style: Style, is_lining: bool = False) -> tuple[P
     centre, hem_end = _centre_back(behind, skirt, style, is_lining)
     hem = (*behind.hem, line(behind.hem_centre, hem_end)) if hem_end != behind.hem_centre else behind.hem
     back_edges = (
-        *darted_edge("waist", behind.waist.runs, behind.waist.darts, outward=True),
+        *waist_edges(behind.waist.runs, behind.waist.darts, outward=True),
         *_side_edges(behind, skirt, style),
         PanelEdge("hem", "hem", hem),
         *centre,
@@ -139,16 +139,13 @@ def skirt_panels(skirt: Skirt, style: Style, is_lining: bool = False) -> tuple[P
     is_fold = style.zip == "side"
     circle = [_circle_marks(skirt, is_front) if skirt.sector is not None else () for is_front in (True, False)]
 
-    def mouths(quarter: Quarter) -> tuple[tuple[complex, ...], ...]:
-        return tuple((dart.inner, dart.tip, dart.outer) for dart in quarter.waist.darts)
-
     return (
         Panel(
-            "skirt front", "skirt_front", front_edges, _levels(front, skirt), mouths(front), (*marks, *circle[0]),
+            "skirt front", "skirt_front", front_edges, _levels(front, skirt), mouths(front.waist.darts), (*marks, *circle[0]),
             count=1, mirrored=False,
         ),
         Panel(
-            "skirt back", "skirt_back", back_edges, _levels(behind, skirt), mouths(behind), (*marks, *circle[1]),
+            "skirt back", "skirt_back", back_edges, _levels(behind, skirt), mouths(behind.waist.darts), (*marks, *circle[1]),
             count=1 if is_fold else 2, mirrored=not is_fold,
         ),
     )  # fmt: skip

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.curve import Cubic, Curve, NoRoot, line, root, smooth
-from projector.draft.panel import DraftRefused, Mark, Panel, PanelEdge
+from projector.draft.panel import DraftRefused, EdgeKind, Mark, Panel, PanelEdge
+from projector.draft.sleeve_fuller import SleeveLines
 from projector.draft.style import Style
 
 FRONT_EASE_SHARE = 0.45
@@ -32,6 +33,11 @@ class Sleeve:
     hem: Curve
     height: float
     warnings: tuple[str, ...] = ()
+
+    @property
+    def lines(self) -> SleeveLines:
+        """Its outline alone."""
+        return SleeveLines((self.back_cap,), (self.front_cap,), self.front_under, self.hem, self.back_under)
 
 
 def half_cap(width: float, height: float, handles: tuple[float, float]) -> Cubic:
@@ -122,18 +128,15 @@ def draw_sleeve(
     )
 
 
-def sleeve_panel(sleeve: Sleeve, front_armhole_mm: float, back_armhole_mm: float, mark_share: float) -> Panel:
-    """One panel, cut twice mirrored; marks at the armhole's own distances from the underarm, and the cap's top at the shoulder."""
+def sleeve_panel(lines: SleeveLines, marks_mm: tuple[float, float], cap: EdgeKind = "cap", hem: EdgeKind = "hem") -> Panel:
+    """One panel, cut twice mirrored. `marks_mm`: how far from the underarm front and back are marked; the cap's top at the shoulder."""
     edges = (
-        PanelEdge("cap back", "cap", (sleeve.back_cap,)),
-        PanelEdge("cap front", "cap", (sleeve.front_cap,)),
-        PanelEdge("under front", "under", sleeve.front_under),
-        PanelEdge("hem", "hem", sleeve.hem),
-        PanelEdge("under back", "under", sleeve.back_under),
+        PanelEdge("cap back", cap, lines.back_cap),
+        PanelEdge("cap front", cap, lines.front_cap),
+        PanelEdge("under front", "under", lines.front_under),
+        PanelEdge("hem", hem, lines.hem),
+        PanelEdge("under back", "under", lines.back_under),
     )
-    marks = (
-        Mark("cap back", mark_share * back_armhole_mm, 2),
-        Mark("cap front", -mark_share * front_armhole_mm, 1),
-        Mark("cap front", 0.0, 1),
-    )
+    front_mm, back_mm = marks_mm
+    marks = (Mark("cap back", back_mm, 2), Mark("cap front", -front_mm, 1), Mark("cap front", 0.0, 1))
     return Panel("sleeve", "sleeve", edges, {"biceps": 2.0}, (), marks, count=2, mirrored=True)

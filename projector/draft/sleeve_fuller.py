@@ -17,8 +17,6 @@ PUFF_CAP_RAISE_MM = 22.0
 """15 to 30, common practice, no source."""
 PUFF_DROP_MM = 12.0
 """The hem of a puff falls this much lower in the middle, so that it blouses over its band. Common practice, no source."""
-FLARE_SPREAD_MM = 130.0
-"""Hem of a flared sleeve over its biceps: 60 to 200, common practice, no source."""
 BAND_EASE_MM = 20.0
 """Puff band over the round sleeve."""
 PARTS = 6
@@ -46,12 +44,12 @@ def _mapped(curve: Curve, at: Callable[[complex], complex]) -> Curve:
     return tuple(Cubic(*(at(p) for p in cubic)) for cubic in curve)
 
 
-def puffed(fitted: SleeveLines, wider: float = PUFF_WIDER, cap_raise_mm: float = PUFF_CAP_RAISE_MM) -> SleeveLines:
-    """Wider by a factor, the cap higher; under seams keep their length and stand upright, the hem drops in the middle."""
+def puffed(fitted: SleeveLines) -> SleeveLines:
+    """Wider by PUFF_WIDER, the cap higher; under seams keep their length and stand upright, the hem drops in the middle."""
     top = fitted.back_cap[-1].d
-    taller = (top.imag - cap_raise_mm) / top.imag
-    back = _mapped(fitted.back_cap, lambda p: complex(p.real * wider, p.imag * taller))
-    front = _mapped(fitted.front_cap, lambda p: complex(p.real * wider, p.imag * taller))
+    taller = (top.imag - PUFF_CAP_RAISE_MM) / top.imag
+    back = _mapped(fitted.back_cap, lambda p: complex(p.real * PUFF_WIDER, p.imag * taller))
+    front = _mapped(fitted.front_cap, lambda p: complex(p.real * PUFF_WIDER, p.imag * taller))
     drop = length(fitted.front_under)
     front_end, back_end = front[-1].d, back[0].a
     middle = complex((front_end.real + back_end.real) / 2, drop + PUFF_DROP_MM)
@@ -110,7 +108,7 @@ def _smooth_run(points: list[complex], headings: list[complex]) -> Curve:
     )
 
 
-def flared(fitted: SleeveLines, drop_mm: float, spread_mm: float = FLARE_SPREAD_MM) -> SleeveLines:
+def flared(fitted: SleeveLines, drop_mm: float, spread_mm: float) -> SleeveLines:
     """Slash and spread to `drop_mm` below the biceps line: the hem becomes `spread_mm` wider than the biceps.
 
     Each under seam leaves the cap as square as before, so that the cap runs on over it, and meets the hem square.

@@ -9,7 +9,7 @@ from projector.body.balance import front_waist_more_mm
 from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.bodice import Bodice, draw_bodice
 from projector.draft.bodice_darts import LINING_DARTS_LOWER_MM
-from projector.draft.bodice_panels import ARMHOLE_MARK_SHARE, bodice_panels
+from projector.draft.bodice_panels import bodice_panels
 from projector.draft.circle import draw_circle
 from projector.draft.curve import NoRoot, length
 from projector.draft.flounces import peplum
@@ -21,7 +21,7 @@ from projector.draft.skirt_panels import skirt_panels
 from projector.draft.sleeve import Sleeve, draw_sleeve, sleeve_panel
 from projector.draft.style import Style
 from projector.garment.allowances import Allowances, allowances_for
-from projector.garment.extras import extra_words, sleeve_panels, with_extras
+from projector.garment.extras import armhole_marks_mm, extra_words, sleeve_panels, with_extras
 from projector.garment.facing import Facing, NoFacing, is_wide, neck_facing_widths, neck_facings, one_facings, room_mm, runs_over_shoulder
 from projector.garment.finished import edges_mm, girth
 from projector.garment.first_cut import first_cuts
@@ -188,17 +188,11 @@ def _lining_panels(drafted: Drafted, main: Sequence[Panel], facings: Sequence[Fa
     if drafted.lining_skirt is not None:
         panels += skirt_panels(drafted.lining_skirt, style, is_lining=True)
     if drafted.sleeve is not None and drafted.bodice is not None:
-        panels.append(_sleeve_panel(drafted, drafted.lining_sleeve))
+        assert drafted.lining_sleeve is not None  # drafted with the sleeve
+        panels.append(sleeve_panel(drafted.lining_sleeve.lines, armhole_marks_mm(drafted.bodice)))
     if drafted.bodice is not None and style.peplum_mm:
         panels += peplum(drafted.need.front, drafted.need.back, style.peplum_mm, style.zip)
     return [renamed(panel) for panel in panels]
-
-
-def _sleeve_panel(drafted: Drafted, sleeve: Sleeve | None) -> Panel:
-    assert sleeve is not None
-    assert drafted.bodice is not None
-    front, back = drafted.bodice.armhole_mm
-    return sleeve_panel(sleeve, front, back, ARMHOLE_MARK_SHARE)
 
 
 def _pieces(panels: Sequence[Panel], of: str, cloth: str, allowances: Allowances, block_mm: float = 0.0) -> list[Piece]:

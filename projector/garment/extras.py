@@ -19,10 +19,15 @@ FRONT_PARTS = ("front", "front_side")
 
 def sleeve_panels(sleeve: Sleeve, bodice: Bodice, style: Style, measures: Mapping[str, float]) -> tuple[Panel, ...]:
     """The sleeve as chosen: fitted, or a puff with its band, or flared."""
-    front, back = bodice.armhole_mm
     if style.sleeve in ("puff", "flared"):
-        return fuller_sleeve(style.sleeve, sleeve, measures, front, back, ARMHOLE_MARK_SHARE)
-    return (sleeve_panel(sleeve, front, back, ARMHOLE_MARK_SHARE),)
+        return fuller_sleeve(style.sleeve, sleeve, measures, sum(bodice.armhole_mm), armhole_marks_mm(bodice))
+    return (sleeve_panel(sleeve.lines, armhole_marks_mm(bodice)),)
+
+
+def armhole_marks_mm(bodice: Bodice) -> tuple[float, float]:
+    """How far from the underarm the armhole is marked, front and back."""
+    front, back = bodice.armhole_mm
+    return ARMHOLE_MARK_SHARE * front, ARMHOLE_MARK_SHARE * back
 
 
 def _parted(panel: Panel, upper_mm: float) -> Panel:

@@ -1,22 +1,19 @@
 """A panel of the draft made into a piece: flattened edges, allowances, cut line, snips. mm."""
 
-from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
 
 from projector.draft.curve import Points
-from projector.draft.panel import EdgeKind, Mark, Panel
+from projector.draft.panel import Mark, Panel
 from projector.garment.allowances import Allowances
 from projector.garment.cut_line import Run, cut_ring
 from projector.garment.lines import thinned
-from projector.garment.pieces import Dart, Edge, FirstCut, Line, Notch, Piece
+from projector.garment.pieces import Dart, Edge, Line, Notch, Piece
 
 SNIP_MM, SNIP_LEAST_MM, SNIP_CLEAR_MM = 4.0, 3.0, 3.0
 """Snips are 4 mm deep (3 to 6) and end 3 mm or more from the sewing line."""
 DECIMALS = 4
-
-AllowanceOf = Callable[[str, EdgeKind], float]
 
 
 def as_line(points: Points) -> Line:
@@ -42,12 +39,12 @@ def _notch(mark: Mark, points: Points, allowance: float) -> Notch:
     return Notch((round(at.real, DECIMALS), round(at.imag, DECIMALS)), mark.edge, mark.count, snip_mm(allowance))
 
 
-def runs_of(panel: Panel, allowance_of: AllowanceOf) -> tuple[Run, ...]:
+def _runs(panel: Panel, allowances: Allowances) -> tuple[Run, ...]:
     """Flattened edges with their allowances; consecutive ends are made one point."""
     lines = [edge.flat() if edge.drawn is None else thinned(edge.drawn) for edge in panel.edges]
     runs = []
     for edge, points in zip(panel.edges, lines, strict=True):
-        allowance = 0.0 if edge.fold or edge.kind == "dart" else allowance_of(edge.name, edge.kind)
+        allowance = 0.0 if edge.fold or edge.kind == "dart" else allowances.of(edge.kind, panel.part)
         runs.append(Run(points, allowance, edge.kind, edge.fold))
     return tuple(runs)
 
@@ -60,15 +57,9 @@ def _on_grain(runs: tuple[Run, ...], grain_deg: float) -> tuple[Run, ...]:
     return tuple(replace(run, points=run.points * turn) for run in runs)
 
 
-def make_piece(
-    panel: Panel, of: str, cloth: str, allowances: Allowances, block_mm: float = 0.0, first_cut: tuple[FirstCut, ...] = ()
-) -> Piece:
-    """One piece of pieces.json."""
-
-    def allowance_of(_: str, kind: EdgeKind) -> float:
-        return allowances.of(kind, panel.part)
-
-    runs = _on_grain(runs_of(panel, allowance_of), panel.grain_deg)
+def make_piece(panel: Panel, of: str, cloth: str, allowances: Allowances, block_mm: float = 0.0) -> Piece:
+    """One piece of pieces.json. `block_mm`: how far a piece that is trimmed after fusing is cut outside its line."""
+    runs = _on_grain(_runs(panel, allowances), panel.grain_deg)
     edges = tuple(
         Edge(edge.name, edge.kind, as_line(run.points), run.allowance, edge.fold) for edge, run in zip(panel.edges, runs, strict=True)
     )
@@ -92,7 +83,6 @@ def make_piece(
         levels=levels,
         darts=tuple(Dart(as_line(np.array(legs))) for legs in panel.darts),
         notches=tuple(_notch(mark, by_name[mark.edge].points, by_name[mark.edge].allowance) for mark in panel.marks),
-        first_cut=first_cut,
         block_mm=block_mm,
         points=as_line(np.array(panel.points)) if panel.points else (),
     )

@@ -10,7 +10,8 @@ from projector.garment.pieces import Edge, Join, Line, Piece, Seam
 PLAIN_MM = 0.5
 """Two edges of one length: far under the 1/16 in (1.6 mm) that Threads 200 allows along a seam."""
 Run = Sequence[tuple[str, str]]
-JOIN_TOL_DEG = 3.0
+JOIN_TOL_DEG, CAP_TOL_DEG = 3.0, 12.0
+"""How far corners that run on may miss 180 degrees; a gathered or eased cap by more."""
 
 
 def line_length(points: Line) -> float:
@@ -44,6 +45,6 @@ class Wardrobe:
         )
 
 
-def smooth_join(name: str, at: Iterable[tuple[str, str, str]], sum_deg: float = 180.0) -> Join:
+def smooth_join(name: str, at: Iterable[tuple[str, str, str]], tol_deg: float = JOIN_TOL_DEG) -> Join:
     """Corners that run on smoothly when sewn."""
-    return Join(name, tuple(at), sum_deg, JOIN_TOL_DEG)
+    return Join(name, tuple(at), 180.0, tol_deg)

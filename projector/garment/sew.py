@@ -8,8 +8,8 @@ from projector.draft.bodice import Bodice
 from projector.draft.sleeve import FRONT_EASE_SHARE
 from projector.draft.style import Style
 from projector.garment.pieces import Join, Piece, Seam
-from projector.garment.seams import smooth_join
-from projector.garment.sew_extras import sew_extras
+from projector.garment.seams import CAP_TOL_DEG, smooth_join
+from projector.garment.sew_extras import FRONTS, sew_extras
 from projector.garment.sewing_table import RUNS_ON, Run, SewingTable
 
 TURNED_MM, TURNED_LONG_MM, LONG_MM = 11.0, 12.0, 400.0
@@ -87,7 +87,7 @@ def _sleeve_seams(table: SewingTable, bodice: Bodice, style: Style, tail: str) -
     if not table.has(sleeve):
         return
     label = " of the lining" if tail else ""
-    front = [edge for name in ("front centre", "front side", "front") for edge in table.kind(f"{name}{tail}", "armhole")]
+    front = [edge for name in FRONTS for edge in table.kind(f"{name}{tail}", "armhole")]
     ease = style.eases.cap_mm
     table.sew(f"sleeve to front armhole{label}", table.named(sleeve, "cap front"), front, FRONT_EASE_SHARE * ease, CAP_SLACK_MM)
     table.sew(f"sleeve to back armhole{label}", table.named(sleeve, "cap back"), table.kind(f"back{tail}", "armhole"),
@@ -95,15 +95,14 @@ def _sleeve_seams(table: SewingTable, bodice: Bodice, style: Style, tail: str) -
     table.sew(f"sleeve under{label}", table.named(sleeve, "under front"), table.named(sleeve, "under back"))
     piece = table.all.pieces[sleeve]
     names = [edge.name for edge in piece.edges]
-    table.joins.append(
-        Join(f"cap over sleeve under{label}", ((sleeve, names[-1], names[0]), (sleeve, "cap front", "under front")), 180.0, 12.0)
-    )
+    cap = ((sleeve, names[-1], names[0]), (sleeve, "cap front", "under front"))
+    table.joins.append(smooth_join(f"cap over sleeve under{label}", cap, CAP_TOL_DEG))
     table.joins.append(smooth_join(f"hem over sleeve under{label}", ((sleeve, "under front", "hem"), (sleeve, "hem", "under back"))))
 
 
-def _facing_seams(table: SewingTable, style: Style) -> None:
+def _facing_seams(table: SewingTable) -> None:
     """Facings to the dress, to each other, and to the lining."""
-    for side, uppers in (("front", ("front centre", "front side", "front")), ("back", ("back",))):
+    for side, uppers in (("front", FRONTS), ("back", ("back",))):
         for facing in (f"{side} neck facing", f"{side} facing"):
             if not table.has(facing):
                 continue
@@ -119,7 +118,6 @@ def _facing_seams(table: SewingTable, style: Style) -> None:
             table.sew("facing shoulder", table.kind(behind, "shoulder"), table.kind(front, "shoulder"),
                       _facing_shoulder_ease(table, front, behind), 0.5, same_way=True)  # fmt: skip
             table.sew("facing side", table.kind(front, "side"), table.kind(behind, "side"), slack=1.0, same_way=True)
-    del style
 
 
 def _facing_shoulder_ease(table: SewingTable, front: str, behind: str) -> float:
@@ -131,7 +129,7 @@ def _edge_lining_seams(table: SewingTable, style: Style) -> None:
     """Without facings the lining is sewn to the neck (or caught in an off-shoulder band's seam), and to the armhole without sleeve."""
     if (style.facings and not style.is_off_shoulder) or not style.lining:
         return
-    for side, uppers in (("front", ("front centre", "front side", "front")), ("back", ("back",))):
+    for side, uppers in (("front", FRONTS), ("back", ("back",))):
         for kind in ("neck", "armhole") if not style.is_sleeved else ("neck",):
             main = [edge for name in uppers for edge in table.kind(name, kind)]
             lined = [edge for name in uppers for edge in table.kind(f"{name} lining", kind)]
@@ -157,7 +155,7 @@ def sew(pieces: Sequence[Piece], bodice: Bodice | None, style: Style) -> Sewing:
         _skirt_seams(table, tail)
         if bodice is not None:
             _sleeve_seams(table, bodice, style, tail)
-    _facing_seams(table, style)
+    _facing_seams(table)
     _edge_lining_seams(table, style)
     sew_extras(table, style)
     return Sewing(tuple(table.seams), tuple(table.joins), _unsewn_words(style))

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from projector.garment.pieces import Join, Piece, Seam
-from projector.garment.seams import Wardrobe
+from projector.garment.seams import CAP_TOL_DEG, JOIN_TOL_DEG, PLAIN_MM, Wardrobe, smooth_join
 
 RUNS_ON = {"armhole", "waist", "neck", "hem", "shoulder", "cap"}
 """Lines that run on smoothly over a seam."""
@@ -33,7 +33,7 @@ class SewingTable:
         """These edges of a piece, as far as they are there."""
         return [(piece, name) for name in names if self.all.has(piece, name)]
 
-    def sew(self, name: str, a: Run, b: Run, ease: float = 0.0, slack: float = 0.5, same_way: bool | None = None) -> None:
+    def sew(self, name: str, a: Run, b: Run, ease: float = 0.0, slack: float = PLAIN_MM, same_way: bool | None = None) -> None:
         """Add a seam when both runs are there; `same_way`: both run in one direction, so that joins can be told."""
         if not a or not b:
             return
@@ -47,8 +47,8 @@ class SewingTable:
         pairs = ((starts_a, starts_b), (ends_a, ends_b)) if same_way else ((starts_a, ends_b), (ends_a, starts_b))
         for one, two in pairs:
             if one[1] == two[1] and one[1] in RUNS_ON:
-                tolerance = 12.0 if one[1] == "cap" else 3.0
-                self.joins.append(Join(f"{one[1]} over {name}", (one[0], two[0]), 180.0, tolerance))
+                tolerance = CAP_TOL_DEG if one[1] == "cap" else JOIN_TOL_DEG
+                self.joins.append(smooth_join(f"{one[1]} over {name}", (one[0], two[0]), tolerance))
 
     def corners(self, run: Run) -> tuple[Corner, Corner]:
         """((piece, before, first), kind before), ((piece, last, after), kind after)."""

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from projector.scene.shapes import LONGEST_PIECE_MM
+
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
 FARTHEST_MM = 1e12
 """Coordinates beyond this (a thousand million metres) are taken as unknown: the line stops before them."""
-LONGEST_PIECE_MM = 100.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)

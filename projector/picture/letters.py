@@ -8,6 +8,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from projector.scene.primitives import Label
+
 Array = NDArray[np.float64]
 FINER = 4
 _SHIFT = 4
@@ -49,6 +51,11 @@ def mask_of(points: Array, counts: list[int], fills: int, size: tuple[int, int] 
         cv2.fillPoly(fine, [ring], 255 if number < fills else 0, cv2.LINE_8, _SHIFT)
     cover = cv2.resize(fine, (int(x1 - x0), int(y1 - y0)), interpolation=cv2.INTER_AREA)
     return Mask(int(x0), int(y0), np.asarray(cover, dtype=np.uint8))
+
+
+def fills_apart(label: Label) -> int:
+    """`fills` of a label for `mask_of`: only composed letters overlap their marks."""
+    return 0 if label.text.isascii() else len(label.outline().fills)
 
 
 def coloured(mask: Mask, colour: tuple[int, ...]) -> NDArray[np.uint8]:

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from projector.picture.cut import Lines, dashed, finely, joined
-from projector.picture.letters import LARGEST_PX, Mask, MaskStore, mask_of
+from projector.picture.letters import LARGEST_PX, Mask, MaskStore, fills_apart, mask_of
 from projector.picture.passes import Group, Passes, grouped, reordered
 from projector.picture.strokes import FARTHEST_PX, SHIFT
 from projector.scene.primitives import Label, Lying, Stroke
@@ -150,8 +150,7 @@ def _rings(label: Label) -> list[Array]:
 
 
 def _mask(label: Label, px: Array) -> Mask | None:
-    fills = 0 if label.text.isascii() else len(label.outline().fills)  # only composed letters overlap their marks
-    return mask_of(px, [len(ring) for ring in _rings(label)], fills, None)
+    return mask_of(px, [len(ring) for ring in _rings(label)], fills_apart(label), None)
 
 
 def fill_areas(light: NDArray[np.uint8], rings: list[Array], colours: list[tuple[int, ...]]) -> None:

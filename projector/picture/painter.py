@@ -6,20 +6,20 @@ picture, other lines as whole numbers, words as masks) and what lies on the clot
 """
 
 from collections import OrderedDict
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 from dataclasses import dataclass
-from typing import TypeVar
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from projector.picture.cut import Lines, clipped, dashed, finely, joined, lengths, parted
-from projector.picture.letters import Mask, MaskStore, coloured, lay_on, mask_of
+from projector.picture.letters import Mask, MaskStore, coloured, fills_apart, lay_on, mask_of
 from projector.picture.light import code, encode, level
 from projector.picture.lying import Ready, dashes_of, fill_areas, known_px
 from projector.picture.passes import Passes, Views, grouped
 from projector.picture.strokes import SHIFT
+from projector.scene.kept import kept
 from projector.scene.lines import Role
 from projector.scene.primitives import Area, Label, Scene, Stroke
 from projector.scene.view import Light
@@ -61,7 +61,6 @@ RAW_FROM_ROWS = 1600
 """From so many rows on code values are drawn directly: a pixel is then so small that the centre of a line stays within
 0.08 px (0.03 mm on the cloth, tests/projector/picture), and encoding 8 million pixels would take most of a picture's time."""
 _STILLS_KEPT, _LAYERS_KEPT = 6, 6
-T = TypeVar("T")
 Looks = list[tuple[Role, float, Views]]
 
 
@@ -118,7 +117,7 @@ class Painter:
 
     def _draw(self, scene: Scene, out: NDArray[np.uint8]) -> None:
         key = (id(scene.strokes), id(scene.labels), id(scene.areas), scene.height_mm)
-        still = _kept(self._stills, key, _STILLS_KEPT, lambda: self._stand(scene))
+        still = kept(self._stills, key, _STILLS_KEPT, lambda: self._stand(scene))
         if still.ground is not None and not scene.plain:
             np.copyto(out, still.ground)
         else:
@@ -128,7 +127,7 @@ class Painter:
         lying = scene.lying
         if lying is not None:
             layer = (id(lying.strokes), id(lying.labels), id(lying.areas))
-            ready = _kept(self._layers, layer, _LAYERS_KEPT, lambda: Ready(lying))
+            ready = kept(self._layers, layer, _LAYERS_KEPT, lambda: Ready(lying))
             passes, probes, rings = ready.put(lying, self.table, scene.height_mm, self._lit(scene.height_mm))
             fill_areas(out, rings, [self._level(area.role, area.light, scene) for area in lying.areas])
             looks += (passes or self._cut(scene.laid().strokes[len(scene.strokes) :], scene.height_mm)).looks
@@ -138,7 +137,7 @@ class Painter:
         for mask, name, role, light in still.masks:
             words.append((mask, name, 0, 0, self._level(role, light, scene)))
         for mask, name, x, y, colour in words:
-            part = _kept(self._parts, (name, colour), 512, lambda mask=mask, colour=colour: coloured(mask, colour))  # type: ignore[misc]
+            part = kept(self._parts, (name, colour), 512, lambda mask=mask, colour=colour: coloured(mask, colour))  # type: ignore[misc]
             lay_on(out, part, mask.x + x, mask.y + y)
 
     def _draw_lines(self, out: NDArray[np.uint8], looks: Looks, scene: Scene) -> None:
@@ -169,9 +168,8 @@ class Painter:
             rings = [*shape.fills, *shape.holes]
             if rings:
                 key = (label.text, label.at, label.size_mm, label.turn_deg, label.is_bold)
-                fills = 0 if label.text.isascii() else len(shape.fills)  # only composed letters overlap their marks
                 points = label.table_from_own(np.vstack(rings))
-                asked.append((key, points, [len(ring) for ring in rings], fills, label.role, label.light))
+                asked.append((key, points, [len(ring) for ring in rings], fills_apart(label), label.role, label.light))
         told = []
         for name, points, counts, fills, role, light in asked:
             whole = (name, scene.height_mm)
@@ -200,16 +198,3 @@ class Painter:
         passes = Passes(lines.counts, groups)
         passes.fill(lines.points)
         return passes
-
-
-def _kept(store: "OrderedDict[Hashable, T]", key: Hashable, count: int, make: Callable[[], T]) -> T:
-    """What was made for this key, or made now; of more than `count` the oldest are dropped.
-
-    Keys made of id() are safe only where what is kept holds the very objects: _Still and Ready do.
-    """
-    if key not in store:
-        store[key] = make()
-        while len(store) > count:
-            store.popitem(last=False)
-    store.move_to_end(key)
-    return store[key]

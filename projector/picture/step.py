@@ -8,9 +8,10 @@ from numpy.typing import NDArray
 
 from calibration.table import Table
 from projector.picture.painter import RAW_FROM_ROWS, Painter
+from projector.scene.compose import Scenes
 from projector.scene.lines import WIDTH_PX, WIDTH_RAW_PX
 from projector.scene.primitives import Label, Scene, Stroke
-from projector.scene.step import CLOTH_ORIGIN, Scenes, step_scene
+from projector.scene.step import step_scene
 from projector.scene.view import Light
 
 DIGITS = 4
@@ -59,7 +60,7 @@ class StepPictures:
         self._scenes, self._table = scenes, table
         self._painter = Painter(table) if table else None
 
-    def step(self, index: int, cloth_at: tuple[float, float, float] = CLOTH_ORIGIN) -> StepPicture:
+    def step(self, index: int, cloth_at: tuple[float, float, float]) -> StepPicture:
         """One step. `cloth_at`: x, y mm and turn in degrees, cloth frame in the table frame. Raises WrongInput for cloth
         thicker than nothing on a table without a lens position."""
         scene = step_scene(self._scenes, index, self._table, cloth_at)

@@ -5,4 +5,5 @@ primitives.py  stroke, label, area, scene
 text.py        words as shaped outlines
 view.py        what of the table the light reaches
 compose.py     snapshot + step + table -> scene
+kept.py        the last few of what was made
 """

@@ -34,9 +34,9 @@ def grid(view: View) -> tuple[Stroke, ...]:
     return tuple(made)
 
 
-def spot_crosses(snapshot: Snapshot, light: float = 0.5) -> list[Stroke]:
+def spot_crosses(snapshot: Snapshot) -> list[Stroke]:
     """A light cross on each surveyed spot: bare eyes see that lamp and table agree."""
-    look = Look(1, None, "words", light)
+    look = Look(1, None, "words", 0.5)
     return [part for spot in (snapshot.table.spots if snapshot.table else ()) for part in cross(spot, SPOT_ARM_MM, look)]
 
 

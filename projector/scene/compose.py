@@ -1,14 +1,14 @@
 """Snapshot + step + table -> scene. The only door from the session to what is thrown."""
 
 from collections import OrderedDict
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import TypeVar
 
 import numpy as np
 
 from projector.scene.around import Surroundings, strip_for, surroundings
 from projector.scene.help import help_scene
+from projector.scene.kept import kept
 from projector.scene.layer import Layer, layer_of
 from projector.scene.modes import MODES
 from projector.scene.primitives import Lying, Scene
@@ -18,8 +18,7 @@ from projector.session.keys import keys_shown
 from projector.session.snapshot import ClothAt, Snapshot, Work
 from projector.steps.step import Step
 
-_KEPT = 24
-T = TypeVar("T")
+KEPT = 24
 
 
 def may_cut(snapshot: Snapshot) -> bool:
@@ -46,13 +45,13 @@ class Scenes:
         at = snapshot.cloth_at
         key = (index, snapshot.see, at.turn_deg, at.mirrored, view.turn_deg, may_cut(snapshot), snapshot.tape)
         slide = self.work.slides.get(index + 1)
-        return _kept(self._layers, key, lambda: layer_of(self.work.steps[index], snapshot, view.turn_deg, may_cut(snapshot), slide))
+        return kept(self._layers, key, KEPT, lambda: layer_of(self.work.steps[index], snapshot, view.turn_deg, may_cut(snapshot), slide))
 
     def _around(self, snapshot: Snapshot, view: View, layer: Layer | None) -> Surroundings:
         """Kept while only the cloth moves, unless its lines come under the words."""
         strip = strip_for(snapshot, view, layer)
         still = replace(snapshot, number=0, cloth_at=ClothAt(), places=(), done=(), colour="yellow")
-        return _kept(self._surroundings, (still, view, strip), lambda: surroundings(snapshot, self.work, view, strip))
+        return kept(self._surroundings, (still, view, strip), KEPT, lambda: surroundings(snapshot, self.work, view, strip))
 
     def step(self, snapshot: Snapshot) -> Step | None:
         """The step shown, None while there is no order."""
@@ -82,16 +81,6 @@ class Scenes:
             aside = layer.moved_aside(view.inner, view.worker_from_table(np.array([[at.x_mm, at.y_mm]]))[0])
             lying = Lying(layer.strokes, layer.labels, layer.areas, view.turn_deg, (at.x_mm, at.y_mm), aside)
         return replace(blank, strokes=around.strokes, labels=around.labels, areas=around.areas, lying=lying)
-
-
-def _kept(store: "OrderedDict[tuple[object, ...], T]", key: tuple[object, ...], make: Callable[[], T]) -> T:
-    """What was made for this key, or made now; the oldest are dropped."""
-    if key not in store:
-        store[key] = make()
-        while len(store) > _KEPT:
-            store.popitem(last=False)
-    store.move_to_end(key)
-    return store[key]
 
 
 def laid_out(scenes: Scenes, snapshot: Snapshot) -> Scene:

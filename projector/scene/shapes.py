@@ -14,6 +14,8 @@ Array = NDArray[np.float64]
 LONGEST_PIECE_MM = 100.0
 """No straight piece is longer: the lens bends a 100 mm piece by 0.004 px at 1080 rows (measured), a 1500 mm one by 0.85."""
 ROUND_MM = 0.05
+HEAD_MM = 9.0
+"""Length of a filled head."""
 
 
 def finely(points: Array, longest_mm: float = LONGEST_PIECE_MM) -> Array:
@@ -58,22 +60,22 @@ def cross(at: Sequence[float], arm_mm: float, look: Look, with_ring: bool = Fals
     return made
 
 
-def arrow_heads(line: Array, role: Role, light: float, size_mm: float = 9.0) -> list[Area]:
+def arrow_heads(line: Array, role: Role, light: float) -> list[Area]:
     """Filled heads at both ends of a straight line."""
     ends = [(line[0], line[0] - line[-1]), (line[-1], line[-1] - line[0])]
     made = []
     for tip, along in ends:
         length = float(np.hypot(*along))
-        if length < 2 * size_mm or not np.isfinite(length):
+        if length < 2 * HEAD_MM or not np.isfinite(length):
             continue
         u = along / length
         across = np.array([-u[1], u[0]])
-        back = tip - u * size_mm
-        made.append(Area(np.array([tip, back + across * size_mm * 0.3, back - across * size_mm * 0.3]), role, light))
+        back = tip - u * HEAD_MM
+        made.append(Area(np.array([tip, back + across * HEAD_MM * 0.3, back - across * HEAD_MM * 0.3]), role, light))
     return made
 
 
-def pointer(snip: Array, role: Role, light: float, size_mm: float = 9.0) -> list[Area]:
+def pointer(snip: Array, role: Role, light: float) -> list[Area]:
     """A filled head outside the cut edge, pointing at a snip that is to be made: 4 mm alone is not found."""
     along = snip[-1] - snip[0]
     length = float(np.hypot(*along))
@@ -81,8 +83,8 @@ def pointer(snip: Array, role: Role, light: float, size_mm: float = 9.0) -> list
         return []
     u = along / length
     across = np.array([-u[1], u[0]])
-    tip, back = snip[0] - u * 2.0, snip[0] - u * (2.0 + size_mm)
-    return [Area(np.array([tip, back + across * size_mm * 0.35, back - across * size_mm * 0.35]), role, light)]
+    tip, back = snip[0] - u * 2.0, snip[0] - u * (2.0 + HEAD_MM)
+    return [Area(np.array([tip, back + across * HEAD_MM * 0.35, back - across * HEAD_MM * 0.35]), role, light)]
 
 
 def ruler(view: View, at: tuple[float, float], length_mm: float, unit_mm: float, words: str) -> tuple[list[Stroke], list[Label]]:

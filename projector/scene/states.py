@@ -6,7 +6,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from calibration.units import Unit, length_text
+from calibration.units import MM_PER_CM, MM_PER_INCH, Unit, length_text
 from projector.scene.lines import Look
 from projector.scene.primitives import Area, Label, Scene, Stroke
 from projector.scene.shapes import flat, ruler, stroke
@@ -16,14 +16,14 @@ from projector.session.snapshot import Snapshot
 from projector.session.words import word
 
 Array = NDArray[np.float64]
-UNIT_MM: dict[Unit, float] = {"cm": 10.0, "mm": 10.0, "in": 25.4}
+UNIT_MM: dict[Unit, float] = {"cm": MM_PER_CM, "mm": MM_PER_CM, "in": MM_PER_INCH}
 BAR_MM = 34.0
 CORNER_MM = 42.0
 
 
 def long_line_mm(view: View, unit: Unit) -> float:
     """The longest line of whole tens of cm (whole half feet) that fits flat before her, table mm; 0 when none does."""
-    whole = 6 * 25.4 if unit == "in" else 100.0
+    whole = 6 * MM_PER_INCH if unit == "in" else 100.0
     return float(np.floor((view.inner[2] - view.inner[0] - 50.0) / whole) * whole)
 
 

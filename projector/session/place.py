@@ -64,8 +64,8 @@ def through_two_points(at: ClothAt, cloth: tuple[Point, Point], table: tuple[Poi
     return replace(base, x_mm=table[0][0] - x, y_mm=table[0][1] - y), longer
 
 
-def after_slide(at: ClothAt, shift_mm: Point, is_back: bool = False) -> ClothAt:
-    """The place after the cloth was pulled along by `shift_mm` (cloth frame)."""
+def after_slide(at: ClothAt, shift_mm: Point, is_back: bool) -> ClothAt:
+    """The place after the cloth was pulled along by `shift_mm` (cloth frame), or before it."""
     sign = -1.0 if is_back else 1.0
     flip = -1.0 if at.mirrored else 1.0
     return moved(at, turned((sign * shift_mm[0], sign * flip * shift_mm[1]), at.turn_deg))

@@ -12,7 +12,8 @@ from projector.steps.step import Op, Step
 State = Literal["stop", "check", "ready", "demonstration"]
 """STOP, CHECK WITH TAPE, READY, demonstration: what may be cut by."""
 
-Light = Literal["lines", "off", "plain"]
+Lit = Literal["lines", "off", "plain"]
+"""What the lamp throws: the work, nothing, or an even white to work by."""
 Colour = Literal["yellow", "white", "green", "cyan"]
 COLOURS: tuple[Colour, ...] = ("yellow", "white", "green", "cyan")
 Side = Literal["bottom", "right", "top", "left"]
@@ -62,7 +63,7 @@ class See:
     grid: bool = False
     long_line: bool = False
     bold: bool = False
-    light: Light = "lines"
+    light: Lit = "lines"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,12 @@
 """From an order's lay and steps to what the session needs of them."""
 
 from collections.abc import Mapping
-from math import cos, radians, sin
 
 from calibration.units import Unit
 from projector.garment.pieces import Point
 from projector.lay.bias import lays_cut
 from projector.lay.lay import Lay, Placed, Ply, Region
+from projector.session.place import turned
 from projector.session.snapshot import ClothAt, Slide, Work
 from projector.steps.place import Rect, places
 from projector.steps.step import Step
@@ -23,7 +23,7 @@ def work_of(order: str, steps: tuple[Step, ...], lay: Lay, unit: Unit, light: Re
     for index, (step, here) in enumerate(zip(steps, lies, strict=True)):
         before = lies[index - 1] if index else None
         if before is not None and step.op == "slide":
-            shift = _turned((here.x_mm - before.x_mm, here.y_mm - before.y_mm), -here.turn_deg)
+            shift = turned((here.x_mm - before.x_mm, here.y_mm - before.y_mm), -here.turn_deg)
             slides[index] = Slide(_marks(step), shift)
         elif here != before:
             arrivals[index] = ClothAt(here.x_mm, here.y_mm, here.turn_deg)
@@ -35,11 +35,6 @@ def _marks(step: Step) -> tuple[Point, Point]:
     strokes = [line.mm for line in step.lines if line.kind == "slide"]
     middles = [((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0) for a, b in strokes]
     return middles[0], middles[-1]
-
-
-def _turned(point: Point, deg: float) -> Point:
-    c, s = cos(radians(deg)), sin(radians(deg))
-    return (c * point[0] - s * point[1], s * point[0] + c * point[1])
 
 
 def _fold_points(lays: Mapping[str, Lay]) -> dict[Length, tuple[Point, Point]]:

@@ -127,7 +127,7 @@ def _number(index: int, seconds: float) -> None:
     show_number(index, seconds)
 
 
-def number_displays(count: int, seconds: float = 8.0) -> None:
+def number_displays(count: int, seconds: float) -> None:
     """Show each display's number on it, then let it go; each by a child of its own."""
     context = multiprocessing.get_context("spawn")
     for index in range(count):

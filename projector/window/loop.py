@@ -68,8 +68,7 @@ class Loop:
             self._scenes = Scenes.of(message.work, self._told_keys)
         if message.table != self._table:
             self._table = message.table
-        fits = self._table is not None and self._table.size == self.screen.size
-        self._painter = Painter(self._table if fits and self._table is not None else self._plain)
+        self._painter = Painter(self._table if self._table and self._table.size == self.screen.size else self._plain)
 
     def _draw(self, snapshot: Snapshot) -> None:
         shown = as_shown(snapshot, self.opened)

@@ -10,6 +10,7 @@ set_hints()
 import os  # noqa: E402
 import threading  # noqa: E402
 from collections import deque  # noqa: E402
+from dataclasses import replace  # noqa: E402
 from multiprocessing.connection import Connection  # noqa: E402
 from time import monotonic  # noqa: E402
 
@@ -21,15 +22,13 @@ from projector.window.messages import (  # noqa: E402
     Closed,
     DisplayChanged,
     FromWindow,
-    Load,
     NotOpened,
     Opened,
     Quit,
     Settings,
-    Show,
     ToWindow,
 )
-from projector.window.screen import Screen, open_screen  # noqa: E402
+from projector.window.screen import open_screen  # noqa: E402
 
 LOOK_EVERY_MS = 1000
 """How often a cheap look at the displays is taken: a pulled cable is seen within 3 s."""
@@ -39,10 +38,7 @@ LOOK_DEAR_EVERY_MS = 30_000
 def run(pipe: Connection, settings: Settings) -> None:
     """Entry of the child process."""
     try:
-        if is_dummy_asked():
-            screen = open_screen(Settings(settings.display, settings.wanted_px, settings.title, True))
-        else:
-            screen = open_screen(settings)
+        screen = open_screen(replace(settings, may_be_dummy=settings.may_be_dummy or is_dummy_asked()))
     except TableError as error:
         pipe.send(NotOpened(error.what, error.why, error.next_step))
         return
@@ -132,6 +128,3 @@ def _send(pipe: Connection, message: FromWindow) -> None:
         pipe.send(message)
     except (BrokenPipeError, OSError):
         return
-
-
-__all__ = ["Load", "Screen", "Show", "run"]

@@ -6,6 +6,7 @@ import pytest
 
 from projector.draft.waistline import DartTip, WaistEnds, Waistline, waistline
 from projector.lay.bias import joined_mm, strips_in
+from projector.lay.cloth import Light
 
 W_MM, H_MM = 673.0, 914.0
 """Bodies of the WikiEducator block's worked figures."""
@@ -57,13 +58,14 @@ def test_waistline_dart_is_as_wide_as_its_angle_says() -> None:
 
 
 def test_bias_strip_of_the_whole_width() -> None:
-    """A 45 degree line across a cloth is root two of its width. Source: geometry (Pythagoras)."""
-    strips = strips_in(1300.0, 40.0, along_mm=1100.0, across_mm=1000.0)
+    """A 45 degree line across a cloth is root two of its width, where the light shows it whole. Source: geometry (Pythagoras)."""
+    whole = Light(1100.0, 1000.0)
+    strips = strips_in(1300.0, 40.0, along_mm=1100.0, across_mm=1000.0, light=whole)
     assert strips is not None
     assert len(strips) == 1
     lower, upper = strips[0][0], strips[0][3]
     assert hypot(upper[0] - lower[0], upper[1] - lower[1]) == pytest.approx(1414.214, abs=0.001)
     assert joined_mm(strips, 40.0) == pytest.approx(1414.214 - 40.0, abs=0.001)  # its slanting ends squared off
-    longer = strips_in(1375.0, 40.0, along_mm=1100.0, across_mm=1000.0)
+    longer = strips_in(1375.0, 40.0, along_mm=1100.0, across_mm=1000.0, light=whole)
     assert longer is not None
     assert len(longer) == 2  # a millimetre more than one strip gives

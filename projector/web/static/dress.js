@@ -4,7 +4,7 @@ import { trim_cards } from "./fitting.js";
 import { choices, hand, keep_hand, order_bar, save_hand } from "./order.js";
 import { desk } from "./page.js";
 import { style_picture } from "./picture.js";
-import { h, has, later, parsedSvg, post, say, svg, t, tell, trying } from "./tools.js";
+import { h, has, later, parsedSvg, post, say, svg, t, trying } from "./tools.js";
 
 const OF_BODICE = ["neck", "princess", "sleeve", "facings", "neck_widen_mm", "neck_drop_mm", "back_neck_mm", "peplum_mm", "inset"];
 const ONLY = { circle_turn: ["skirt", "circle"], taper_mm: ["skirt", "tapered"], flare_mm: ["skirt", "a_line"], inset: ["neck", "v"] };

@@ -6,7 +6,7 @@ import pytest
 
 from projector.draft.curve import angle_between, length, line
 from projector.draft.sleeve import BACK_HANDLES, FRONT_HANDLES, half_cap
-from projector.draft.sleeve_fuller import PUFF_CAP_RAISE_MM, SleeveLines, flared, puffed
+from projector.draft.sleeve_fuller import PUFF_CAP_RAISE_MM, PUFF_WIDER, SleeveLines, flared, puffed
 
 
 def _fitted(front: float = 160, back: float = 172, height: float = 140) -> SleeveLines:
@@ -34,7 +34,7 @@ def test_flared_cap_still_fits_the_armhole(height: float, spread_mm: float) -> N
 
 
 def test_flared_under_seams_are_equal_and_square() -> None:
-    wide = flared(_fitted(), 190)
+    wide = flared(_fitted(), 190, 130)
     assert length(wide.front_under) == pytest.approx(length(wide.back_under), abs=1e-6)
     corners = [
         (wide.front_cap[-1].end, wide.front_under[0].start), (wide.front_under[-1].end, wide.hem[0].start),
@@ -44,7 +44,7 @@ def test_flared_under_seams_are_equal_and_square() -> None:
 
 
 def test_outlines_close() -> None:
-    for lines in (flared(_fitted(), 190), puffed(_fitted())):
+    for lines in (flared(_fitted(), 190, 130), puffed(_fitted())):
         runs = (lines.back_cap, lines.front_cap, lines.front_under, lines.hem, lines.back_under)
         for before, after in zip((runs[-1], *runs[:-1]), runs, strict=True):
             assert abs(before[-1].d - after[0].a) < 1e-6
@@ -52,8 +52,8 @@ def test_outlines_close() -> None:
 
 def test_puff_is_wider_and_higher_and_keeps_its_under_seams() -> None:
     fitted = _fitted()
-    full = puffed(fitted, 1.5)
-    assert full.front_cap[-1].d.real == pytest.approx(1.5 * 160)
+    full = puffed(fitted)
+    assert full.front_cap[-1].d.real == pytest.approx(PUFF_WIDER * 160)
     assert full.back_cap[-1].d.imag == pytest.approx(-140 - PUFF_CAP_RAISE_MM)
     assert length(full.front_under) == pytest.approx(length(fitted.front_under))
     assert 1.25 < full.cap_mm / fitted.cap_mm < 1.5
