@@ -87,10 +87,11 @@ def load_kept(path: Path, read: Callable[[bytes], T]) -> T:
     except WrongInput as wrong:
         for version in versions(path):
             if _reads(version, read):
+                told = f'"{version}"' if " " in str(version) else str(version)  # to be typed behind `book add` as it stands
                 raise Damaged(
                     wrong.what,
                     f"{wrong.why} The file was left as it is.",
-                    f"{wrong.next_step} Or go back to the newest whole version: {version}",
+                    f"{wrong.next_step} Or go back to the newest whole version: {told}",
                     version,
                 ) from wrong
         raise
