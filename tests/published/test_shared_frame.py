@@ -5,20 +5,18 @@ the sewn waist adds up to four runs and what rounding takes of them.
 """
 
 from functools import lru_cache
-from itertools import pairwise
 from math import atan2, cos, degrees, dist, radians
 from typing import Any
 
 import numpy as np
 import pytest
 
-from projector.api import pieces_for
 from projector.body.complete import complete_measures
 from tests.published import by_hand
 from tests.published.by_hand import Card
+from tests.published.pieces import at_level, drafted, edge, sewn_mm
 
 NEAR, LONG = 0.1, 0.25
-Point = tuple[float, float]
 
 MIDDLE: Card = {
     "bust": 920.0, "underbust": 785.0, "waist": 740.0, "hip": 1000.0, "nape_waist": 405.0, "stature": 1680.0, "neck": 365.0,
@@ -52,24 +50,7 @@ BODIES: dict[str, Card] = {
 @lru_cache
 def made(name: str) -> dict[str, Any]:
     """Pieces by part, warnings under `said`."""
-    found = pieces_for(BODIES[name], {"lining": False, "facings": False, "skirt": "none"})
-    return {piece["part"]: piece for piece in found["pieces"]} | {"said": " ".join(found["warnings"])}
-
-
-def edge(piece: dict[str, Any], kind: str) -> list[Point]:
-    """All points of the edges of one kind, as the outline runs."""
-    return [tuple(point) for each in piece["edges"] if each["kind"] == kind for point in each["points"]]
-
-
-def sewn_mm(piece: dict[str, Any], kind: str) -> float:
-    """Length of the edges of one kind, darts between them left out."""
-    return sum(dist(p, q) for each in piece["edges"] if each["kind"] == kind for p, q in pairwise(each["points"]))
-
-
-def at_level(line: list[Point], y: float) -> float:
-    """x of a line at a level."""
-    points = sorted(line, key=lambda point: point[1])
-    return float(np.interp(y, [point[1] for point in points], [point[0] for point in points]))
+    return drafted(BODIES[name], lining=False, facings=False, skirt="none")
 
 
 def depth_of(name: str) -> float:
