@@ -106,14 +106,16 @@ def paper_files(order: Order, wanted: Sequence[str], sheet: str, trials: int | N
     yield from papers_of(order, whole.garment if whole else garment_of(order), whole, wanted, sheet)
 
 
-def papers_of(order: Order, garment: Garment, whole: Made | None, wanted: Sequence[str], sheet: str) -> Iterator[tuple[str, str | bytes]]:
-    """The same for an order already worked out; `whole` is needed for ticket, card and lay."""
+def papers_of(
+    order: Order, garment: Garment, whole: Made | None, wanted: Sequence[str], sheet: str, reached: str = ""
+) -> Iterator[tuple[str, str | bytes]]:
+    """The same for an order already worked out; `whole` is needed for ticket, card and lay. `reached`: the step she stands at."""
     how = made_by(f"paper {order.name}").words
     unit, client = order.client.shown, order.client.name
     if whole and "ticket" in wanted:
         yield "ticket.pdf", ticket_pdf(ticket_of(whole, how), sheet)
     if whole and "card" in wanted:
-        head = card_head(order, how, whole.lay)
+        head = card_head(order, how, whole.lay, reached)
         yield "card.pdf", card_pdf(garment, head, sheet)
         yield "card.html", card_html(garment, head)
     if whole and "lay" in wanted:

@@ -20,17 +20,27 @@ def paper(
     fold: Annotated[str | None, typer.Option("--fold", help="how to fold; left out: the recommended fold")] = None,
     book: Annotated[Path | None, typer.Option("--book", help="the book's folder")] = None,
 ) -> None:
-    """Print an order; with none of --ticket --card --pdf --svg --dxf --lay, all of them."""
+    """Print an order, as it lies on the table where it does; with none of --ticket --card --pdf --svg --dxf --lay, all of them."""
     from calibration.command_line import print_note
     from calibration.keep import keep
     from projector.book.orders import load_order
+    from projector.book.places import journal_file
+    from projector.desk.lies import Lies, as_it_lies
     from projector.paper.page import refuse_sheet
-    from projector.paper_jobs import KINDS, paper_files
+    from projector.paper_jobs import KINDS, NEEDS_LAY, paper_files, papers_of
 
     refuse_sheet(sheet)
     asked = {"ticket": ticket, "card": card, "pdf": pdf, "svg": svg, "dxf": dxf, "lay": lay}
     wanted = [kind for kind, is_asked in asked.items() if is_asked] or list(KINDS)
-    files = list(paper_files(load_order(order, book), wanted, sheet, trials, fold))  # all made before the first is written
+    read = load_order(order, book)
+    lies = Lies() if trials or fold or not NEEDS_LAY & set(wanted) else as_it_lies(read, journal_file(order, book))
+    if lies.made is not None:
+        made = papers_of(read, lies.made.garment, lies.made, wanted, sheet, lies.reached)
+    else:
+        made = paper_files(read, wanted, sheet, trials, fold)
+    files = list(made)  # all made before the first is written
+    if lies.note:
+        print_note(lies.note)
     for name, data in files:
         keep(out / name, data, versions_kept=0)
         print_note(f"{out / name}")

@@ -59,7 +59,7 @@ def prepare(
     read = load_order(order, book)
     garment = garment_of(read)
     wanted = made_for(garment, read.cloths)
-    had = _kept_lay(kept) if by_hand is None else None
+    had = kept_lay(kept) if by_hand is None else None
     dress = garment
     if had is not None and had.made_for != wanted and (on := _gone_on(read, garment, had, journal)) is not None:
         dress, lay, steps, mark = on
@@ -137,13 +137,13 @@ class KeptLay:
 def keep_lay(kept: Path, lay: Lay, garment: Garment, cloths: Mapping[str, Cloth], mark: str = "", dress: Garment | None = None) -> None:
     """Write the lay beside the journal with what it was made for, unless it stands there already; `dress`: the same pieces, some of
     them cut again in hand. Raises NotKept."""
-    wanted, had = made_for(garment, cloths), _kept_lay(kept)
+    wanted, had = made_for(garment, cloths), kept_lay(kept)
     if had is None or (had.made_for, had.lay, had.mark) != (wanted, lay, mark):
         told = {"format": 1, "made_for": wanted, "lay": lay.as_json(), "pieces": (dress or garment).as_json(), "mark": mark}
         keep(kept, json.dumps(told, ensure_ascii=False))
 
 
-def _kept_lay(kept: Path | None) -> KeptLay | None:
+def kept_lay(kept: Path | None) -> KeptLay | None:
     """The lay kept from an earlier day; None when there is none.
 
     Raises WrongInput when damaged; where an older version is whole, Damaged names it.
