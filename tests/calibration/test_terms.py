@@ -1,0 +1,184 @@
+"""The terms of the joint solve and of the drawings it goes by: what is believed before any spot is seen, which spots are refused.
+
+One photograph at spot level, exact but for what is said. Beliefs are read where no spot says anything of them: what is left of them
+after the solve is what was believed.
+"""
+
+from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from calibration.fitted import fitted_picture
+from calibration.joint import Solved, rough_fit, solve_joint
+from calibration.labels import label_pages
+from calibration.least_squares import Prior, fit
+from calibration.photograph import Photograph, read_photograph
+from calibration.rough import placed_maps, setting_of, start
+from calibration.sheets import PAGE_MM
+from calibration.spot_find import _fitted
+from calibration.table import SheetPlace, Table
+from calibration.unknowns import LIGHT, Spots
+from tests.calibration.test_outside_truth import PAGES, SIZE, points_of, without_breathing
+from tests.virtual_table import truth_of
+
+Array = Any
+SD_PX = 0.05
+
+
+@lru_cache(maxsize=2)
+def spots_of(noise_px: float = 0.0) -> Spots:
+    """One photograph of four sheets and the light; every spot thought to be placed to 0.05 px."""
+    scene = without_breathing(5)
+    scene = replace(scene, phones=scene.phones[:1])
+    told = points_of(scene, truth_of(scene), noise_px, np.random.default_rng(2)).spots
+    return replace(told, sd=np.full(len(told), SD_PX))
+
+
+def solved(spots: Spots) -> Solved:
+    """As `calibration solve` does once the spots are found, with the sheets that are in them."""
+    count = len(set(spots.drawing.tolist()) - {LIGHT})
+    scene = without_breathing(5)
+    blank = np.zeros((scene.phones[0].size[1], scene.phones[0].size[0]), np.uint8)
+    photograph = Photograph("1.jpg", "0" * 64, "phone", None, blank, blank[:1, :1, None], 2)
+    planes = placed_maps(spots)
+    setting = setting_of(SIZE, [photograph], count, (0,), np.array(PAGE_MM["a4"]))
+    x, prior = start(setting, [photograph], [planes.pictures[0]], [planes.sheets[n] for n in range(count)], [planes.lights[0]])
+    x, _ = rough_fit(setting, spots, x, prior)
+    return solve_joint(setting, spots, x, prior)
+
+
+@lru_cache(maxsize=1)
+def believed() -> Solved:
+    """One sheet, spots thought to be placed to 5 px only: what is told in the end is what was believed."""
+    told = spots_of()
+    told = replace(told, sd=np.full(len(told), 5.0))
+    return solved(told.chosen((told.drawing == 0) | (told.drawing == LIGHT)))
+
+
+def left_sd(found: Solved, at: int) -> float:
+    return float(np.sqrt(found.covariance[at, at]))
+
+
+# ---------------------------------------------------------------- what is believed
+
+
+def test_a_print_s_stretch_is_believed_to_a_thousandth() -> None:
+    """A printer's feed is true to some 0.2 % (rectangular: sd 0.1 %, from memory): one sheet alone hardly says more."""
+    assert left_sd(believed(), believed().setting.stretch_at) == pytest.approx(0.001, rel=0.05)
+
+
+def test_paper_is_believed_to_lie_flat_to_two_tenths() -> None:
+    """Seen from one side its bend is a matter of belief: 0.2 mm, twice its own thickness (80 g/m²: 0.1 mm)."""
+    at = believed().setting.bend_at(0)
+    told = [left_sd(believed(), number) for number in range(at.start + 1, at.stop)]
+    assert max(told) == pytest.approx(0.2, rel=0.05)
+
+
+def test_lateral_colour_is_believed_to_half_a_pixel_at_the_edge() -> None:
+    """Spots of no colour say nothing of it: 3e-4 of some 2000 px from the middle is 0.6 px."""
+    at = believed().setting.phone_at(0)
+    assert [left_sd(believed(), number) for number in (at.stop - 2, at.stop - 1)] == pytest.approx([3e-4] * 2, rel=0.05)
+
+
+# ---------------------------------------------------------------- which spots are refused
+
+
+def test_a_spot_four_standard_deviations_off_is_refused() -> None:
+    """Of exact spots thought to be placed to 0.05 px no noise under 0.35 of that is believed: 4 × 0.0175 px = 0.07 px.
+
+    0.35: a spot's own estimate is two to three times too large. Four: of 3,000 good spots one is that far off.
+    """
+    told, at = spots_of(), spots_of().at.copy()
+    near, far = (int(np.flatnonzero(told.drawing == LIGHT)[place]) for place in (150, 260))
+    at[near] += [0.068, 0.0]
+    at[far] += [0.073, 0.0]
+    used = solved(replace(told, at=at)).used
+    assert used[near]
+    assert not used[far]
+
+
+def test_noise_is_learnt_from_what_is_left() -> None:
+    """Noise of 0.05 px in spots thought to be placed to 0.05 px: 1, within 6 % (300 spots: a median is true to 5 %)."""
+    found = solved(spots_of(SD_PX))
+    assert found.scale[0, True] == pytest.approx(1.0, abs=0.06)
+    assert found.scale[0, False] == pytest.approx(1.0, abs=0.06)
+
+
+def test_a_sheet_half_of_whose_spots_fit_nothing_is_refused_as_one() -> None:
+    """A robust fit would drop them one by one and keep a story that half a sheet tells. 47 % of one sheet spoilt, 54 % of another."""
+    told, at, random = spots_of(), spots_of().at.copy(), np.random.default_rng(1)
+    for sheet, share in ((PAGES - 2, 0.47), (PAGES - 1, 0.54)):
+        mine = np.flatnonzero(told.drawing == sheet)
+        spoilt = random.permutation(mine)[: round(share * len(mine))]
+        turn = random.uniform(0.0, 2 * np.pi, len(spoilt))
+        at[spoilt] += 4.0 * np.column_stack([np.cos(turn), np.sin(turn)])
+    assert solved(replace(told, at=at)).refused == ((0, PAGES - 1),)
+
+
+def test_what_lies_beyond_three_standard_deviations_pulls_less_and_less() -> None:
+    """Cauchy's loss of scale 3: twelve places at 0 and one at 30 sd meet where the weights 1 / (1 + (r/3)²) say, worked out apart."""
+    places = np.zeros((13, 2))
+    places[-1, 0] = 30.0
+
+    def model(x: Array) -> tuple[Array, Array]:
+        return x - places, np.tile(np.eye(2), (13, 1, 1))
+
+    found = fit(model, np.zeros(2), Prior(np.zeros(2), np.full(2, np.inf)), steps=200).x[0]
+    rest = np.linspace(0.0, 1.0, 100_001)
+    pull = 12 * rest / (1 + (rest / 3) ** 2) - (30 - rest) / (1 + ((30 - rest) / 3) ** 2)
+    assert found == pytest.approx(rest[np.abs(pull).argmin()], abs=0.002)
+
+
+def test_no_table_spot_is_placed_better_than_paper_and_lens_allow() -> None:
+    """0.03 px, exact saddles or not."""
+    grid = np.stack(np.meshgrid(np.arange(-3.0, 4.0) * 13, np.arange(-3.0, 4.0) * 13), axis=2).reshape(-1, 2)
+    found = _fitted(grid, 5.0 * grid + 700.0, np.full(len(grid), 1e-3), np.zeros(2))
+    assert found is not None
+    assert np.sqrt(np.diag(found[1])) == pytest.approx([0.03, 0.03], rel=0.03)
+
+
+# ---------------------------------------------------------------- drawings and photographs
+
+
+def test_a_label_is_as_large_as_two_thumbs() -> None:
+    """Squares of 13 mm, six of them and rims of 5: 88 mm; its number in letters 3 mm high."""
+    page = label_pages("a4")[0]
+    x, y = page.middles[0]
+    mine = np.array(
+        [square for square in page.squares() if abs((square[0] + square[2]) / 2 - x) < 50 and abs((square[1] + square[3]) / 2 - y) < 50]
+    )
+    assert (mine[:, 0].min() - x, mine[:, 2].max() - x) == pytest.approx((-44.0, 44.0), abs=0.01)
+    assert {round(float(side), 3) for side in (mine[:, 2] - mine[:, 0])} == {13.0, 5.0}
+    assert {round(text.size, 2) for text in page.texts[:-1]} == {3.0}
+
+
+def test_plain_light_reaches_a_centimetre_beyond_a_sheet() -> None:
+    """A sheet pushed by a few millimetres meanwhile still lies in it; a pixel is 0.73 mm and the outline is filled in whole ones."""
+    sheet = SheetPlace(1, (500.0, 250.0), 0.0, PAGE_MM["a4"])
+    table = replace(Table.demonstration(SIZE), sheets=(sheet,), is_demonstration=False)
+    green = fitted_picture(table, SIZE)[:, :, 1]
+    along = np.linspace(0.0, 297.0, 200)
+
+    def plain(beyond: float) -> bool:
+        sides = [
+            np.column_stack([np.full(200, 500.0 - beyond), 250.0 + along]),
+            np.column_stack([np.full(200, 710.0 + beyond), 250.0 + along]),
+        ]
+        px = np.rint(table.px_from_mm(np.concatenate(sides))).astype(int)
+        return bool((green[px[:, 1], px[:, 0]] == 255).all())
+
+    assert plain(9.3)
+    assert not plain(10.9)
+
+
+def test_a_focal_length_is_told_as_if_on_film(tmp_path: Path) -> None:
+    """Exif 2.32, FocalLengthIn35mmFilm: of a picture 36 mm long; 26 mm over 640 px are 462 px."""
+    exif = Image.Exif()
+    exif.get_ifd(0x8769)[0xA405] = 26
+    Image.fromarray(np.zeros((480, 640, 3), np.uint8)).save(tmp_path / "a.jpg", exif=exif)
+    assert read_photograph(tmp_path / "a.jpg").focal_px == pytest.approx(26.0 / 36.0 * 640, abs=1.0)
