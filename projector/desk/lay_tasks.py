@@ -8,19 +8,21 @@ from typing import Any
 
 from shapely import LineString, Polygon, get_parts
 
+from calibration.errors import WrongInput
 from calibration.table import Table
 from calibration.units import cloth_text, length_text
 from projector.book.orders import Order, order_from
 from projector.garment.pieces import Garment, Line, Point
 from projector.lay.cloth import Budget, Light
 from projector.lay.lay import Lay
-from projector.lay.print_place import Motif, Partner, partners, side_crosses
+from projector.lay.print_place import Motif, Partner, partners, side_crosses, where_printed
 from projector.lay.stage import Ask
 from projector.lay_jobs import motif_on, search_tools
 from projector.making import bound, garment_of, lay_to_cut, plan_from
 from projector.scene.view import lay_light
 from projector.session.by_hand import HandWork, InHand, Stood, apply_by_hand, taken_in_hand
 from projector.session.commands import Command
+from projector.steps.printed import letter_of
 from projector.steps.stack import cloth_from_piece, frames
 
 Places = Mapping[Line, Sequence[Point]]
@@ -54,9 +56,14 @@ def lay(
 
 
 def _motif(typed: Mapping[str, Any], garment: Garment, order: Order) -> Motif:
-    """`{piece, level, lower}`: a level of that piece and how far below it. Raises WrongInput."""
+    """`{piece, level, lower, at}`: a level of that piece, how far below it, and where it lies on the cloth. Raises WrongInput."""
     piece, level, lower = (str(typed.get(key) or "") for key in ("piece", "level", "lower"))
-    return motif_on(garment, piece, level, lower, order.typed_unit)
+    at = typed.get("at")
+    if at is not None and not (isinstance(at, list) and len(at) == 2):
+        raise WrongInput(
+            "A motif's place is two lengths.", f"{str(at)[:40]} was given.", "Type how far from the cut end and from the fold."
+        )
+    return motif_on(garment, piece, level, lower, order.typed_unit, (str(at[0]), str(at[1])) if at else None)
 
 
 def by_hand(
@@ -88,9 +95,10 @@ def _told(stood: Stood, order: Order, garment: Garment, motif: Motif | None) -> 
     whole = stood.lay
     lays = (whole, *whole.others.values())
     met = _met(garment, motif) if motif else []
-    row = [(motif.piece, motif.point), *((each.piece, each.point) for each in met)] if motif else []
-    crosses = _on_cloth(whole, garment, row)
-    sides = {level: _on_cloth(whole, garment, told) for level, told in _side_points(garment, motif).items()} if motif else {}
+    cloth = garment.piece(motif.piece).cloth if motif else ""
+    crosses = _on_cloth(whole, garment, list(where_printed(garment, cloth, motif).items()) if motif else [])
+    seams = side_crosses(garment, cloth) if motif else ()
+    sides = [(each.level, _on_cloth(whole, garment, [(side.piece, side.point) for side in each.sides])) for each in seams]
     return {
         "cloths": [_cloth(one, order) for one in lays],
         "drawings": [each for one in lays for each in _drawings(one, crosses, sides)],
@@ -119,9 +127,9 @@ def _cloth(one: Lay, order: Order) -> dict[str, Any]:
     }
 
 
-def _drawings(one: Lay, crosses: Places, sides: Mapping[str, Places]) -> list[dict[str, Any]]:
+def _drawings(one: Lay, crosses: Places, sides: Sequence[tuple[str, Places]]) -> list[dict[str, Any]]:
     """One drawing for each length of cloth: y up becomes y down, whole millimetres. crosses: of the motif's row; sides: of the side
-    seams, by level."""
+    seams, each with its level; letters: as the light shows them at the table."""
     told = []
     for bundle in sorted({region.bundle for region in one.regions}):
         regions = [region for region in one.regions if region.bundle == bundle]
@@ -144,7 +152,12 @@ def _drawings(one: Lay, crosses: Places, sides: Mapping[str, Places]) -> list[di
                 "placed": placed,
                 "strips": [_path(strip) for strip in one.binding.strips] if one.binding and one.binding.region in names else [],
                 "crosses": _seen(one, names, crosses),
-                "sides": [[*at, level] for level, places in sides.items() for at in _seen(one, names, places)],
+                "sides": [[*at, level] for level, places in sides for at in _seen(one, names, places)],
+                "letters": [
+                    [*at, letter_of(number)]
+                    for number, places in enumerate((crosses, *(places for _, places in sides)))
+                    for at in _seen(one, names, places)
+                ],
             }
         )  # fmt: skip
     return told
@@ -182,14 +195,6 @@ def _met(garment: Garment, motif: Motif) -> list[Partner]:
                 levels[partner.piece] = partner.point[1]
                 open_ends.append(partner.piece)
                 found.append(partner)
-    return found
-
-
-def _side_points(garment: Garment, motif: Motif) -> dict[str, list[tuple[str, Point]]]:
-    """By level: where the side seams of the motif's cloth are looked at, piece and point."""
-    found: dict[str, list[tuple[str, Point]]] = {}
-    for each in side_crosses(garment, garment.piece(motif.piece).cloth):
-        found.setdefault(each.level, []).extend((side.piece, side.point) for side in each.sides)
     return found
 
 

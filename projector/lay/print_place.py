@@ -62,6 +62,7 @@ class SideCross:
 
     level: str
     sides: tuple[Partner, Partner]
+    is_skirt: bool = False
 
 
 def at_row(edge: Edge, y_mm: float) -> float | None:
@@ -178,7 +179,8 @@ def side_crosses(garment: Garment, cloth: str) -> tuple[SideCross, ...]:
             continue
         for level, share in _side_shares(garment, runs).items():
             sides = [_at_share(_downward([_edge(garment, *each) for each in run], run), _names_down(garment, run), share) for run in runs]
-            found.append(SideCross(level, (Partner(*sides[0], seam.name), Partner(*sides[1], seam.name))))
+            is_skirt = all("skirt" in garment.piece(name).part for name, _ in sides)
+            found.append(SideCross(level, (Partner(*sides[0], seam.name), Partner(*sides[1], seam.name)), is_skirt))
     return tuple(found)
 
 

@@ -33,6 +33,11 @@ class Seen:
     at: Point
 
 
+def letter_of(number: int) -> str:
+    """Of the motif (0) and of the side seams' places, counted from 1."""
+    return chr(ord(MOTIF) + number)
+
+
 def is_printed(bench: Bench, every: Sequence[Kept]) -> bool:
     """This cloth has a print to be placed: one that stands up, or whose motif or repeat was said."""
     places = bench.printed.places if bench.printed else {}
@@ -95,7 +100,7 @@ def _places(bench: Bench) -> Iterator[tuple[str, str, Point]]:
         yield MOTIF, name, point
     for number, each in enumerate(bench.printed.sides, start=1):
         for side in each.sides:
-            yield chr(ord(MOTIF) + number), side.piece, side.point
+            yield letter_of(number), side.piece, side.point
 
 
 def _letters(seen: Sequence[Seen]) -> tuple[StepLabel, ...]:
@@ -108,9 +113,9 @@ def _letters_told(bench: Bench, seen: Sequence[Seen], with_motif: bool) -> str:
     words, here = bench.words, {one.letter for one in seen}
     told = [words.said("letter_motif", letter=MOTIF)] if with_motif else []
     for number, each in enumerate(bench.printed.sides, start=1):
-        letter = chr(ord(MOTIF) + number)
+        letter, skirt = letter_of(number), "skirt_" if each.is_skirt else ""
         if letter in here:
-            told.append(words.said("letter_side", letter=letter, level=words.said(f"at_{each.level}")))
+            told.append(words.said("letter_side", letter=letter, level=words.said(f"at_{skirt}{each.level}")))
     key = "print_repeats" if bench.printed.repeat_mm else "print_by_hand"
     return words.text("print_letters", letters=", ".join(told))[1] + words.text(key)[1]
 

@@ -65,8 +65,8 @@ FRENCH: Mapping[str, tuple[str, str]] = {
         "Placer le motif",
         "La couture est une fenêtre sur le motif : déplacez la lumière jusqu'à voir le motif dans sa croix, loin des pinces.",
     ),
-    "print_seen": ("Voir le motif : même lettre, même motif", "Regardez les croix avant de couper dans cette lumière."),
-    "print_letters": ("", " Les croix d'une lettre montrent le même endroit du motif : {letters}."),
+    "print_seen": ("Voir le motif : même lettre, même motif", "Regardez avant de couper."),
+    "print_letters": ("", " Même lettre, même endroit du motif : {letters}."),
     "print_repeats": ("", " Sinon, mesurez de nouveau la répétition et placez de nouveau."),
     "print_by_hand": ("", " Sinon, glissez cette pièce au téléphone jusqu'au prochain motif, verrouillez-la, mettez le tout sur la table."),
     "slide": (
@@ -204,8 +204,9 @@ FRENCH: Mapping[str, tuple[str, str]] = {
 SAID: Mapping[str, str] = {
     "layer": "1 couche", "layers": "{n} couches", "up": "dessus", "down": "dessous", "and": " et ",
     "along": "le long du tissu", "across": "en travers du tissu", "either": "en long ou en travers du tissu",
-    "letter_motif": "{letter} le motif", "letter_side": "{letter} couture de côté à {level}",
+    "letter_motif": "{letter} le motif", "letter_side": "{letter} côté à {level}",
     "at_bust": "la poitrine", "at_waist": "la taille", "at_hip": "la hanche",
+    "at_skirt_waist": "la taille de la jupe", "at_skirt_hip": "la hanche",
     "fold_to_edge": "du pli au bord à {length}", "edge_to_edge": "de bord à bord à {length}",
     "down_middle": "de haut en bas au milieu {length}",
     "need_shrunk": "d'abord lavé ou décati, comme sera la robe", "need_square": "le bout est d'équerre",

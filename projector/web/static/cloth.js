@@ -30,24 +30,27 @@ const LEVELS = ["bust", "waist", "hip", "knee"];
 function print_card(motif) {
   const put = (key, value) => {
     motif[key] = value;
-    hand.order.motif = motif.piece ? { piece: motif.piece, level: motif.level, ...(motif.lower.trim() ? { lower: motif.lower.trim() } : {}) } : undefined;
+    const at = [motif.end, motif.edge].map(each => each.trim());
+    motif.at = at.every(Boolean) ? at : undefined;
+    hand.order.motif = motif.piece ? { piece: motif.piece, level: motif.level, ...(motif.lower.trim() ? { lower: motif.lower.trim() } : {}), ...(motif.at ? { at: motif.at } : {}) } : undefined;
     keep_hand();
   };
   const piece = h("select", { id: "motif-piece", onchange: () => put("piece", piece.value) }, h("option", { value: "", text: t("print.none") }));
   const level = h("select", { id: "motif-level", onchange: () => put("level", level.value) }, LEVELS.map(each => h("option", { value: each, text: t(`level.${each}`) })));
   const lower = h("input", { type: "text", id: "motif-lower", value: motif.lower, placeholder: "0", autocomplete: "off", oninput: () => put("lower", lower.value) });
+  const place = key => h("input", { type: "text", id: `motif-${key}`, value: motif[key], placeholder: "14 in", autocomplete: "off", oninput: event => put(key, event.target.value) });
   level.value = motif.level;
   trying(async () => {
     const told = await post("/look", { order: hand.order });
     piece.append(...told.cut.filter(each => each.of === "main").map(each => h("option", { value: each.name, text: each.name })));
     piece.value = motif.piece;
   });
-  return h("details", { id: "place-print" }, h("summary", { text: t("print.place") }), h("p", { class: "dim", text: t("print.how") }), row("motif-piece", t("print.piece"), piece), row("motif-level", t("print.level"), level), row("motif-lower", t("print.lower"), lower));
+  return h("details", { id: "place-print" }, h("summary", { text: t("print.place") }), h("p", { class: "dim", text: t("print.how") }), row("motif-piece", t("print.piece"), piece), row("motif-level", t("print.level"), level), row("motif-lower", t("print.lower"), lower), h("p", { class: "dim", text: t("print.at") }), row("motif-end", t("print.end"), place("end")), row("motif-edge", t("print.edge"), place("edge")));
 }
 
 export function clothScreen() {
   const body = h("div", {}), result = h("div", { id: "lay", "aria-live": "polite" });
-  const motif = { piece: "", level: "bust", lower: "" };
+  const motif = { piece: "", level: "bust", lower: "", end: "", edge: "", at: undefined };
   async function lay_it(button, fold) {
     button.disabled = true;
     result.replaceChildren(h("p", { class: "dim", text: t("cloth.laying") }));
@@ -63,7 +66,8 @@ export function clothScreen() {
   }
   function show() {
     if (!hand.order) { body.replaceChildren(h("p", { class: "dim", text: t("dress.none") })); return; }
-    Object.assign(motif, { piece: "", level: "bust", lower: "" }, hand.order.motif);
+    const [end, edge] = hand.order.motif?.at ?? ["", ""];
+    Object.assign(motif, { piece: "", level: "bust", lower: "", at: undefined }, hand.order.motif, { end, edge });
     hand.order.cloth ??= { main: { ...NEW_CLOTH } };
     const fold = h("select", { id: "fold" }, h("option", { value: "", text: t("cloth.best") }), desk.facts.plans.map(plan => h("option", { value: plan, text: t(`plan.${plan}`) })));
     const first = h("select", { id: "first-cloth", onchange: event => { hand.order.first = event.target.value || undefined; keep_hand(); } },

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from shapely.geometry import Point, Polygon
 
+from calibration.errors import WrongInput
 from projector.desk import lay_tasks
 from projector.desk.lay_tasks import lay
 
@@ -36,6 +37,24 @@ def test_side_seams_show_their_own_crosses_at_bust_waist_and_hip(tmp_path: Path)
         assert inside, (x, y, level)
         assert min(outlines[name].exterior.distance(Point(x, y)) for name in inside) <= 51.0 + ROUNDED_MM
         assert level == "waist" or set(inside) & set(sewn[level])
+
+
+def test_crosses_carry_the_letters_of_the_light(tmp_path: Path) -> None:
+    """A: the motif and its row on every middle (front, back, sleeves none, skirts); then each place of a side seam, both sides alike."""
+    _, told = lay(ORDER, tmp_path, "lengthwise", {"piece": "front centre", "level": "bust", "lower": "0"}, None)
+    (drawing,) = [each for each in told["drawings"] if each["cloth"] == "main"]
+    letters = Counter(letter for _, _, letter in drawing["letters"])
+    assert letters == {"A": 5, "B": 2, "C": 2, "D": 2, "E": 2}
+    assert sorted([x, y] for x, y, letter in drawing["letters"] if letter == "A") == sorted(drawing["crosses"])
+
+
+def test_a_motif_taped_on_the_cloth_is_laid_there(tmp_path: Path) -> None:
+    motif = {"piece": "front centre", "level": "bust", "lower": "0", "at": ["45 cm", "50 cm"]}
+    _, told = lay(ORDER, tmp_path, "open", motif, None)
+    (drawing,) = [each for each in told["drawings"] if each["cloth"] == "main"]
+    assert [450, -500] in drawing["crosses"]
+    with pytest.raises(WrongInput, match="two lengths"):
+        lay(ORDER, tmp_path, "open", {**motif, "at": ["45 cm"]}, None)
 
 
 def test_without_a_motif_there_are_none(tmp_path: Path) -> None:

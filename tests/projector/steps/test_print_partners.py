@@ -4,6 +4,7 @@ Worked out from the NN.json lines, lay.json and pieces.json alone; the print is 
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -22,6 +23,7 @@ from projector.steps.make import make_steps
 from tests.cutting.frames import cloth_from_table, find_piece_to_cloth
 from tests.cutting.product import as_files, garment
 from tests.cutting.simulator import prove
+from tests.lay_checker.check import faults
 
 Told = dict[str, Any]
 REPEAT_MM = 160.0
@@ -172,3 +174,15 @@ def test_sides_that_do_not_match_are_found() -> None:
     name = next(seam for seam, piece in found if piece == "back")
     one, other = (found[name, piece] for piece in ("front side", "back"))
     assert max(apart(a + 3.0, b) for (_, a), (_, b) in zip(one, other, strict=True)) == pytest.approx(3.0, abs=SAME_MM)
+
+
+def test_a_motif_taped_on_the_cloth_stays_there_and_the_rest_lies_round_it() -> None:
+    """Typed without a repeat: 40 cm from the cut end, 50 cm from the selvedge."""
+    dress = garment("middle", STYLES["princess"])
+    motif = replace(_motif(dress), at=(400.0, 500.0))
+    cloth = Cloth("main", 1500.0, up="along")
+    lay = lay_out(dress, {"main": cloth}, Ask("open", Budget(2, 1), motif=motif), search_tools())
+    told, pieces, steps, _ = _files(dress, lay, Printed(where_printed(dress, "main", motif), 0.0, side_crosses(dress, "main")))
+    assert faults(told, pieces) == []
+    ((_, x, y),) = [one for one in crosses(steps) if one[0] is None]
+    assert (x, y) == pytest.approx((400.0, 500.0), abs=SAME_MM)
