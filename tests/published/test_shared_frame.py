@@ -23,6 +23,9 @@ MIDDLE: Card = {
     "shoulder_width": 390.0, "across_back": 365.0, "neck_bust": 270.0, "bust_span": 190.0, "upper_arm": 260.0, "wrist": 160.0,
     "arm_length": 560.0, "waist_hip": 200.0, "waist_knee": 580.0, "waist_floor": 1040.0, "shoulder_drop": 66.0,
 }  # fmt: skip
+FULLEST: Card = {
+    **MIDDLE, "bust": 1180.0, "underbust": 845.0, "waist": 860.0, "neck_bust": 345.0, "bust_span": 250.0, "upper_arm": 305.0,
+}  # fmt: skip
 BODIES: dict[str, Card] = {
     "middle": MIDDLE,
     "square shoulders": {**MIDDLE, "shoulder_drop": 36.0},
@@ -40,7 +43,12 @@ BODIES: dict[str, Card] = {
     "long back": {**MIDDLE, "nape_waist": 474.0, "bust": 850.0, "underbust": 735.0, "neck_bust": 285.0},
     "armhole depth taped": {**MIDDLE, "scye_depth": 205.0, "nape_waist": 420.0},
     "narrow back": {**MIDDLE, "across_back": 320.0},
-    "low bust": {**MIDDLE, "neck_bust": 372.0},
+    "low bust": {**MIDDLE, "neck_bust": 405.0},
+    "low bust, small waist": {**MIDDLE, "neck_bust": 405.0, "waist": 620.0},
+    "high bust": {**MIDDLE, "neck_bust": 250.0},
+    "fullest cup": FULLEST,
+    "flat, front taped short": {**MIDDLE, "underbust": 888.0, "front_waist": 405.0, "neck_bust": 225.0},
+    "fullest cup, front taped long": {**FULLEST, "front_waist": 600.0},
     "front taped": {**MIDDLE, "front_waist": 462.0, "neck_bust": 268.0},
     "front taped short": {**MIDDLE, "front_waist": 447.0, "neck_bust": 268.0},
     "under bust taped": {**MIDDLE, "shoulder_underbust": 350.0},
