@@ -23,9 +23,9 @@ svg{display:block;width:100%;max-height:46vh;margin:6px 0 12px}
 path{fill:none;stroke:var(--ink);vector-effect:non-scaling-stroke;stroke-width:1}
 path.cut,path.first{stroke:var(--warm);stroke-width:2}path.first{stroke-dasharray:3 3}
 path.sew{stroke-dasharray:6 4}path.level{stroke:var(--soft);stroke-dasharray:2 4}
-table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums;margin-bottom:14px}
-th{font-weight:400;color:var(--soft);font-size:15px}th,td{text-align:right;padding:4px 2px;border-bottom:1px solid var(--line)}
-th:first-child,td:first-child{text-align:left}
+table{border-collapse:collapse;width:100%;font-size:17px;font-variant-numeric:tabular-nums;margin-bottom:14px}
+th{font-weight:400;color:var(--soft);font-size:15px}th,td{text-align:right;padding:4px 1px 4px 10px;border-bottom:1px solid var(--line)}
+td{white-space:nowrap}th:first-child,td:first-child{text-align:left;padding-left:2px;white-space:normal}
 """
 
 
