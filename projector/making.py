@@ -17,12 +17,13 @@ from projector.garment.figure import draft_measures
 from projector.garment.own import garment_of_blocks
 from projector.garment.pieces import Garment
 from projector.lay.bias import with_binding
-from projector.lay.choose import CONVENIENT, PLAN_WORDS
+from projector.lay.choose import CONVENIENT
 from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.errors import FoldRefused
 from projector.lay.lay import PLANS, Lay, Plan
 from projector.lay.parts import fits
 from projector.lay.print_place import Motif, side_crosses, where_printed
+from projector.lay.refusals import PLAN_WORDS
 from projector.lay.stage import Ask, cloth_named, lay_out
 from projector.lay.task import Tools
 from projector.lay_jobs import binding_from, motif_on, search_tools

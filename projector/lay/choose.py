@@ -11,18 +11,10 @@ from projector.lay.errors import ClothTooShort, ClothTooSmall, FoldRefused
 from projector.lay.lay import PLANS, Plan
 from projector.lay.print_place import Matched
 from projector.lay.quarters import stacked
+from projector.lay.refusals import PLAN_WORDS, most_telling
 from projector.lay.search import KeepGoing
 from projector.lay.task import Bench, Done, Task, Tools, make_task, run_task, run_with_closer
 
-PLAN_WORDS: dict[Plan, str] = {
-    "open": "open, one layer",
-    "lengthwise": "folded along, selvedge to selvedge",
-    "off_centre": "folded along, off the middle",
-    "crosswise": "folded across",
-    "quarters_along": "in quarters, folds along",
-    "quarters_across": "in quarters, folds across",
-    "crossed_four": "folded across, then along",
-}
 LAYERS: dict[Plan, str] = {
     "open": "1 layer", "lengthwise": "2 layers", "off_centre": "2 layers and 1", "crosswise": "2 layers",
     "quarters_along": "4 layers", "quarters_across": "4 layers", "crossed_four": "4 layers",
@@ -66,11 +58,13 @@ def forbidden(cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> FoldRefused 
         return FoldRefused(
             f"Not {PLAN_WORDS[plan]}.",
             "The fold moves with the lay, and the flaws with it.",
-            "Fold along, or cut them off.",
+            "Fold along, lay it open, or cut the flaws off.",
         )
     if plan in ("quarters_along", "quarters_across") and any(piece.on_fold and "back" in piece.part for piece in pieces):
         return FoldRefused(
-            f"Not {PLAN_WORDS[plan]}.", "The back is on a fold; in quarters the backs' middle is open.", "A centre-back seam or zip."
+            f"Not {PLAN_WORDS[plan]}.",
+            "The back is on a fold; in quarters the backs' middle is open.",
+            "Choose another fold, or a zip in the back.",
         )
     return None
 
@@ -201,12 +195,10 @@ def recommend(candidates: Sequence[Candidate], printed: Matched | None = None) -
     """
     by_plan = {each.plan: each for each in candidates if each.done is not None}
     if not by_plan:
-        near = [(each.refusal.short_mm, each) for each in candidates if isinstance(each.refusal, ClothTooShort)]
+        near = [(each.refusal.lacks_mm, each) for each in candidates if isinstance(each.refusal, ClothTooShort)]
         if near:
             return min(near, key=lambda told: told[0])[1], "it comes nearest to the cloth in hand"
-        refusals = {each.plan: each.refusal for each in candidates if each.refusal is not None}
-        small = [refusal for refusal in refusals.values() if isinstance(refusal, ClothTooSmall)]
-        raise refusals.get("open") or [*small, *refusals.values()][0]
+        raise most_telling([each.refusal for each in candidates if each.refusal is not None])
     if printed is not None and "open" in by_plan:
         how = "placed by eye" if printed.motif is not None else "matched at the seams"
         return by_plan["open"], f"the print is {how}: one layer, right side up"

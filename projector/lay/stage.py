@@ -2,16 +2,14 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import ceil
 
 from calibration.errors import Refused, WrongInput
-from calibration.units import yards_text
 from projector.garment.pieces import Garment, Piece
-from projector.lay.choose import recommend, try_plan, try_plans, why_lines
+from projector.lay.choose import Candidate, recommend, try_plan, try_plans, why_lines
 from projector.lay.cloth import Budget, Cloth, Light
-from projector.lay.errors import ClothTooShort
 from projector.lay.lay import PLANS, Lay, Plan
 from projector.lay.print_place import Matched, Motif, matched, with_the_rest
+from projector.lay.refusals import most_telling, with_other_fold
 from projector.lay.task import Bench, Tools, lay_from
 
 SHARE = 12
@@ -87,13 +85,21 @@ def _print_on(garment: Garment, cloth: Cloth, motif: Motif | None) -> Matched | 
     return with_the_rest(garment, cloth.name, placed) if has_repeat else placed
 
 
-def _nearest(refusal: Refused) -> Refused:
-    """The refusal of the fold that lacks least, where every fold was tried: what still helps."""
-    if not isinstance(refusal, ClothTooShort):
-        return refusal
-    missing = f"{ceil(refusal.short_mm)} mm ({yards_text(refusal.short_mm)})"
-    next_step = f"Take {missing} more, or put a seam in the longest piece: every other fold lacks more."
-    return ClothTooShort(refusal.what, refusal.why, next_step, refusal.short_mm)
+def _recommended(candidates: Sequence[Candidate], printed: Matched | None) -> tuple[Candidate, str]:
+    try:
+        return recommend(candidates, printed)
+    except Refused as refusal:
+        raise with_other_fold(refusal, None, refusal) from None
+
+
+def _helped(refusal: Refused, others: Sequence[Candidate], printed: Matched | None) -> Refused:
+    """The refusal of one fold with the fold that goes instead, or what helps where none does. others: the rest, each with a first lay."""
+    going = [each for each in others if each.done is not None]
+    if not going:
+        least = most_telling([refusal, *(each.refusal for each in others if each.refusal is not None)])
+        return with_other_fold(refusal, None, least)
+    other, _ = recommend(going, printed)
+    return with_other_fold(refusal, (other.plan, other.done.used_mm if other.done else 0.0), refusal)
 
 
 def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], ask: Ask, tools: Tools, is_top: bool = True, printed: Matched | None = None) -> Lay:
@@ -104,12 +110,13 @@ def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], ask: Ask, tools: Tools, is_
     plans = among if plan is None or trials >= LOOK_TRIALS else (plan,)
     candidates = try_plans(bench, cloth, pieces, look, ask.budget.seed, tools, plans if plan is None else (plan,))
     if plan is None:
-        chosen, reason = recommend(candidates, printed)
+        chosen, reason = _recommended(candidates, printed)
     else:
         chosen, reason = candidates[0], "asked for"
     deeper = try_plan(bench, cloth, chosen.plan, pieces, trials, ask.budget.seed + 1, tools, is_last=is_top)
     if chosen.done is None and deeper.refusal is not None:
-        raise deeper.refusal if plan is not None else _nearest(deeper.refusal)
+        rest = [] if plan is None else try_plans(bench, cloth, pieces, 1, ask.budget.seed, tools, [each for each in among if each != plan])
+        raise _helped(deeper.refusal, rest, printed)
     for other in plans if plan is not None else ():  # the other ways are only told: with what patience is left
         if other != plan and tools.keep_going():
             candidates += try_plans(bench, cloth, pieces, look, ask.budget.seed, tools, (other,))

@@ -3,11 +3,9 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import count
-from math import ceil, floor
 
-from calibration.units import MM_PER_INCH, eighths_text, yards_text
 from projector.garment.pieces import Piece
-from projector.lay.bays import Bay, fold_cloth
+from projector.lay.bays import fold_cloth
 from projector.lay.board import HAIR_MM, Board, Spot
 from projector.lay.cloth import Cloth, Light
 from projector.lay.errors import ClothTooShort, ClothTooSmall
@@ -17,6 +15,7 @@ from projector.lay.lay import Lay, Plan
 from projector.lay.loosen import DepthMaps, loosen
 from projector.lay.print_place import Matched, in_step, motif_spot, steps_for
 from projector.lay.realise import faults_of, lay_of
+from projector.lay.refusals import too_deep, too_long, worst
 from projector.lay.search import Chance, Found, KeepGoing, first_lay, improve, shaken_lay
 from projector.lay.sequence import Start, Trial, used_mm
 from projector.lay.shapes import SIMPLIFY_MM, lifted
@@ -57,7 +56,7 @@ class Tools:
     """The same for linings and interfacings, laid before the main cloth: they leave it most of the time."""
 
 
-NOTHING, EIGHTH_MM = Start(), MM_PER_INCH / 8.0
+NOTHING = Start()
 
 
 class Bench:
@@ -148,7 +147,7 @@ def make_task(
     if printed and any(bench.repeats_mm):
         board.phase_mm = (motif.at if motif else None) or (0.0, 0.0)
         jobs = [in_step(job, printed.crosses, board, bench.keys) for job in jobs]
-    fitting = tuple(_fitting(board, job, plan, bench.keys) for job in jobs)
+    fitting = _all_fitting(board, jobs, plan, cloth, bench.keys)
     task = Task(cloth, plan, board, fitting, bench.sums, bench.maps, bench.fat_book, start_with(board, bench.fat_book, ()))
     spot = motif_spot(board, fitting, motif) if motif else None
     return hold(task, [spot]) if spot is not None else task
@@ -161,7 +160,20 @@ def hold(task: Task, spots: Sequence[Spot]) -> Task:
     return replace(task, jobs=rest, start=start_with(task.board, task.fat_book, spots))
 
 
-def _fitting(board: Board, job: Job, plan: Plan, keys: Iterator[int]) -> Job:
+def _all_fitting(board: Board, jobs: Sequence[Job], plan: Plan, cloth: Cloth, keys: Iterator[int]) -> tuple[Job, ...]:
+    """Every job with the options that fit. Raises ClothTooSmall for the piece that lacks most."""
+    fitting, refusals = [], []
+    for job in jobs:
+        try:
+            fitting.append(_fitting(board, job, plan, cloth, keys))
+        except ClothTooSmall as small:
+            refusals.append(small)
+    if refusals:
+        raise worst(refusals)
+    return tuple(fitting)
+
+
+def _fitting(board: Board, job: Job, plan: Plan, cloth: Cloth, keys: Iterator[int]) -> Job:
     """The job with only the options that fit across their bay. Raises ClothTooSmall when neither it nor its copies do."""
 
     def kept(one: Job) -> tuple[Option, ...]:
@@ -172,7 +184,7 @@ def _fitting(board: Board, job: Job, plan: Plan, keys: Iterator[int]) -> Job:
     if not all(one.options for one in apart):
         apart = ()
     if not options and not apart:
-        raise too_deep(job, board.bays, plan)
+        raise too_deep(job, board.bays, plan, cloth)
     return replace(job, options=options, apart=apart)
 
 
@@ -185,33 +197,6 @@ def _exact(board: Board, option: Option, keys: Iterator[int]) -> Option | None:
     if option.fold is not None or not inset or room < inset or option.print_at[1] is not None:
         return None
     return replace(option, shape=lifted(option.shape, (0.0, inset), next(keys)), is_inset=True)
-
-
-def too_deep(job: Job, bays: Sequence[Bay], plan: Plan) -> ClothTooSmall:
-    """The refusal of a piece that is wider than what the fold gives."""
-    every = [option for one in (job, *job.apart) for option in one.options]
-    name = job.piece.name
-    if not every:
-        return ClothTooSmall(f"{name} cannot lie in this fold.", f"Plan {plan} gives no layers that make it.", "Choose another fold.")
-    rooms = [
-        (option.shape.size[1] + (0.0 if option.fold else bays[option.bay].inset[1]), bays[option.bay].top - bays[option.bay].origin[1])
-        for option in every
-    ]
-    need, have = min(rooms, key=lambda room: room[0] - room[1])
-    if need <= have + 1e-6:  # wide enough, but at no place of the print
-        return ClothTooSmall(
-            f"{name} finds no place where its print keeps step.",
-            f"It is {need:.0f} mm wide, the cloth so folded gives {have:.0f} mm: no whole repeat of the print lies between.",
-            "Another fold, wider cloth, or leave the repeat out and match the print by eye.",
-        )
-    opened = " opened out" if job.piece.on_fold and all(option.fold is None for option in every) else ""
-    wide, given = ceil(need - HAIR_MM), floor(have + HAIR_MM)
-    cloth, other = ("the open cloth", "A") if plan == "open" else ("the cloth so folded", "Another fold, a")
-    return ClothTooSmall(
-        f"{name}{opened} is {wide} mm ({eighths_text(wide)} in) wide, {cloth} gives {given} mm ({eighths_text(given)} in).",
-        f"It is {wide - given} mm too narrow ({eighths_text(ceil((need - have) / EIGHTH_MM) * EIGHTH_MM)} in).",
-        f"{other} seam in the piece, or wider cloth.",
-    )
 
 
 def run_task(task: Task, trials: int, seed: int, tools: Tools) -> Done:
@@ -251,8 +236,8 @@ class _Search:
         """The best lay. Raises ClothTooSmall when it is longer than the cloth in hand."""
         best, have = self.best[0], in_hand_mm(self.task)
         if have is not None and best.used_mm > have + HAIR_MM:
-            told = too_long(self.task, best.used_mm, have)
-            raise ClothTooShort(told.what, told.why, told.next_step, best.used_mm - have)
+            told = _too_long(self.task, best.used_mm, have)
+            raise ClothTooShort(told.what, told.why, told.next_step, told.helps, best.used_mm - have)
         return replace(best, trials=self.spent)
 
     def squeezed(self, spots: tuple[Spot, ...]) -> tuple[Spot, ...]:
@@ -354,18 +339,12 @@ def _too_short(task: Task, have: float, most: float) -> ClothTooSmall:
     board = Board(endless, endless[0].bays, task.board.masks.grids, task.board.tallest)
     flaws = start_with(board, task.fat_book, ())
     begun = first_lay(board, _only_bays(task.jobs, len(endless[0].bays)), flaws, most)
-    return too_long(task, begun[0].trial.used_mm if begun else None, have)
+    return _too_long(task, begun[0].trial.used_mm if begun else None, have)
 
 
-def too_long(task: Task, used_mm: float | None, have: float) -> ClothTooSmall:
-    """The refusal of a lay longer than the cloth in hand; None: no length is known."""
-    need = f"about {used_mm:.0f} mm ({yards_text(used_mm)}) in one length" if used_mm else "more"
-    missing = f"{ceil(used_mm - have)} mm ({yards_text(used_mm - have)}) more" if used_mm and used_mm > have else "longer pieces of cloth"
-    return ClothTooSmall(
-        f"Cloth {task.cloth.name!r} is too little for plan {task.plan}.",
-        f"It needs {need}; in hand {', '.join(f'{length:.0f}' for length in task.cloth.lengths_mm) or 'nothing'} mm.",
-        f"Take {missing}, another fold, or a seam in the longest piece.",
-    )
+def _too_long(task: Task, used_mm: float | None, have_mm: float) -> ClothTooSmall:
+    pieces = [job.piece for job in (*task.jobs, *(spot.job for spot in task.start.spots)) if not job.is_flaw]
+    return too_long(task.cloth, task.plan, pieces, task.bound_mm, used_mm, have_mm)
 
 
 def _only_bays(jobs: Sequence[Job], bays: int) -> list[Job]:

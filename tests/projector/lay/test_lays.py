@@ -68,6 +68,32 @@ def test_too_little_cloth_says_how_much_is_missing() -> None:
     assert "too narrow" in refused.value.why
 
 
+def test_a_refused_fold_names_the_one_that_goes_and_what_else_helps() -> None:
+    """By how much, by its own arithmetic: four quarters, so four times what the widest piece lacks; the widest, not the first."""
+    pieces = (
+        piece("skirt", [(0, 0), (280, 0), (280, 600), (0, 600)], fold=True),
+        piece("sleeve", [(0, 0), (400, 0), (400, 300), (0, 300)], count=2, mirrored=True),
+    )
+    with pytest.raises(ClothTooSmall) as refused:
+        laid(pieces, Cloth("main", 1000.0), "quarters_along", trials=5)
+    assert refused.value.what.startswith("sleeve is 400 mm")
+    assert "It goes folded along" in refused.value.next_step
+    wide = float(refused.value.next_step.split("take cloth ")[1].split(" mm")[0])
+    with pytest.raises(ClothTooSmall):
+        laid(pieces, Cloth("main", wide - 2.0), "quarters_along", trials=5)
+    assert laid(pieces, Cloth("main", wide), "quarters_along", trials=5).plan == "quarters_along"
+    with pytest.raises(FoldRefused, match="It goes folded across: "):
+        laid(pieces, Cloth("main", 1000.0, up="across"), "lengthwise", trials=5)
+
+
+def test_where_no_fold_goes_the_least_that_helps_is_told() -> None:
+    """600 mm opened out: 620 with the selvedges, and on a fold no less."""
+    pieces = (piece("skirt back", [(0, 0), (300, 0), (300, 600), (0, 600)], fold=True),)
+    with pytest.raises(ClothTooSmall, match=r"620 mm \(24 1/2 in\) wide or more, or put a centre-back seam in skirt back") as refused:
+        laid(pieces, Cloth("main", 500.0, up="along"), trials=5)
+    assert "No other fold goes" in refused.value.next_step
+
+
 def test_creeping_cloth_lies_in_one_layer_with_a_larger_gap() -> None:
     from projector.lay.cloth import ClothCard, cloth_from_card
 
@@ -131,7 +157,7 @@ def test_cloth_too_short_for_the_first_lay_is_searched_before_it_is_refused(plan
     lay = laid(pieces, Cloth("main", 1150.0, lengths_mm=(searched + 1.0,)), plan, trials=59)
     assert lay.cloth_needed_mm <= searched + 1.0
     assert faults(told(lay), told(garment(pieces))) == []
-    with pytest.raises(ClothTooSmall, match="more, another fold"):
+    with pytest.raises(ClothTooSmall, match="No other fold goes with less"):
         laid(pieces, Cloth("main", 1150.0, lengths_mm=(searched * 0.5,)), plan, trials=5)
 
 
