@@ -196,7 +196,8 @@ def test_girths_beside_each_other_are_the_published_rows() -> None:
 
 @pytest.mark.parametrize(("share", "is_asked"), [(0.54, True), (0.59, True), (0.61, False)])
 def test_half_round_is_asked_under_0_6(share: float, is_asked: bool) -> None:
-    """Of what the other girths lead to expect, 0.80 of their bust at the waist (ours), as long as no other unit explains it; a stout woman, on whom all these are possible."""
+    """Of what the other girths lead to expect, 0.80 of their bust at the waist (ours), as long as no other unit explains it; a stout
+    woman, on whom all these are possible."""
     card = {**FULL, "bust": 1700.0, "underbust": 1428.0, "hip": 1836.0, "stature": 1700.0, "waist": share * 0.80 * 1700}
     found = complete_measures(card, "waist")
     assert any(each.key == "waist" and "half round" in each.what for each in (*found.stops, *found.doubts)) == is_asked
