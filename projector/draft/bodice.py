@@ -31,7 +31,7 @@ BUST_EASE_MOST_MM = 122.0
 NECK_HOLLOW_LEAST_MM = 8.0
 """A neck raised at a fitting still lies so much lower at the centre than on the shoulder. Ours."""
 BUST_HELD_MOST_MM = 24.0
-"""The bust line may be drawn this much lower than the measures want it before the armhole is refused."""
+"""The underarm may go so far below where the measures want the bust line before the armhole is refused; the line is drawn under it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,7 +35,7 @@ FIRST = {
     ("main", "front", "neck"): 10, ("main", "front", "shoulder"): 25, ("main", "front", "armhole"): 12, ("main", "front", "princess"): 15,
     ("main", "front", "waist"): 25, ("main", "front_side", "side"): 50.8, ("main", "back", "zip"): 50.8,
     ("main", "skirt_back", "centre"): 50.8,
-       ("main", "skirt_front", "hem"): 50.8, ("main", "sleeve", "cap front"): 12, ("main", "sleeve", "under front"): 15,
+    ("main", "skirt_front", "hem"): 50.8, ("main", "sleeve", "cap front"): 12, ("main", "sleeve", "under front"): 15,
     ("main", "sleeve", "hem"): 38, ("lining", "skirt_front", "hem"): 20, ("lining", "sleeve", "hem"): 20,
     ("facing", "front_neck_facing", "facing"): 10,
 }  # fmt: skip

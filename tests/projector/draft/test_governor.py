@@ -93,3 +93,34 @@ def test_the_bust_line_gives_way_a_little_before_an_arm_is_refused() -> None:
     assert lower[-1] <= HELD_MOST_MM + 2.0
     with pytest.raises(TableError, match="No armhole can be made"):
         pieces_for({**BROAD, "upper_arm": 353.0}, {"sleeve": "none"})
+
+
+def test_the_thickest_arm_is_the_one_told() -> None:
+    """Section 3.5: refused under arm + 72, with the underarm down by as much as the bust line gives way: 24, in steps of 4; the bust line
+    lies 4 below the underarm."""
+    over, lower, refused = [], [], 0
+    for arm in range(344, 358, 2):
+        try:
+            made = pieces_for({**BROAD, "upper_arm": float(arm)}, {"sleeve": "none"})
+        except TableError:
+            refused += 1
+            continue
+        over.append(armhole_mm(made) - arm)
+        found = re.search(r"bust line lies (\d+) mm lower", " ".join(made["warnings"]))
+        lower.append(float(found[1]) if found else 0.0)
+    assert refused
+    assert 72.0 - 0.1 <= min(over) < 76.0
+    assert HELD_MOST_MM < max(lower) <= HELD_MOST_MM + 4.0
+
+
+def test_ease_is_given_up_to_122() -> None:
+    """In steps of 8 from the style's own: standard 45 reaches 117, a hundred and twenty one with 49 (ours: over 125 it no longer fits)."""
+    most = 0.0
+    for ease in (45.0, 49.0):
+        for arm in (350.0, 360.0):
+            try:
+                made = pieces_for({**BODY, "upper_arm": arm}, {"sleeve": "none", "ease": {"bust_mm": ease}})
+            except TableError:
+                continue
+            most = max(most, made["finished"]["bust_mm"] - BODY["bust"])
+    assert 114.0 < most <= 122.3
