@@ -1,12 +1,14 @@
 """Each length by which a lay is made or judged, read back from lay.json or the lay itself: just short of it and just beyond. mm."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from shapely.geometry import LineString, Polygon, box
 
 from projector.garment.pieces import FirstCut, Piece
 from projector.lay.again import laid_again
+from projector.lay.choose import Candidate, _is_worth
 from projector.lay.cloth import Cloth, ClothCard, Light, cloth_from_card
 from projector.lay.first_cut import first_outline, let_out, meeting
 from projector.lay.lay import Lay, Part, Placed
@@ -126,3 +128,10 @@ def test_a_first_line_s_half_keeps_to_its_own_side_of_the_fold() -> None:
     line = FirstCut("waist", ((3000.0, -5.0), (0.0, -5.0)))
     half = replace(piece("skirt", ring, fold=True), first_cut=(line,))
     assert first_outline(half, True).bounds == pytest.approx((0.0, -5.0, 3000.0, 2000.0), abs=0.01)
+
+
+@pytest.mark.parametrize(("more", "is_taken"), [(1.13, True), (1.17, False)])
+def test_fronts_over_backs_may_take_a_seventh_more_cloth(more: float, is_taken: bool) -> None:
+    """15 %: one line then serves four layers; our judgement, and no more of her cloth than that."""
+    over, free = (Candidate("quarters_along", done=SimpleNamespace(used_mm=used)) for used in (2000.0 * more, 2000.0))  # type: ignore[arg-type]
+    assert _is_worth(over, free) == is_taken

@@ -155,6 +155,14 @@ def test_the_card_s_points_stand_one_under_the_other() -> None:
     assert np.median(steps[steps > 1.0]) == pytest.approx(3.7, abs=0.15)
 
 
+def test_how_an_edge_is_drawn_is_written_as_small_as_a_tape_s_figures() -> None:
+    """Capitals of 1.45 mm and no smaller: the low letters of "curve" are 536 / 714 of that (Noto Sans' own table)."""
+    text = pdfium.PdfDocument(card())[0].get_textpage()
+    place, _ = text.search("curve, cut").get_next()
+    _, low, _, high = text.get_charbox(place + 3)
+    assert (high - low) * MM_PER_PT == pytest.approx(1.45 * 536 / 714, abs=0.05)
+
+
 def test_capitals_are_as_high_as_asked() -> None:
     """10 mm of capital is 10 mm on paper: Noto Sans' own table (714 of 1000); 1 %."""
     paper = Paper((200.0, 100.0), "H")
