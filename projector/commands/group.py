@@ -33,7 +33,8 @@ def group(
             keep(out / name, data, versions_kept=0)
             print_note(f"{out / name}")
     for person in work.waiting:
-        print_note(f"{person.name}: measure again before anything is laid. {' '.join(person.doubts)}")
+        sure = "" if person.order.body().stops else " Taken again and right? Write `sure: true` beside her in the group's file."
+        print_note(f"{person.name}: measure again before anything is laid. {' '.join(person.doubts)}{sure}")
     for words in cloth_words(work):
         print_note(words)
     if json:

@@ -38,7 +38,9 @@ def test_doubtful_measures_are_never_laid_and_the_rest_is_told(book: Path, tmp_p
     """Noor's waist is larger than her hip: she waits. Cost is 10 € a metre, sold by the centimetre."""
     out = tmp_path / "out"
     assert run_app(app, ["group", "skirts", "--book", str(book), "--out", str(out), "--trials", "5", "--cut", "3", "--json"]) == 0
-    told = json.loads(capsys.readouterr().out)
+    said = capsys.readouterr()
+    assert "`sure: true`" in said.err, "she is told how to go on with a measure that is odd and right"
+    told = json.loads(said.out)
     first, second, third = told["people"]
     assert (first["measured"], second["measured"], third["measured"]) == (True, False, True)
     assert second["cloth_mm"] == {}
