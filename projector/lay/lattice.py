@@ -5,8 +5,6 @@ points are kept as the bits of one Python integer, a column of places after the 
 "and". (No-fit polygons: Bennell and Oliveira, "The geometry of nesting problems", EJOR 184, 2008.)
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -16,36 +14,18 @@ TOUCH_MM = 1e-6
 """No-fit areas are this much smaller, so that touching is free whatever rounding does (LAY section 6)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sum:
-    """Half planes of the no-fit area of a pair: place p overlaps when, for one k, normals[k] @ p < offsets[k] throughout."""
+def near_sums(still: Shape, moving: Shape, low: Array, high: Array) -> tuple[Array, Array]:
+    """Sums of convex parts of `still` with mirrored parts of `moving`, of those pairs alone whose sum meets the box `low`, `high`.
 
-    normals: Array
-    offsets: Array
-    low: Array
-    high: Array
-
-
-def pair_sum(still: Shape, moving: Shape) -> Sum:
-    """Sums of every convex part of `still` with every mirrored part of `moving`.
-
-    Returns normals (K, m, 2) and offsets (K, m), K pairs of parts, and the box of the whole.
+    Returns normals (K, m, 2) and offsets (K, m): a place p overlaps when, for one k, normals[k] @ p < offsets[k] throughout.
     """
-    a, b = still.parts, moving.parts
-    reach_a = np.einsum("ivc,jwc->ivjw", still.normals, -b).max(axis=3)  # (ka, v, kb): support of -b along a's normals
-    own_a = np.einsum("ivc,iuc->ivu", still.normals, a).max(axis=2)
-    reach_b = np.einsum("jwc,iuc->jwiu", -moving.normals, a).max(axis=3)  # (kb, w, ka)
-    own_b = np.einsum("jwc,juc->jwu", moving.normals, b).max(axis=2)
-    ka, v, kb, w = len(a), a.shape[1], len(b), b.shape[1]
-    normals = np.empty((ka, kb, v + w, 2))
-    normals[:, :, :v] = still.normals[:, None]
-    normals[:, :, v:] = -moving.normals[None]
-    offsets = np.empty((ka, kb, v + w))
-    offsets[:, :, :v] = (own_a[:, :, None] + reach_a).transpose(0, 2, 1)
-    # support of -b along -n_b is the support of b along n_b
-    offsets[:, :, v:] = own_b[None] + reach_b.transpose(2, 0, 1)
-    low, high = still.low - moving.high, still.high - moving.low
-    return Sum(normals.reshape(ka * kb, v + w, 2), offsets.reshape(ka * kb, v + w), low, high)
+    least = still.parts.min(axis=1)[:, None] - moving.parts.max(axis=1)[None]  # (ka, kb, 2): boxes of the sums
+    most = still.parts.max(axis=1)[:, None] - moving.parts.min(axis=1)[None]
+    is_near = ((least < high) & (most > low)).all(axis=2)
+    i, j = np.nonzero(is_near)
+    a, b, out_a, out_b = still.parts[i], moving.parts[j], still.normals[i], -moving.normals[j]
+    normals, to_a, to_b = np.concatenate([out_a, out_b], axis=1), a.transpose(0, 2, 1), -b.transpose(0, 2, 1)
+    return normals, (normals @ to_a).max(axis=2) + (normals @ to_b).max(axis=2)  # the support of a sum is the sum of supports
 
 
 def sum_rings(still: Shape, moving: Shape) -> Array:

@@ -144,9 +144,8 @@ class Loosened:
             x0, x1 = max(0, from_x), min(costs.shape[0], from_x + depths.shape[0])
             y0, y1 = max(0, from_y), min(costs.shape[1], from_y + depths.shape[1])
             if x0 < x1 and y0 < y1:
-                costs[x0:x1, y0:y1] += (
-                    np.float32(self.weights[number, other]) * depths[x0 - from_x : x1 - from_x, y0 - from_y : y1 - from_y]
-                )
+                deep, weight = depths[x0 - from_x : x1 - from_x, y0 - from_y : y1 - from_y], float(self.weights[number, other])
+                costs[x0:x1, y0:y1] += deep if weight == 1.0 else np.float32(weight) * deep
         return costs
 
     def fit_into(self, reach: float) -> bool:
@@ -171,8 +170,8 @@ class Loosened:
     def settle(self, reach: float, keep_going: KeepGoing, spend: Callable[[], bool]) -> bool:
         """Move overlapping items until none overlaps (True) or patience ends. `spend` counts a pass and says whether one is left."""
         self.weights[:] = 1.0
+        found = self.overlaps()
         for _ in range(PASSES):
-            found = self.overlaps()
             troubled = [int(n) for n in np.flatnonzero(found.sum(axis=1)) if self.items[n].held is None]
             if not troubled:
                 return not found.any()

@@ -5,6 +5,7 @@ Late acceptance hill climbing: Burke and Bykov, EJOR 258 (2017). The same input,
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
 from typing import Protocol
 
 from projector.lay.board import Board, Taste
@@ -17,6 +18,9 @@ SLACK = 1.04
 """A trial longer than the best by this is dropped on the way."""
 RESTART_AFTER = 260
 """Trials without a better lay before starting again from the best, shaken."""
+
+MOST_PAIRS = 4
+"""Of so many pairs every choice that lies over each other is begun with: dresses have two or three."""
 
 
 class Chance(Protocol):
@@ -32,6 +36,11 @@ class Order:
 
     jobs: tuple[Job, ...]
     tastes: tuple[Taste, ...]
+
+    @property
+    def pairs_over(self) -> frozenset[str]:
+        """Names of the pairs that lie over each other."""
+        return frozenset(job.name for job, taste in zip(self.jobs, self.tastes, strict=True) if job.layers and not taste.is_apart)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,10 +68,14 @@ def starts(jobs: Sequence[Job]) -> list[Order]:
         lambda job: (not held(job), -size(job, 0)),
         lambda job: (-size(job, 1),),
     ]
+    pairs = [job.name for job in jobs if job.layers][:MOST_PAIRS]
+    choices = [set(some) for size in range(len(pairs), -1, -1) for some in combinations(pairs, size)]
     made = []
     for key in keys:
         ordered = sorted(jobs, key=lambda job, key=key: (*key(job), job.name))  # type: ignore[misc]
-        made.append(Order(tuple(ordered), tuple(Taste(is_apart=not job.options) for job in ordered)))
+        for over in choices:
+            apart = tuple(not job.options or (bool(job.layers) and job.name not in over) for job in ordered)
+            made.append(Order(tuple(ordered), tuple(Taste(is_apart=is_apart) for is_apart in apart)))
     return made
 
 
@@ -111,14 +124,24 @@ def _limits(board: Board, best_mm: float) -> list[float]:
 
 
 def first_lay(board: Board, jobs: Sequence[Job], start: Start, longest_mm: float, is_endless: bool = False) -> list[Found]:
-    """The starting orders that can be laid within `longest_mm`, best first; [] when none can. is_endless: whatever is in hand."""
+    """The starting orders that can be laid within `longest_mm`; [] when none can. is_endless: whatever is in hand.
+
+    Best first; where pairs may lie over each other, the best of each choice before the second best of any.
+    """
     found = []
     limits = _endless(board, longest_mm) if is_endless else limits_for(board, longest_mm)
     for order in starts(jobs):
         trial, _ = lay_in_order(board, order.jobs, order.tastes, limits, start)
         if trial is not None:
             found.append(Found(trial, order, 1))
-    return sorted(found, key=lambda each: each.trial.score)
+    found.sort(key=lambda each: each.trial.score)
+    behind: dict[frozenset[str], int] = {}
+    place = []
+    for each in found:
+        choice = each.order.pairs_over
+        place.append(behind.get(choice, 0))
+        behind[choice] = place[-1] + 1
+    return [found[n] for n in sorted(range(len(found)), key=lambda n: place[n])]
 
 
 def shaken_lay(board: Board, jobs: Sequence[Job], start: Start, longest_mm: float, chance: Chance, tries: int) -> list[Found]:

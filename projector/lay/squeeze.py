@@ -1,48 +1,48 @@
 """Off the lattice: slide every piece exactly towards the start and the fold until it touches, round after round."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from projector.lay.board import Board, Spot
-from projector.lay.lattice import TOUCH_MM, Sum, pair_sum
+from projector.lay.lattice import TOUCH_MM, near_sums
 from projector.lay.shapes import Array, Shape, lifted
-from projector.lay.wanted import Job, Option, ShapeBook
+from projector.lay.wanted import ShapeBook
 
-SumOf = Callable[[Spot, Spot], Sum]
-"""Half planes of the no-fit area of the second spot's outline round the first's."""
 LEAST_MM = 0.05
 """A slide shorter than this is not worth a round."""
 ROUNDS = 8
 
 
-class FineSums:
-    """Half planes of pairs of finely grown outlines, made when first asked for."""
+class FineShapes:
+    """Finely grown outlines in the position of coarse ones, made when first asked for."""
 
     def __init__(self, book: ShapeBook) -> None:
         self._book = book
-        self._kept: dict[tuple[int, int], Sum] = {}
+        self._kept: dict[tuple[str, int], Shape] = {}
 
-    def fine(self, job: Job, option: Option) -> Shape:
-        """The job's finely grown outline in the option's position."""
-        is_on_fold, piece = option.fold is not None, job.piece
-        fine = self._book.shape(piece, is_on_fold or not piece.on_fold, option.shape.turn, is_on_fold)
-        lift = fine.corner - option.shape.corner
-        return fine if (lift < 1e-9).all() else lifted(fine, (float(lift[0]), float(lift[1])), -option.shape.key)
-
-    def __call__(self, still: Spot, moving: Spot) -> Sum:
-        a, b = self.fine(still.job, still.option), self.fine(moving.job, moving.option)
-        key = (a.key, b.key)
+    def of(self, spot: Spot) -> Shape:
+        """The spot's finely grown outline."""
+        option, piece = spot.option, spot.job.piece
+        key = (piece.name, option.shape.key)
         if key not in self._kept:
-            self._kept[key] = pair_sum(a, b)
+            is_on_fold = option.fold is not None
+            fine = self._book.shape(piece, is_on_fold or not piece.on_fold, option.shape.turn, is_on_fold)
+            lift = fine.corner - option.shape.corner
+            self._kept[key] = fine if (lift < 1e-9).all() else lifted(fine, (float(lift[0]), float(lift[1])), -option.shape.key)
         return self._kept[key]
 
 
-def free_slide(told: Sum, at: Array, way: Array, most: float) -> float:
-    """How far a point outside may go from `at` along the unit vector `way` before it enters the no-fit area (at most `most`)."""
-    toward = told.normals @ way  # (K, m)
-    room = told.offsets - TOUCH_MM - told.normals @ at
+def free_slide(still: Shape, moving: Shape, at: Array, way: Array, most: float) -> float:
+    """How far the moving shape, at `at` from the still one and clear of it, may go along the unit vector `way` (at most `most`)."""
+    to = at + way * most
+    low, high = np.minimum(at, to), np.maximum(at, to)
+    if bool((high <= still.low - moving.high).any() or (low >= still.high - moving.low).any()):
+        return most
+    normals, offsets = near_sums(still, moving, low - TOUCH_MM, high + TOUCH_MM)
+    toward = normals @ way  # (K, m)
+    room = offsets - TOUCH_MM - normals @ at
     with np.errstate(divide="ignore", invalid="ignore"):
         meets = room / toward
     enter = np.where(toward < -1e-12, meets, -np.inf).max(axis=1)
@@ -55,7 +55,7 @@ def free_slide(told: Sum, at: Array, way: Array, most: float) -> float:
     return max(0.0, min(most, float(enter[met].min()))) if bool(met.any()) else most
 
 
-def squeeze(board: Board, spots: Sequence[Spot], locked: frozenset[str], sum_of: SumOf, rounds: int = ROUNDS) -> tuple[Spot, ...]:
+def squeeze(board: Board, spots: Sequence[Spot], locked: frozenset[str], fine: FineShapes, rounds: int = ROUNDS) -> tuple[Spot, ...]:
     """Slide the spots towards x = 0 and towards low y in turn. Spots named in `locked` stay. No spot's right edge grows."""
     now = list(spots)
     for _ in range(rounds):
@@ -65,7 +65,7 @@ def squeeze(board: Board, spots: Sequence[Spot], locked: frozenset[str], sum_of:
             for place in sorted(range(len(now)), key=lambda n, axis=axis: (now[n].x, now[n].y)[axis]):  # type: ignore[misc]
                 if now[place].job.name in locked or now[place].job.is_flaw:
                     continue
-                far = _slide(board, now, place, way, sum_of)
+                far = _slide(board, now, place, way, fine)
                 if far > LEAST_MM:
                     spot = now[place]
                     now[place] = replace(spot, x=spot.x + far * float(way[0]), y=spot.y + far * float(way[1]))
@@ -75,7 +75,7 @@ def squeeze(board: Board, spots: Sequence[Spot], locked: frozenset[str], sum_of:
     return tuple(now)
 
 
-def _slide(board: Board, spots: Sequence[Spot], place: int, way: Array, sum_of: SumOf) -> float:
+def _slide(board: Board, spots: Sequence[Spot], place: int, way: Array, fine: FineShapes) -> float:
     spot = spots[place]
     bay = board.bays[spot.option.bay]
     if way[1]:
@@ -86,22 +86,11 @@ def _slide(board: Board, spots: Sequence[Spot], place: int, way: Array, sum_of: 
         if spot.option.fold == "x0" or spot.option.print_at[0] is not None:
             return 0.0
         most = spot.x - bay.origin[0] - bay.inset[0]
-    here = np.array([spot.x, spot.y])
+    here, moving = np.array([spot.x, spot.y]), fine.of(spot)
     for number, other in enumerate(spots):
         if most <= LEAST_MM:
             return 0.0
         if number == place or other.option.bay != spot.option.bay:
             continue
-        told = sum_of(other, spot)
-        at = here - np.array([other.x, other.y])
-        if _misses(told, at, way, most):
-            continue
-        most = free_slide(told, at, way, most)
+        most = free_slide(fine.of(other), moving, here - np.array([other.x, other.y]), way, most)
     return most
-
-
-def _misses(told: Sum, at: Array, way: Array, most: float) -> bool:
-    """The box of the no-fit area is not met by the slide."""
-    to = at + way * most
-    low, high = np.minimum(at, to), np.maximum(at, to)
-    return bool((high <= told.low).any() or (low >= told.high).any())

@@ -126,5 +126,6 @@ def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], ask: Ask, tools: Tools, is_
     if best.task is None or best.done is None:
         raise AssertionError(f"no lay for {cloth.name}")
     spent = sum(each.done.trials for each in (*candidates, deeper) if each.done is not None)
-    why = why_lines(candidates, chosen.plan, reason)
+    over = [f"{pair}: opened out, one on either layer; the fold is too short for every half." for pair in best.done.pairs]
+    why = [*why_lines(candidates, chosen.plan, reason), *over]
     return lay_from(best.task, replace(best.done, trials=spent), ask.light, ask.budget.seed, why)

@@ -19,8 +19,9 @@ from projector.lay.refusals import too_deep, too_long, worst
 from projector.lay.search import Chance, Found, KeepGoing, first_lay, improve, shaken_lay
 from projector.lay.sequence import Start, Trial, used_mm
 from projector.lay.shapes import SIMPLIFY_MM, lifted
-from projector.lay.squeeze import FineSums, squeeze
-from projector.lay.wanted import Job, Option, ShapeBook, jobs_for, lies_across
+from projector.lay.squeeze import FineShapes, squeeze
+from projector.lay.stacks import over_each_other, unstacked
+from projector.lay.wanted import Job, Option, ShapeBook, is_fold_full, jobs_for, lies_across
 
 STEPS = 280
 """Lattice columns over the usable width: 4 mm on 45-inch cloth."""
@@ -74,7 +75,7 @@ class Bench:
         coarse = min(SIMPLIFY_MM, cloth.usable_mm / 1000.0)
         self.book = ShapeBook(cloth.gap_mm, coarse, keys)
         self.fat_book = ShapeBook(cloth.gap_mm + 2.0 * OFF_LATTICE * max(steps), coarse, keys)
-        self.sums = FineSums(ShapeBook(cloth.gap_mm, min(FINE_MM, cloth.usable_mm / 7000.0), keys))
+        self.fine = FineShapes(ShapeBook(cloth.gap_mm, min(FINE_MM, cloth.usable_mm / 7000.0), keys))
         self.grids = Grids(steps)
         self.maps = DepthMaps(self.grids)
 
@@ -87,8 +88,9 @@ class Task:
     plan: Plan
     board: Board
     jobs: tuple[Job, ...]
-    sums: FineSums
+    fine: FineShapes
     maps: DepthMaps
+    book: ShapeBook
     fat_book: ShapeBook
     start: Start = NOTHING
 
@@ -105,12 +107,13 @@ class Task:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Done:
-    """A task's best lay as spots, squeezed."""
+    """A task's best lay as spots, squeezed. `pairs`: names of those opened out over each other."""
 
     spots: tuple[Spot, ...]
     used_mm: float
     trials: int
     found: Found
+    pairs: tuple[str, ...] = ()
 
 
 def bundle_order(cloth: Cloth) -> list[int]:
@@ -140,6 +143,8 @@ def make_task(
     if bench.printed:  # turned round, only the cross itself would keep step, and a motif would stand on its head
         one_way |= frozenset(bench.printed.crosses)
     jobs = jobs_for(pieces, bays, bench.book, is_across, one_way)
+    if not is_across and not bench.printed and is_fold_full(pieces, bays, bench.book):
+        jobs = over_each_other(jobs, bays[0], bench.book, one_way)
     every = [option for job in jobs for one in (job, *job.apart) for option in one.options]
     tallest = max((option.shape.size[1] for option in every), default=0.0)
     printed, motif = bench.printed, bench.printed.motif if bench.printed else None
@@ -148,7 +153,7 @@ def make_task(
         board.phase_mm = (motif.at if motif else None) or (0.0, 0.0)
         jobs = [in_step(job, printed.crosses, board, bench.keys) for job in jobs]
     fitting = _all_fitting(board, jobs, plan, cloth, bench.keys)
-    task = Task(cloth, plan, board, fitting, bench.sums, bench.maps, bench.fat_book, start_with(board, bench.fat_book, ()))
+    task = Task(cloth, plan, board, fitting, bench.fine, bench.maps, bench.book, bench.fat_book, start_with(board, bench.fat_book, ()))
     spot = motif_spot(board, fitting, motif) if motif else None
     return hold(task, [spot]) if spot is not None else task
 
@@ -238,11 +243,12 @@ class _Search:
         if have is not None and best.used_mm > have + HAIR_MM:
             told = _too_long(self.task, best.used_mm, have)
             raise ClothTooShort(told.what, told.why, told.next_step, told.helps, best.used_mm - have)
-        return replace(best, trials=self.spent)
+        pairs = tuple(sorted(spot.job.name for spot in best.spots if spot.job.layers))
+        return replace(best, spots=unstacked(best.spots, self.task.book), trials=self.spent, pairs=pairs)
 
     def squeezed(self, spots: tuple[Spot, ...]) -> tuple[Spot, ...]:
         """Slid together exactly; what is held stays."""
-        return squeeze(self.task.board, spots, frozenset(spot.job.name for spot in self.task.start.spots), self.task.sums)
+        return squeeze(self.task.board, spots, frozenset(spot.job.name for spot in self.task.start.spots), self.task.fine)
 
     def keep(self, spots: tuple[Spot, ...], found: Found) -> None:
         """Remember and tell of a lay that takes less cloth."""
@@ -283,7 +289,7 @@ def run_with_closer(task: Task, trials: int, seed: int, tools: Tools) -> Done:
     spots = collect()
     if spots is None:
         return done
-    told = squeeze(task.board, spots, frozenset(), task.sums)
+    told = squeeze(task.board, spots, frozenset(), task.fine)
     used = used_mm(task.board, told)
     if used >= done.used_mm or faults_of(lay_of(task.board, told, task.cloth.name, Light(), 0, 0, (), {})):
         return done

@@ -42,6 +42,17 @@ class Job:
     apart: tuple["Job", ...] = ()
     area: float = 0.0
     is_flaw: bool = False
+    layers: tuple["Layer", ...] = ()
+    """Of two pieces that lie over each other, one on either layer: which is where. Empty for any other job."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Layer:
+    """A piece of a pair laid over each other: its own job, how far down the pair's outline its zero lies, and the ply that keeps it."""
+
+    job: Job
+    down_mm: float
+    ply: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +145,7 @@ def _portions(hands: Hands, plies: int, is_on_fold: bool) -> list[Hands]:
 def jobs_for(pieces: Sequence[Piece], bays: Sequence[Bay], book: ShapeBook, is_across: bool, one_way: Container[str]) -> list[Job]:
     """All jobs of one cloth under one fold."""
     plies = max(len(bay.plies) for bay in bays)
-    is_full = not is_across and _is_full(pieces, bays, book)
+    is_full = not is_across and is_fold_full(pieces, bays, book)
     jobs = []
     for piece in pieces:
         has_fold = piece.on_fold and any(bay.side("x0" if is_across else "y0") for bay in bays)
@@ -144,7 +155,7 @@ def jobs_for(pieces: Sequence[Piece], bays: Sequence[Bay], book: ShapeBook, is_a
     return jobs
 
 
-def _is_full(pieces: Sequence[Piece], bays: Sequence[Bay], book: ShapeBook) -> bool:
+def is_fold_full(pieces: Sequence[Piece], bays: Sequence[Bay], book: ShapeBook) -> bool:
     """Whether the one fold along of two layers is the narrow place: what hangs on it is longer than all pieces lying side by side."""
     if len(bays) != 1 or not bays[0].side("y0") or len(bays[0].plies) != 2:
         return False
@@ -188,14 +199,18 @@ def _flat_options(
 ) -> list[Option]:
     """Off the fold: any way round that gives the hands wanted."""
     found = []
-    is_half = not piece.on_fold  # a fold piece off the fold is opened out
     for is_turned in (False,) if piece.name in one_way else (False, True):
         for is_flipped in (False, True):
             on = _kept_by(bay, hands, is_flipped)
             if on is None or (hands.either and is_flipped):
                 continue
-            found.append(Option(number, book.shape(piece, is_half, Turn(is_across, is_turned, is_flipped)), on))
+            found.append(flat_option(number, piece, book, Turn(is_across, is_turned, is_flipped), on))
     return found
+
+
+def flat_option(number: int, piece: Piece, book: ShapeBook, turn: Turn, on: tuple[str, ...]) -> Option:
+    """One way to lie off the fold; a fold piece is opened out."""
+    return Option(number, book.shape(piece, not piece.on_fold, turn), on)
 
 
 def _kept_by(bay: Bay, hands: Hands, is_flipped: bool) -> tuple[str, ...] | None:

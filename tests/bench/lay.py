@@ -1,78 +1,83 @@
-"""`python -m tests.bench.lay [SEED]`: first lay, trials per second, all folds of one width, length over the bound; medians; memory.
+"""`python -m tests.bench.lay [--seed N] [--dresses N] [--trials N] [--extra SECONDS]`: what laying takes of cloth, time and memory.
 
-SEED: where the dresses by chance begin.
+Dresses by chance, two folds each: the first lay that may be shown, length over the bound (area / U + 2e), trials per second, memory;
+for dresses folded along that take much, what hangs on the fold and cannot be opened out. Times are of the processor unless told otherwise.
 """
 
+import argparse
 import random
 import resource
-import sys
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from statistics import median
-from time import perf_counter
+from time import perf_counter, process_time
 
 from calibration.errors import TableError
 from projector.api import pieces_for
 from projector.garment.pieces import Piece
 from projector.lay.choose import try_plans
-from projector.lay.cloth import Budget, Cloth
+from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.lay import Plan
-from projector.lay.search import first_lay, improve
 from projector.lay.stage import Ask, lay_cloth
-from projector.lay.task import Bench, Tools, make_task, run_task
+from projector.lay.task import Bench, Task, Tools, lay_from, make_task, run_task, run_with_closer
+from projector.lay_extra import has_extra
+from projector.lay_jobs import search_tools
 from projector.steps.given import garment_from_json
+from tests.bench.children import children_s
+from tests.bench.fold_bound import least_mm
 from tests.published.bodies import scattered
 from tests.published.test_style_mixes import mixed
 
-BODY = {"bust": 920.0, "waist": 740.0, "hip": 990.0, "nape_waist": 400.0, "stature": 1650.0, "upper_arm": 290.0, "wrist": 165.0}
-STYLES = ({"sleeve": "long"}, {"skirt": "a_line", "sleeve": "short"}, {"skirt": "tapered", "length": "full"})
-TRIALS = 600
+TOOLS = Tools(random.Random)
+PLANS: tuple[Plan, ...] = ("open", "lengthwise")
 FRESH, FRESH_TRIALS, FRESH_SEED = 12, 800, 7000
+MOST_RATIO = 1.45
+"""No lay folded along should be longer than so many times the bound."""
+LOOK_TRIALS = 125
+"""Trials of each fold, as the page asks for all folds of one width."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dress:
+    """The main cloth's pieces of one dress by chance, its seed, and the cloth's width, mm."""
+
+    seed: int
+    pieces: tuple[Piece, ...]
+    width: float
+
+    @property
+    def copies(self) -> int:
+        """Whole pieces to cut."""
+        return sum(piece.count for piece in self.pieces)
+
+    def task(self, plan: Plan) -> Task:
+        """Its pieces on plain cloth, nothing shared with another fold."""
+        cloth = Cloth("main", self.width)
+        return make_task(Bench(cloth), cloth, self.pieces, plan)
 
 
 def main() -> None:
-    """Print one line per figure."""
-    firsts: list[float] = []
-    rates: dict[str, list[float]] = {"open": [], "lengthwise": []}
-    ratios: dict[str, list[float]] = {"open": [], "lengthwise": []}
-    tools = Tools(random.Random)
-    plans: tuple[Plan, ...] = ("open", "lengthwise")
-    for style in STYLES:
-        pieces = [piece for piece in garment_from_json(pieces_for(BODY, style)).pieces if piece.cloth == "main"]
-        for plan in plans:
-            cloth = Cloth("main", 1500.0)
-            begun = perf_counter()
-            task = make_task(Bench(cloth), cloth, pieces, plan)
-            found = first_lay(task.board, task.jobs, task.start, 3.0 * task.bound_mm)
-            firsts.append(perf_counter() - begun)
-            begun = perf_counter()
-            improve(task.board, found, task.start, TRIALS, random.Random(1), lambda: True, lambda trial, spent: None)
-            rates[plan].append(TRIALS / (perf_counter() - begun))
-            ratios[plan].append(run_task(task, 1500, 1, tools).used_mm / task.bound_mm)
-    print(f"first lay, median of {len(firsts)}: {median(firsts):.2f} s, worst {max(firsts):.2f} s (goal: within 3 s)")
-    for plan in plans:
-        print(f"{plan}: {median(rates[plan]):.0f} orders laid per second; length over the bound {median(ratios[plan]):.3f}")
-    for plan in plans:
-        against = [_ratios(pieces, width, plan) for pieces, width in fresh_dresses()]
-        plain, held = [ratio for ratio, _ in against], [ratio for _, ratio in against]
-        each = ", ".join(f"{ratio:.2f}" for ratio in sorted(plain))
-        print(f"{plan}, {len(against)} dresses by chance: {each}; median {median(plain):.3f}")
-        print(f"    over the bound or what hangs on the fold, whichever is longer: median {median(held):.3f}, worst {max(held):.3f}")
-    told = [_recommended(pieces, width) for pieces, width in fresh_dresses()]
-    counts = ", ".join(f"{plan} {count}" for plan, count in Counter(plan for plan, _ in told).items())
-    ratios_told = [ratio for _, ratio in told]
-    print(f"the fold recommended for the same: median {median(ratios_told):.3f}, worst {max(ratios_told):.3f} ({counts})")
-    begun = perf_counter()
-    cloth = Cloth("main", 1500.0)
-    try_plans(Bench(cloth), cloth, pieces, 125, 1, tools)
-    print(f"all folds of one width: {perf_counter() - begun:.1f} s (goal: 30 s)")
+    """One line a figure."""
+    asked = argparse.ArgumentParser(description=__doc__)
+    for name, usual in (("seed", FRESH_SEED), ("dresses", FRESH), ("trials", FRESH_TRIALS), ("extra", 0)):
+        asked.add_argument(f"--{name}", type=int, default=usual)
+    told = asked.parse_args()
+    dresses = [dress for dress, _ in zip(fresh_dresses(told.seed), range(told.dresses), strict=False)]
+    print(f"{len(dresses)} dresses of {min(d.copies for d in dresses)} to {max(d.copies for d in dresses)} pieces, from seed {told.seed}")
+    first_lays(dresses)
+    for plan in PLANS:
+        lengths(dresses, plan, told.trials)
+    recommended(dresses, told.trials)
+    if told.extra and has_extra():
+        with_extra(dresses, float(told.extra))
+    all_folds(dresses[0])
     print(f"resident memory at most {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MiB")
 
 
-def fresh_dresses() -> Iterator[tuple[list[Piece], float]]:
-    """Bodies, styles and widths by chance: 10 to 25 pieces of main cloth, no circle parts; and the cloth's width, mm."""
-    made, seed = 0, int(sys.argv[1]) if len(sys.argv) > 1 else FRESH_SEED
-    while made < FRESH:
+def fresh_dresses(seed: int) -> Iterator[Dress]:
+    """Bodies, styles and widths by chance, without end: 10 to 25 pieces of main cloth, no circle parts."""
+    while True:
         seed += 1
         chance = random.Random(seed)
         style = mixed(chance)
@@ -82,35 +87,83 @@ def fresh_dresses() -> Iterator[tuple[list[Piece], float]]:
             garment = garment_from_json(pieces_for(chance.choice(scattered()), style))
         except TableError:
             continue  # a style that this body cannot have
-        pieces = [piece for piece in garment.pieces if piece.cloth == "main"]
+        pieces = tuple(piece for piece in garment.pieces if piece.cloth == "main")
         if 10 <= sum(piece.count for piece in pieces) <= 25:
-            made += 1
-            yield pieces, float(chance.choice([1150, 1400, 1500]))
+            yield Dress(seed, pieces, float(chance.choice([1150, 1400, 1500])))
 
 
-def _ratios(pieces: Sequence[Piece], width: float, plan: Plan) -> tuple[float, float]:
-    """Length over area / U + 2e, and over that or the sum of all edges that lie on the one fold, whichever is more."""
-    cloth = Cloth("main", width)
-    task = make_task(Bench(cloth), cloth, pieces, plan)
-    used = run_task(task, FRESH_TRIALS, 1, Tools(random.Random)).used_mm
-    on_fold = [_fold_mm(piece) for piece in pieces if piece.on_fold]
-    held = sum(on_fold) + cloth.gap_mm * (len(on_fold) - 1) + 2.0 * cloth.end_mm if plan == "lengthwise" else 0.0
-    return used / task.bound_mm, used / max(task.bound_mm, held)
+def first_lays(dresses: Sequence[Dress]) -> None:
+    """From pieces to the first lay that passes the last check."""
+    cpu, wall = [], []
+    for dress in dresses:
+        for plan in PLANS:
+            begun, clock = process_time(), perf_counter()
+            task = dress.task(plan)
+            lay_from(task, run_task(task, 1, 1, TOOLS), Light(), 1, ())
+            cpu.append(process_time() - begun)
+            wall.append(perf_counter() - clock)
+    print(
+        f"first lay of {len(cpu)}: processor median {median(cpu):.2f}, worst {max(cpu):.2f} s;"
+        f" clock median {median(wall):.2f}, worst {max(wall):.2f} s (goal: 3 s)"
+    )
 
 
-def _recommended(pieces: Sequence[Piece], width: float) -> tuple[str, float]:
-    """The plan that is recommended without a print, and its length over area / U + 2e."""
-    cloth = Cloth("main", width)
-    lay = lay_cloth(cloth, pieces, Ask(None, Budget(FRESH_TRIALS, 1)), Tools(random.Random))
-    bound = lay.utilisation * width * lay.cloth_needed_mm / cloth.usable_mm + 2.0 * cloth.end_mm
-    return lay.plan, lay.cloth_needed_mm / bound
+def lengths(dresses: Sequence[Dress], plan: Plan, trials: int) -> None:
+    """Length over the bound of every dress; those over the most that should be, one by one."""
+    ratios, seconds, spent, over = [], 0.0, 0, []
+    for dress in dresses:
+        task, begun = dress.task(plan), process_time()
+        done = run_task(task, trials, 1, TOOLS)
+        seconds += process_time() - begun
+        spent += done.trials
+        ratios.append(done.used_mm / task.bound_mm)
+        if plan == "lengthwise" and ratios[-1] > MOST_RATIO:
+            hang, least = (length / task.bound_mm for length in least_mm(dress.pieces, task.cloth))
+            over.append(
+                f"    dress {dress.seed}, {dress.width:.0f} mm: {ratios[-1]:.3f}; too wide to be opened out hang {hang:.3f},"
+                f" with what finds no room beside them {least:.3f}"
+            )
+    each = ", ".join(f"{ratio:.3f}" for ratio in sorted(ratios))
+    print(f"{plan}, {trials} trials: median {median(ratios):.3f}, worst {max(ratios):.3f} of the bound; {each}")
+    print(f"    {spent / seconds:.0f} trials per second of processor, {seconds / len(dresses):.1f} s a dress")
+    for line in over:
+        print(line)
 
 
-def _fold_mm(piece: Piece) -> float:
-    """How much of the fold its cut line takes."""
-    axis = next(edge.points[0][0] for edge in piece.edges if edge.fold)
-    ys = [y for x, y in piece.cut_line if abs(x - axis) < 0.05]
-    return max(ys) - min(ys)
+def recommended(dresses: Sequence[Dress], trials: int) -> None:
+    """The plan that is recommended without a print, and its length over the bound."""
+    told = []
+    for dress in dresses:
+        cloth = Cloth("main", dress.width)
+        lay = lay_cloth(cloth, dress.pieces, Ask(None, Budget(trials, 1)), TOOLS)
+        bound = lay.utilisation * dress.width * lay.cloth_needed_mm / cloth.usable_mm + 2.0 * cloth.end_mm
+        told.append((lay.plan, lay.cloth_needed_mm / bound))
+    ratios = [ratio for _, ratio in told]
+    counts = ", ".join(f"{plan} {count}" for plan, count in Counter(plan for plan, _ in told).items())
+    print(f"the fold recommended for the same: median {median(ratios):.3f}, worst {max(ratios):.3f} ({counts})")
+
+
+def with_extra(dresses: Sequence[Dress], seconds: float) -> None:
+    """Open, our own search and the extra side by side for so many seconds by the clock. Own processor time tells how starved they were."""
+    ratios = []
+    mine, children = process_time(), children_s()
+    for dress in dresses:
+        task = dress.task("open")
+        done = run_with_closer(task, 10**9, 1, search_tools(seconds))
+        ratios.append(done.used_mm / task.bound_mm)
+    own, beside = (process_time() - mine) / len(dresses), (children_s() - children) / len(dresses)
+    print(
+        f"open with the extra, {seconds:.0f} s: median {median(ratios):.3f}, worst {max(ratios):.3f};"
+        f" processor {own:.1f} s our own, {beside:.1f} s the extra"
+    )
+
+
+def all_folds(dress: Dress) -> None:
+    """Every fold of one width, as the page looks at them."""
+    begun, clock = process_time(), perf_counter()
+    cloth = Cloth("main", 1500.0)
+    try_plans(Bench(cloth), cloth, dress.pieces, LOOK_TRIALS, 1, TOOLS)
+    print(f"all folds of one width: processor {process_time() - begun:.1f} s, clock {perf_counter() - clock:.1f} s (goal: 30 s)")
 
 
 if __name__ == "__main__":

@@ -5,7 +5,7 @@ import shapely
 from shapely.geometry import Polygon
 
 from projector.lay.cloth import Cloth
-from projector.lay.lattice import inside_grid, pair_sum, sum_rings
+from projector.lay.lattice import inside_grid, sum_rings
 from projector.lay.shapes import Shape, convex_parts
 from projector.lay.squeeze import free_slide
 from projector.lay.task import Bench, make_task
@@ -47,7 +47,7 @@ def test_a_slide_ends_where_the_outlines_touch() -> None:
     for _ in range(60):
         still, moving = (shapes[number] for number in chance.integers(len(shapes), size=2))
         at = np.array([1500.0, chance.uniform(-300.0, 300.0)])
-        far = free_slide(pair_sum(still, moving), at, way, 3000.0)
+        far = free_slide(still, moving, at, way, 3000.0)
         a, b = _whole(still), _whole(moving)
         assert a.intersection(_moved(b, at + way * far)).area < 0.01  # touching: mm2 of rounding
         if far < 3000.0:

@@ -113,6 +113,6 @@ def test_the_extra_answers_with_a_lay_that_passes() -> None:
         return
     assert spots is not None
     assert sorted(spot.job.name for spot in spots) == sorted(job.name for job in task.jobs)
-    told = squeeze(task.board, spots, frozenset(), task.sums)
+    told = squeeze(task.board, spots, frozenset(), task.fine)
     assert faults_of(lay_of(task.board, told, "main", Light(), 0, 0, (), {})) == []
     assert used_mm(task.board, told) < 1.35 * task.bound_mm  # own search reaches 1.27; a lay that shuffled pieces would be far longer
