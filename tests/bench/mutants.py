@@ -4,7 +4,8 @@ In a copy of what is committed, one number at a time is multiplied and tests run
 module, also those in tuples and mappings, and defaults of dataclasses; with `--inside` those in formulas as well (numbers.py).
 Tests: those of the stage that call a function which reads the number (noted once for each test; `--measured FILE` keeps it), the
 quickest first, as many as take `--within` seconds of processor together. Tests slower than that are left out. They run in forked
-children (forked.py). Printed per number: caught, by which test, SURVIVED, or UNTOUCHED where no test reads it.
+children (forked.py). Printed per number: caught, by which test, SURVIVED, UNTOUCHED where no test reads it, or why no test need
+notice it (searched.py).
 It shows where tests are missing and is no test itself.
 """
 
@@ -25,6 +26,7 @@ import pytest
 
 from tests.bench.forked import Loop, Test, change_loaded, first_failure, in_child, noted
 from tests.bench.numbers import Number, changed, numbers
+from tests.bench.searched import reason
 
 PATIENCE = 40
 """A child may take this many times the seconds its tests were measured at: the machine may be busy."""
@@ -43,6 +45,7 @@ STAGES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "lay": (("projector/lay",), ("tests/projector/lay",)),
     "steps": (("projector/steps",), ("tests/projector/steps", "tests/cutting")),
     "paper": (("projector/paper",), ("tests/projector/paper",)),
+    "scene": (("projector/scene",), ("tests/projector/scene", "tests/projector/picture")),
     "calibration": (("calibration",), (*_CALIBRATION, "tests/projector/body", "tests/projector/book")),
 }
 """Folders or files of the source, folders or files of tests."""
@@ -152,6 +155,9 @@ def _try_all(said: argparse.Namespace, root: Path, wanted: list[Number], items: 
     print(f"{len(tests)} of {len(items)} tests, {sum(test.seconds for test, _ in tests):.0f} s", flush=True)
     tried = survived = 0
     for number in wanted:
+        if why := reason(number.file, number.name):
+            print(f"{number.file}:{number.line}:{number.name}: {why}", flush=True)
+            continue
         chosen_items, seconds = chosen(root, number, tests, said.within)
         for factor in said.times or [1.15]:
             found = verdict(root, number, factor, chosen_items, seconds)

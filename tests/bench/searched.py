@@ -1,0 +1,65 @@
+"""Numbers that no test need notice, each with its reason; used by `tests.bench.mutants`, which prints it instead of trying them.
+
+A search is judged by what comes out: valid (the independent checkers), and how good (tests.bench.lay, packing, accuracy).
+"""
+
+from collections.abc import Mapping
+
+SEARCH = "of the search: other ways are tried, every answer is checked, its worth is measured by the bench of lays"
+ROUNDING = "of the arithmetic: any value between rounding (1e-9) and a thread (0.1 mm) decides the same"
+FINDING = "of finding spots in a picture: a spot is found or not; rendered photographs decide, with wide margins"
+STRAYS = "what is not cut strays over HAIR_MM (0.5 mm) from what is: from 0 to 0.5 mm it is the same"
+SLOPE = "a small step for a slope: the slope is the same"
+
+UNNOTICED: Mapping[str, str] = {
+    "projector/steps/cutting.py:INSIDE_MM": STRAYS,
+    "projector/steps/unit.py:LOOSE_MM": STRAYS,
+    "projector/steps/remains.py:KERF_MM": ROUNDING,
+    "projector/steps/make.py:MOST_PASSES": "no cloth is pulled to and fro so often; a bound on a loop",
+    "projector/lay/board.py:HAIR_MM": ROUNDING,
+    "projector/lay/lattice.py:TOUCH_MM": ROUNDING,
+    "projector/lay/first_cut.py:FAR_MM": "further than any cloth",
+    "projector/lay/quarters.py:STEP_MM": "pieces of a stack are moved apart in such steps until the gap is kept; the gap is checked",
+    "projector/lay/again.py:MOST_PUSHES": "a bound on a loop; what is wrong afterwards is told",
+    "projector/lay/wanted.py:CROWDED": SEARCH,
+    **{
+        f"projector/lay/{name}": SEARCH
+        for name in (
+            "search.py:SLACK", "search.py:HISTORY", "search.py:RESTART_AFTER", "sequence.py:MEAN_WEIGHT", "shapes.py:SIMPLIFY_MM",
+            "shapes.py:FEW_CORNERS", "squeeze.py:LEAST_MM", "squeeze.py:ROUNDS", "task.py:FINE_MM", "task.py:OFF_LATTICE",
+            "task.py:START_SHARE", "task.py:SEQUENCE_SHARE", "task.py:STEPS", "task.py:MOST_STARTS", "task.py:LEAST_ROUND",
+            "task.py:MOST_SEQUENCES", "task.py:MOST_PASSES", "task.py:NEARLY", "task.py:MOST_SHAKEN", "loosen.py:SHORTEN",
+            "loosen.py:PASSES", "loosen.py:HEAVIER", "loosen.py:LIGHTER", "choose.py:VARIANT_TRIALS", "stage.py:SHARE",
+            "stage.py:OTHER_TRIALS", "stage.py:MOST_LOOK", "stage.py:LOOK_TRIALS",
+        )
+    },
+    "projector/paper/drawing.py:ON_FOLD_MM": ROUNDING,
+    "projector/paper/ticket.py:ROOM_FOR_WORDS_MM": "room kept for words: more of it only begins the next page sooner",
+    "projector/scene/occupied.py:CELL_MM": "how finely places for words are looked up; that they keep off lines and each other is tested",
+    "projector/scene/occupied.py:LARGEST_MM": "further than any light",
+    "projector/scene/text.py:_FLAT_UNITS": "how finely letters' curves are drawn: under 0.02 mm",
+    "calibration/keep.py:LOCK_PATIENCE_S": "how long another program is waited for",
+    "calibration/light.py:CORNER_STEP_MM": SLOPE,
+    "calibration/fine.py:NUDGE": SLOPE,
+    "calibration/least_squares.py:STILL_GAIN": "when a fit counts as settled: half of a standard deviation, far below what is stated",
+    "calibration/least_squares.py:NO_GAIN": "when a fit ends: a thirtieth of a standard deviation",
+    "calibration/rough.py:USUAL_FOCAL": "a beginning: the photographs tell the focal length",
+    "calibration/solve.py:FIRST_BLUR_PX": "a beginning: the edges tell their blur",
+    "calibration/solve.py:ROUGH_SD": "a beginning: the joint solve learns the noise",
+    "calibration/edges.py:SHEET_DPI": "how finely edges are looked up: 0.3 mm beside 9 mm of clear paper",
+    "calibration/edges.py:AROUND_MM": "beyond it the distance at the rim is told, and is enough",
+    **{
+        f"calibration/{name}": FINDING
+        for name in (
+            "fine.py:FREE_SHARE", "fine.py:TINT_AT", "label_read.py:LEAST_AHEAD", "label_read.py:LEAST_FIT", "lateral.py:FAR_PX",
+            "lateral.py:GREEN_SHARE", "lattice.py:SAME_STEP", "refine.py:LARGEST_PX", "refine.py:SMALLEST_PX", "refine.py:ROUNDING",
+            "rough.py:ROUGH_PX", "saddles.py:OFF_LEVEL", "spot_find.py:BLUR_PX", "spot_find.py:NEAR_PX",
+        )
+    },
+}  # fmt: skip
+"""FILE:NAME to why it may change; of tuples and mappings every number."""
+
+
+def reason(file: str, name: str) -> str:
+    """Why this number may change; empty where a test should notice."""
+    return UNNOTICED.get(f"{file}:{name.partition('[')[0]}", "")
