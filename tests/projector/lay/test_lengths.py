@@ -8,13 +8,14 @@ from shapely.geometry import LineString, Polygon, box
 
 from projector.garment.pieces import FirstCut, Piece
 from projector.lay.again import laid_again
-from projector.lay.choose import Candidate, _is_worth
-from projector.lay.cloth import Cloth, ClothCard, Light, cloth_from_card
+from projector.lay.choose import Candidate, _is_worth, recommend
+from projector.lay.cloth import Budget, Cloth, ClothCard, Light, cloth_from_card
 from projector.lay.first_cut import first_outline, let_out, meeting
-from projector.lay.lay import Lay, Part, Placed
+from projector.lay.lay import Lay, Part, Placed, Plan
 from projector.lay.parts import make_parts
 from projector.lay.realise import faults_of
-from tests.projector.lay.made_up import laid, piece, told
+from projector.lay.stage import Ask, lay_out
+from tests.projector.lay.made_up import TOOLS, garment, laid, piece, told
 from tests.projector.steps import by_hand
 
 
@@ -135,3 +136,27 @@ def test_fronts_over_backs_may_take_a_seventh_more_cloth(more: float, is_taken: 
     """15 %: one line then serves four layers; our judgement, and no more of her cloth than that."""
     over, free = (Candidate("quarters_along", done=SimpleNamespace(used_mm=used)) for used in (2000.0 * more, 2000.0))  # type: ignore[arg-type]
     assert _is_worth(over, free) == is_taken
+
+
+@pytest.mark.parametrize(
+    ("plan", "saves", "is_chosen"),
+    [
+        ("off_centre", 225.0, False),
+        ("off_centre", 232.0, True),
+        ("crosswise", 225.0, False),
+        ("crosswise", 232.0, True),
+        ("open", 450.0, False),
+        ("open", 465.0, True),
+    ],
+)
+def test_a_less_convenient_fold_must_save_cloth_that_is_sold(plan: Plan, saves: float, is_chosen: bool) -> None:
+    """Cloth is sold by the eighth of a yard (114.3 mm): two of them for another fold, four for opening out; how many is our judgement."""
+    usual, other = (Candidate(name, done=SimpleNamespace(used_mm=used)) for name, used in (("lengthwise", 2000.0), (plan, 2000.0 - saves)))  # type: ignore[arg-type]
+    assert (recommend([usual, other])[0].plan == plan) == is_chosen
+
+
+def test_cloths_the_order_does_not_name_are_as_wide_as_they_are_sold() -> None:
+    """Linings 140 cm, fusible interfacing 90 cm (common practice, no source): never too narrow a guess for what is bought."""
+    pieces = [sheet("panel"), sheet("panel lining", cloth="lining"), sheet("panel fusible", cloth="interfacing")]
+    lay = lay_out(garment(pieces), {"main": Cloth("main", 1500.0)}, Ask("open", Budget(2, 1)), TOOLS)
+    assert {name: one.cloth.width_mm for name, one in lay.others.items()} == {"lining": 1400.0, "interfacing": 900.0}
