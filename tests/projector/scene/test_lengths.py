@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from calibration.units import Unit
 from projector.scene.compose import Scenes
 from projector.scene.primitives import Scene, Stroke
 from projector.scene.view import PlainLight, lay_light, view_of
@@ -167,3 +168,25 @@ def test_the_lay_leaves_room_to_nudge_all_round_the_light() -> None:
     light = lay_light(table("ready"))
     assert INNER[2] - INNER[0] - light.width_mm == pytest.approx(32.0, abs=0.5)
     assert INNER[3] - INNER[1] - light.height_mm == pytest.approx(32.0, abs=0.5)
+
+
+@pytest.mark.parametrize(("unit", "apart"), [("cm", 10.0), ("in", 25.4)])
+def test_the_long_line_s_ticks_are_her_tape_s(unit: Unit, apart: float) -> None:
+    """One a centimetre or an inch, to 0.01 mm: the whole size of everything is proved by this line."""
+    shown = scene_of(replace(snapshot("check"), mode="proof", unit=unit), "check")
+    rulers = [one.mm for one in shown.strokes if one.kind == "ruler"]
+    ticks = sorted({round(float(mm[0, 0]), 3) for mm in rulers if np.ptp(mm[:, 0]) < 1e-6})
+    assert len(ticks) > 40
+    assert np.diff(ticks) == pytest.approx(apart, abs=0.01)
+
+
+def test_the_code_that_opens_the_page_has_its_quiet_zone() -> None:
+    """Four modules of plain light all round (ISO/IEC 18004, 6.3.8), and is no larger than a phone at arm's length takes in (0.36 m)."""
+    areas = [area.mm for area in scene_of(replace(snapshot(), mode="code", code="http://127.0.0.1:8000/?t=0123456789")).areas]
+    wide = max(np.ptp(mm[:, 0]) for mm in areas)
+    assert wide <= 360.0 + 1e-6
+    whole = sorted({round(float(mm[:, 1].max()), 2) for mm in areas if np.ptp(mm[:, 0]) > wide - 0.01}, reverse=True)
+    module = whole[0] - whole[1]
+    rows = 1 + next(n for n, gap in enumerate(np.diff(whole)) if abs(gap) > 1.5 * module)
+    assert rows == 4
+    assert 0.3 < wide / (INNER[3] - INNER[1]) < 0.63
