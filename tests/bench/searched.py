@@ -9,6 +9,7 @@ SEARCH = "of the search: other ways are tried, every answer is checked, its wort
 ROUNDING = "of the arithmetic: any value between rounding (1e-9) and a thread (0.1 mm) decides the same"
 FINDING = "of finding spots in a picture: a spot is found or not; rendered photographs decide, with wide margins"
 STRAYS = "what is not cut strays over HAIR_MM (0.5 mm) from what is: from 0 to 0.5 mm it is the same"
+WORTH = "how much one place for words is worth over another; that they keep off lines and the bare table is tested"
 SLOPE = "a small step for a slope: the slope is the same"
 
 UNNOTICED: Mapping[str, str] = {
@@ -37,6 +38,11 @@ UNNOTICED: Mapping[str, str] = {
     "projector/paper/ticket.py:ROOM_FOR_WORDS_MM": "room kept for words: more of it only begins the next page sooner",
     "projector/scene/occupied.py:CELL_MM": "how finely places for words are looked up; that they keep off lines and each other is tested",
     "projector/scene/occupied.py:LARGEST_MM": "further than any light",
+    **{
+        f"projector/scene/layer.py:{name}": WORTH
+        for name in ("OFF_CLOTH_MM", "OFF_CLOTH_WEIGHT", "CUT_WEIGHT", "LINE_WEIGHT")
+    },
+    "projector/scene/compose.py:_KEPT": "how many pictures are kept",
     "projector/scene/text.py:_FLAT_UNITS": "how finely letters' curves are drawn: under 0.02 mm",
     "calibration/keep.py:LOCK_PATIENCE_S": "how long another program is waited for",
     "calibration/light.py:CORNER_STEP_MM": SLOPE,
