@@ -343,27 +343,33 @@ def unknown_piece(name: str, known: Sequence[str]) -> WrongInput:
 
 
 def motif_spot(board: Board, jobs: Sequence[Job], motif: Motif) -> Spot | None:
-    """The motif's piece laid where she put it, the right way round; None while no place is given."""
-    if motif.at is None:
+    """The motif's piece laid where she put it, the right way round. While no place is given: at the cut end, so that it lies in the
+    first light; None where a repeat shows the same motif there anyway."""
+    if motif.at is None and any(board.repeats_mm):
         return None
-    for job in jobs:
-        if job.piece.name != motif.piece:
-            continue
+    for job in (each for each in jobs if each.piece.name == motif.piece):
         for option in job.options:
-            spot = spot_at(board, job, option, motif.point, motif.at)
+            spot = spot_at(board, job, option, motif.point, motif.at) if motif.at else Spot(job, option, *_least(board, option))
             if _lies_inside(board, spot):
                 return spot
-        raise ClothTooSmall(
-            f"{motif.piece} does not lie on the cloth with its motif there.",
-            f"The motif is at {motif.at[0]:.0f}, {motif.at[1]:.0f} mm, too near an end, a selvedge or off the fold.",
-            "Take the next same motif.",
-        )
+        if motif.at is not None:
+            raise ClothTooSmall(
+                f"{motif.piece} does not lie on the cloth with its motif there.",
+                f"The motif is at {motif.at[0]:.0f}, {motif.at[1]:.0f} mm, too near an end, a selvedge or off the fold.",
+                "Take the next same motif.",
+            )
     return None
+
+
+def _least(board: Board, option: Option) -> Point:
+    """The least place that this option may have: on its fold, else clear of end, selvedge or fold."""
+    bay = board.bays[option.bay]
+    x, y = bay.origin
+    return x + (0.0 if option.fold == "x0" else bay.inset[0]), y + (0.0 if option.fold == "y0" else bay.inset[1])
 
 
 def _lies_inside(board: Board, spot: Spot) -> bool:
     bay, option, (_, depth) = board.bays[spot.option.bay], spot.option, spot.option.shape.size
-    low_x = bay.origin[0] + (0.0 if option.fold == "x0" else bay.inset[0])
-    low_y = bay.origin[1] + (0.0 if option.fold == "y0" else bay.inset[1])
+    low_x, low_y = _least(board, option)
     on_fold = (option.fold != "y0" or abs(spot.y - low_y) < 0.01) and (option.fold != "x0" or abs(spot.x - low_x) < 0.01)
     return on_fold and spot.x >= low_x - 1e-6 and spot.y >= low_y - 1e-6 and spot.y + depth <= bay.top + 1e-6

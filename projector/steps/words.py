@@ -74,12 +74,9 @@ ENGLISH: Mapping[str, Text] = {
         "The sewing line is a window on the print: move the light until the motif stands in its cross, clear of bust points.",
     ),
     "print_seen": ("See the print: same letter, same motif", "Look before you cut."),
-    "print_letters": ("", " Crosses of one letter show the same place of the print: {letters}."),
-    "print_repeats": ("", " Where one does not, measure the repeat again and lay again."),
-    "print_by_hand": (
-        "",
-        " Where one does not, move that piece on the phone to the next same motif, lock it and put the lay on the table.",
-    ),
+    "print_letters": ("", " Same letter, same place of the print: {letters}."),
+    "print_repeats": ("", " If not, measure the repeat again and lay again."),
+    "print_by_hand": ("", " If not, push that piece on the phone to the next same motif, lock it and lay it on the table again."),
     "slide": (
         "Pin marks, pull, marks meet",
         "Pin the two marks, pull the cloth along until both pins lie on the crosses again, then set the weights.",
@@ -193,7 +190,7 @@ ENGLISH: Mapping[str, Text] = {
     ),
     "strips_more": (
         "Cut {count} bias strips: {layers}",
-        "Cut along the bold lines through {layers}, on the bias: do not pull. {all} strips, {join} a join on the grain, give {whole}.",
+        "Cut along the bold lines through {layers}, on the bias: do not pull. All {all} strips, {join} a join on the grain, give {whole}.",
     ),
     "fit": (
         "Tack {cloth}, fit, then go on",

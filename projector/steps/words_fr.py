@@ -68,7 +68,7 @@ FRENCH: Mapping[str, tuple[str, str]] = {
     "print_seen": ("Voir le motif : même lettre, même motif", "Regardez avant de couper."),
     "print_letters": ("", " Même lettre, même endroit du motif : {letters}."),
     "print_repeats": ("", " Sinon, mesurez de nouveau la répétition et placez de nouveau."),
-    "print_by_hand": ("", " Sinon, glissez cette pièce au téléphone jusqu'au prochain motif, verrouillez-la, mettez le tout sur la table."),
+    "print_by_hand": ("", " Sinon, glissez la pièce au téléphone jusqu'au prochain motif, verrouillez-la, mettez le tout sur la table."),
     "slide": (
         "Épingler, tirer, les marques se rejoignent",
         "Épinglez les deux marques, tirez le tissu jusqu'à ce que les épingles soient sur les croix, puis posez les poids.",
@@ -188,7 +188,7 @@ FRENCH: Mapping[str, tuple[str, str]] = {
     ),
     "strips_more": (
         "Couper {count} bandes de biais : {layers}",
-        "Coupez sur les lignes fortes à travers {layers}, en biais : ne tirez pas. {all} bandes, couture de {join} au droit fil : {whole}.",
+        "Coupez sur les lignes fortes à travers {layers}, en biais : ne tirez pas. Les {all} bandes, couture de {join} au droit fil : {whole}.",
     ),
     "fit": (
         "Bâtir {cloth}, essayer, continuer",

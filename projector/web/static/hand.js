@@ -30,7 +30,7 @@ function drawing(lay, locked, chosen, choose) {
   made.append(...lay.strips.map(d => drawn("path", { d, class: "strip" })));
   for (const [x, y] of lay.crosses) made.append(drawn("path", { class: "motif", d: `M${x - 30},${y}H${x + 30}M${x},${y - 30}V${y + 30}` }));
   for (const [x, y, level] of lay.sides) made.append(drawn("path", { class: "motif side", role: "img", "aria-label": t(`level.${level}`), d: `M${x - 18},${y}H${x + 18}M${x},${y - 18}V${y + 18}` }));
-  for (const [x, y, letter] of lay.letters) made.append(drawn("text", { class: "letter", x: x + 34, y: y - 24, "font-size": size }, letter));
+  for (const [x, y, letter] of lay.letters) made.append(drawn("text", { class: "letter", x: x + 30, y: y - 12, "font-size": size * 0.7 }, letter));
   return made;
 }
 
