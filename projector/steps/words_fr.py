@@ -188,7 +188,7 @@ FRENCH: Mapping[str, tuple[str, str]] = {
     ),
     "strips_more": (
         "Couper {count} bandes de biais : {layers}",
-        "Coupez sur les lignes fortes à travers {layers}, en biais : ne tirez pas. Les {all} bandes, couture de {join} au droit fil : {whole}.",
+        "Coupez les lignes fortes à travers {layers}, en biais : ne tirez pas. Les {all} bandes, couture de {join} au droit fil : {whole}.",
     ),
     "fit": (
         "Bâtir {cloth}, essayer, continuer",
