@@ -41,7 +41,7 @@ class PrincessEdges:
 
     centre: Curve
     side: Curve
-    share: float = 0.5
+    share: float
     """Shoulder princess: where on the shoulder it starts, from the neck."""
 
 

@@ -37,7 +37,7 @@ FULL_LENGTH_OVER_FLOOR_MM = 30.0
 HEM_BELOW_HIP_LEAST_MM = 60.0
 SIDE_HELD_MM = 4.0
 """So much of the side stays straight under the hip. Ours."""
-BLOUSE_LEAST_MM, BLOUSE_BELOW_HIP_MM = 120.0, 30.0
+BLOUSE_BELOW_HIP_MM = 30.0
 """A blouse ends so far below the hip line that its lining, an inch shorter, still reaches it."""
 
 
@@ -98,7 +98,7 @@ class _Widths:
 def hem_level(measures: Mapping[str, float], style: Style, said: list[str]) -> float:
     """Length below the waist, mm."""
     if style.skirt == "none":
-        return max(BLOUSE_LEAST_MM, measures["waist_hip"] + BLOUSE_BELOW_HIP_MM)
+        return measures["waist_hip"] + BLOUSE_BELOW_HIP_MM
     wanted = {"knee": measures["waist_knee"], "full": measures["waist_floor"] - FULL_LENGTH_OVER_FLOOR_MM}
     y = wanted[style.length] if isinstance(style.length, str) else style.length
     least = measures["waist_hip"] + HEM_BELOW_HIP_LEAST_MM

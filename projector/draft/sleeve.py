@@ -16,7 +16,7 @@ BICEPS_LEAST_MM = 45.0
 CAP_EASE_MOST_MM, FLATTENED_CAP_MM = 38.0, 0.05
 """1 1/2 in is the most that is eased in (Virginia Cooperative Extension 346-122); flattening may not pass either end."""
 ELBOW_LENGTH_SHARE = 0.42
-SHORT_SHARE, SHORT_LEAST_MM = 0.17, 45.0
+SHORT_SHARE = 0.17
 HEM_EASE_MM = 20.0
 """Over the taped round sleeve: two fingers, common practice, no source."""
 NARROWER_SHORT_MM, NARROWER_ELBOW_MM = 10.0, 26.0
@@ -102,7 +102,7 @@ def _hem_of(measures: Mapping[str, float], style: Style, biceps: float, height: 
         return min(biceps, max(hand, taped or 0.0)), arm - height
     if style.sleeve == "elbow":
         return taped or biceps - NARROWER_ELBOW_MM, ELBOW_LENGTH_SHARE * arm
-    return taped or biceps - NARROWER_SHORT_MM, max(SHORT_LEAST_MM, SHORT_SHARE * arm)
+    return taped or biceps - NARROWER_SHORT_MM, SHORT_SHARE * arm
 
 
 def draw_sleeve(

@@ -50,7 +50,7 @@ def allowances_for(style: Style, of: str) -> Allowances:
     side = FIRST_SIDE_MM if first else FITTED_SIDE_MM
     armhole = 12.0 if style.is_sleeved else 10.0
     by_kind: dict[EdgeKind, float] = {
-        "centre": side if style.zip == "back" else 15.0,
+        "centre": side,
         "opening": side,
         "side": side,
         "shoulder": 25.0 if first else 15.0,
