@@ -91,7 +91,7 @@ def test_boat_neck_curve() -> None:
 
 
 def test_a_widened_back_neck_stays_hollow() -> None:
-    """18 mm lower at the centre than on the shoulder, in steps of 2 until the line bends no more sharply than a radius of 22 (ours); steeper
+    """18 mm lower at the centre than on the shoulder, in steps of 2 until no bend is sharper than a radius of 22 (ours); steeper
     shoulders need less. 0.5 mm of the radius: through three points of a flattened curve."""
     for drop, most in ((92.0, 20.0), (66.0, 22.0), (40.0, 28.0)):
         neck = edge(drafted({**MIDDLE, "shoulder_drop": drop}, neck_widen_mm=50, lining=False, facings=False)["back"], "neck")
