@@ -11,7 +11,7 @@ import pytest
 
 from calibration.errors import TableError
 from projector.api import pieces_for
-from tests.published.pieces import at_level, drafted, edge, line_mm, named, sewn_mm
+from tests.published.pieces import Point, at_level, drafted, edge, line_mm, named, sewn_mm
 from tests.published.test_lines_by_hand import FULL_DARTED, darted
 from tests.published.test_marks_and_rooms import off_shoulder
 from tests.published.test_shared_frame import MIDDLE
@@ -109,6 +109,49 @@ def test_vent_top() -> None:
     back = next(piece for piece in found["pieces"] if piece["part"] == "skirt_back")
     above = edge(back, "hem")[0][1] - named(back, "vent top")[-1][1] - found["finished"]["vent_from_hem_mm"]
     assert above == pytest.approx(20.0, abs=NEAR)
+
+
+FAR_STRAP = {"bust": 1020.0, "underbust": 790.0, "neck_bust": 300.0, "bust_span": 160.0, "shoulder_width": 440.0}
+
+
+@pytest.mark.parametrize(
+    ("body", "style", "share"),
+    [
+        ({"bust_span": 150.0, "shoulder_width": 440.0}, {"neck_widen_mm": 80}, 0.50),  # bends with a radius of 18.6: just wide enough
+        (FAR_STRAP, {"neck_widen_mm": 90}, 0.28),  # the first of 0.50, 0.42, 0.35, 0.28, 0.26 that does
+        ({}, {"neck": "square", "neck_drop_mm": 160, "neck_widen_mm": 40}, 0.70),  # out beside a deep neck
+        ({"shoulder_width": 285.0}, {"neck": "square", "neck_drop_mm": 160}, None),  # until 25 of strap are left outside it
+    ],
+)
+def test_where_a_shoulder_princess_starts(body: dict[str, float], style: dict[str, Any], share: float | None) -> None:
+    """Middle of the strap; nearer the neck where it would bend under a radius of 18, further out beside a deep neck (ours)."""
+    pieces = drafted({**MIDDLE, **body}, princess="shoulder", **BARE, **style)
+    inside, outside = sewn_mm(pieces["front"], "shoulder"), sewn_mm(pieces["front_side"], "shoulder")
+    if share is None:
+        assert outside == pytest.approx(25.0, abs=NEAR)
+    else:
+        assert inside / (inside + outside) == pytest.approx(share, abs=0.001)
+    for part in ("front", "front_side"):
+        assert least_radius(named(pieces[part], "princess")) > 18.0 - 0.1
+
+
+def least_radius(line: list[Point]) -> float:
+    """Of the circles through three neighbouring points, ends left out."""
+    radii = []
+    for a, b, c in zip(line[1:], line[2:-1], line[3:-1], strict=False):
+        twice = abs((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))
+        radii.append(dist(a, b) * dist(b, c) * dist(c, a) / max(2 * twice, 1e-9))
+    return min(radii)
+
+
+@pytest.mark.parametrize("princess", ["armhole", "none"])
+def test_a_side_zip_begins_60_below_the_underarm(princess: str) -> None:
+    """The specification's row; on a darted front below its dart."""
+    pieces = drafted(MIDDLE, zip="side", princess=princess, **BARE)
+    front = pieces["front_side" if princess == "armhole" else "front"]
+    sewn = sum(line_mm([tuple(point) for point in each["points"]]) for each in front["edges"] if each["kind"] == "side")
+    assert sewn == pytest.approx(60.0, abs=NEAR)
+    assert sewn_mm(pieces["back"], "side") == pytest.approx(60.0, abs=NEAR)
 
 
 def test_three_skirt_darts_at_most() -> None:
