@@ -11,7 +11,8 @@ from projector.lay.lay import Lay, Ply, Region
 class FoldStep:
     """One thing to do with the cloth: bring one line of it onto another. Lines and arrow on the flat or half-folded cloth.
 
-    `made`: the fold that lies there already, () on flat cloth.
+    `made`: the fold that lies there already, () on flat cloth. `top`, `bottom`, `left`: what lies at high y, at y = 0 and at x = 0;
+    `face`: the side of the cloth that is seen.
     """
 
     words: str
@@ -19,6 +20,10 @@ class FoldStep:
     fold: Line
     arrow: tuple[Point, Point]
     made: Line = ()
+    top: str = "selvedge"
+    bottom: str = "selvedge"
+    left: str = "cut end"
+    face: str = "right side up"
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +62,15 @@ def fold_steps(lay: Lay, unit: Unit = "mm") -> tuple[FoldStep, ...]:
         second = ((0.0, width / 2), (along / 2, width / 2))
         return (
             _across_half(flat, along, width),
-            FoldStep("Then selvedge to selvedge.", half, second, ((along / 4, 0.0), (along / 4, width)), ((0.0, 0.0), (0.0, width))),
+            FoldStep(
+                "Then selvedge to selvedge.",
+                half,
+                second,
+                ((along / 4, 0.0), (along / 4, width)),
+                ((0.0, 0.0), (0.0, width)),
+                left="fold",
+                face=f"{region.ply[0].face} side up",
+            ),
         )
     return _quarters(lay, region, along, width, unit)
 
@@ -82,12 +95,29 @@ def _quarters(lay: Lay, region: Region, along: float, width: float, unit: Unit) 
         half, made = _rect(along, size / 2), ((0.0, middle), (along, middle))
         return (
             FoldStep(words[0], flat, made, ((along / 2, size), (along / 2, 0.0))),
-            FoldStep(words[1], half, ((0.0, double), (along, double)), ((along / 2, middle), (along / 2, beyond)), made),
+            FoldStep(
+                words[1],
+                half,
+                ((0.0, double), (along, double)),
+                ((along / 2, middle), (along / 2, beyond)),
+                made,
+                top="fold",
+                bottom="2 selvedges",
+                face=f"{region.ply[0].face} side up",
+            ),
         )
     half, made = _rect(size / 2, width), ((middle, 0.0), (middle, width))
     return (
         FoldStep(words[0], flat, made, ((size, width / 2), (0.0, width / 2))),
-        FoldStep(words[1], half, ((double, 0.0), (double, width)), ((middle, width / 2), (beyond, width / 2)), made),
+        FoldStep(
+            words[1],
+            half,
+            ((double, 0.0), (double, width)),
+            ((middle, width / 2), (beyond, width / 2)),
+            made,
+            left="2 cut ends",
+            face=f"{region.ply[0].face} side up",
+        ),
     )
 
 

@@ -14,6 +14,7 @@ from projector.garment.pieces import Line, Point
 from projector.lay.bias import drawn_lays
 from projector.lay.fold_drawing import EndView, FoldStep, end_view, fold_steps
 from projector.lay.lay import Fold, Lay, Placed, Region
+from projector.lay.refusals import PLAN_WORDS
 
 Rgb = tuple[int, int, int]
 INK, SOFT, CLOTH, WRONG, WHITE, ACCENT = (29, 29, 31), (118, 113, 100), (240, 234, 217), (205, 198, 178), (255, 255, 255), (176, 92, 46)
@@ -141,7 +142,7 @@ def _length(figure: Figure, one: Lay, bundle: int) -> None:
     def at(x: float, y: float) -> Point:
         return (x - x0 + 40.0, top + high - y)
 
-    words = f"{one.cloth.name}, length {bundle + 1}: {one.plan.replace('_', ' ')}, {cloth_text(one.cloth_needed_mm)} in all"
+    words = f"{one.cloth.name}, length {bundle + 1}: {PLAN_WORDS[one.plan]}, {cloth_text(one.cloth_needed_mm)} in all"
     figure.words.append(Words(words, (40.0, top - 22.0), 20.0))
     for ply in plies:
         figure.inks.append(Ink(tuple(at(x, y) for x, y in _box(ply.x, ply.y)), 1.5, SOFT, CLOTH, True))
@@ -211,9 +212,11 @@ def _box(x: tuple[float, float], y: tuple[float, float]) -> Line:
     return ((x[0], y[0]), (x[1], y[0]), (x[1], y[1]), (x[0], y[1]))
 
 
-PANEL_MM, ROW_MM = 620.0, 560.0
+BESIDE_MM = 400.0
+"""Cloth drawn narrower has no room for words beside the arrow."""
+PANEL_MM, ROW_MM = 620.0, 590.0
 """Room for one thing to do, its words under it."""
-STEP_WORDS_MM, SIDE_WORDS_MM = 26.0, 22.0
+STEP_WORDS_MM, SIDE_WORDS_MM, EDGE_WORDS_MM = 26.0, 22.0, 20.0
 """Capitals: a drawing as wide as a page is read at the table's far side, one a third as wide still in the hand."""
 
 
@@ -221,24 +224,32 @@ def fold_figure(lay: Lay, unit: Unit = "mm") -> Figure:
     """How to fold every cloth: the flat cloth with its fold line and where it is brought, then the layers seen from the end."""
     figure = Figure()
     for one in (lay, *lay.others.values()):
-        figure.words.append(Words(f"{one.cloth.name}: {one.plan.replace('_', ' ')}", (40.0, figure.height_mm + 62.0), 32.0))
+        figure.words.append(_head(f"{one.cloth.name}: {PLAN_WORDS[one.plan]}", (40.0, figure.height_mm + 62.0)))
         steps = fold_steps(one, unit=unit)
         panels = len(steps) + (len(one.regions[0].ply) > 1)
         figure.width_mm = max(figure.width_mm, panels * PANEL_MM)
         for number, step in enumerate(steps):
-            _fold_panel(figure, step, number, (40.0 + number * PANEL_MM, figure.height_mm + 100.0))
+            _fold_panel(figure, step, number, (40.0 + number * PANEL_MM, figure.height_mm + 122.0))
         region = one.regions[0]
         if len(region.ply) > 1:
-            _end_panel(figure, end_view(one), (40.0 + len(steps) * PANEL_MM, figure.height_mm + 100.0))
+            _end_panel(figure, end_view(one), (40.0 + len(steps) * PANEL_MM, figure.height_mm + 122.0))
         figure.height_mm += ROW_MM
     return figure
+
+
+def _head(text: str, at: Point) -> Words:
+    """As large as goes above one panel."""
+    from projector.scene.text import outlined
+
+    room = (PANEL_MM - 50.0) / outlined(text, 1.0).width_mm
+    return Words(text, at, min(32.0, max(EDGE_WORDS_MM, room)))
 
 
 def _fold_panel(figure: Figure, step: FoldStep, number: int, corner: Point) -> None:
     """The cloth fitted into a panel; its fold dashed and heavy, an arrow from the edge that moves to where it comes to lie."""
     box = np.asarray(step.outline)
     along, across = box.max(axis=0)
-    scale = min((PANEL_MM - 90.0) / along, 330.0 / across)
+    scale = min((PANEL_MM - 90.0) / along, 290.0 / across)
 
     def at(point: Point) -> Point:
         return (corner[0] + point[0] * scale, corner[1] + (across - point[1]) * scale)
@@ -256,9 +267,22 @@ def _fold_panel(figure: Figure, step: FoldStep, number: int, corner: Point) -> N
         head = [stop, stop - 26.0 * tip + 11.0 * left, stop - 26.0 * tip - 11.0 * left]
         figure.inks.append(Ink(tuple((float(x), float(y)) for x, y in bend), 4.0, INK))
         figure.inks.append(Ink(tuple((float(x), float(y)) for x, y in head), 0.0, INK, INK, True))
-    foot = corner[1] + across * scale + 50.0
+    _edge_words(figure, step, corner, (along * scale, across * scale))
+    foot = corner[1] + across * scale + 84.0
     for row, line in enumerate(_lines(f"{number + 1}  {step.words}", STEP_WORDS_MM, PANEL_MM - 50.0)):
         figure.words.append(Words(line, (corner[0], foot + row * 1.7 * STEP_WORDS_MM), STEP_WORDS_MM))
+
+
+def _edge_words(figure: Figure, step: FoldStep, corner: Point, size: tuple[float, float]) -> None:
+    """What each edge is and which side of the cloth is seen; inside the cloth, or beside it where the arrow leaves no room."""
+    from projector.scene.text import outlined
+
+    (x, y), (wide, tall) = corner, size
+    figure.words.append(Words(step.top, (x, y - 9.0), EDGE_WORDS_MM))
+    figure.words.append(Words(step.bottom, (x, y + tall + 29.0), EDGE_WORDS_MM))
+    figure.words.append(Words(step.face, (x + 12.0 if wide >= BESIDE_MM else x + wide + 16.0, y + 34.0), EDGE_WORDS_MM))
+    if outlined(step.left, EDGE_WORDS_MM).width_mm + 24.0 < 0.7 * wide and tall > 100.0:
+        figure.words.append(Words(step.left, (x + 12.0, y + tall - 14.0), EDGE_WORDS_MM))
 
 
 def _lines(text: str, capital_mm: float, wide_mm: float) -> list[str]:

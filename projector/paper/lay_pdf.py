@@ -6,6 +6,7 @@ from shapely.geometry import Polygon
 from calibration.units import Unit, length_text
 from projector.lay.bias import drawn_lays
 from projector.lay.lay import Lay
+from projector.lay.refusals import PLAN_WORDS
 from projector.paper.figure import named
 from projector.paper.page import ACCENT, SOFT, Paper
 
@@ -28,7 +29,7 @@ def _bundle(paper: Paper, lay: Lay, bundle: int, title: str, unit: Unit) -> None
     def at(x: float, y: float) -> tuple[float, float]:
         return (MARGIN_MM + x * scale, 34.0 + (high - y) * scale)
 
-    head = f"{lay.cloth.name}, length {bundle + 1}: {lay.plan.replace('_', ' ')}, {length_text(lay.cloth.width_mm, unit)} wide"
+    head = f"{lay.cloth.name}, length {bundle + 1}: {PLAN_WORDS[lay.plan]}, {length_text(lay.cloth.width_mm, unit)} wide"
     paper.fitted(title, MARGIN_MM, 16.0, PAGE_MM[0] - 2 * MARGIN_MM, 3.6, bold=True)
     paper.text(f"{head}, scale 1 : {1 / scale:.1f}; heavy line: the fold; dashed: what the light covers", MARGIN_MM, 23.0, 2.2, colour=SOFT)
     for ply in plies:

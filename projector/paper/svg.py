@@ -10,6 +10,7 @@ from calibration.units import Unit
 from projector.garment.pieces import Garment, Line, Piece
 from projector.lay.bias import drawn_lays
 from projector.lay.lay import Lay, Part, Placed, Region
+from projector.lay.refusals import PLAN_WORDS
 from projector.paper.drawing import KINDS, Stroke, labels_of, strokes_of
 from projector.paper.figure import fold_ends, named
 from projector.paper.titles import Label
@@ -136,7 +137,7 @@ def lay_svg(lay: Lay, title: str) -> str:
     for one in drawn_lays(lay):
         for bundle in sorted({region.bundle for region in one.regions}):
             drawn, (x0, y0, x1, y1) = _bundle(one, bundle)
-            words = f"{one.cloth.name}, length {bundle + 1}: {one.plan.replace('_', ' ')}"
+            words = f"{one.cloth.name}, length {bundle + 1}: {PLAN_WORDS[one.plan]}"
             body += f'<g transform="translate({GAP_MM - x0:.2f} {y + 30 + y1:.2f})">{drawn}</g>'
             body += f'<text x="{GAP_MM}" y="{y + 14:.2f}" font-size="20">{escape(words)}</text>'
             y, wide = y + 30 + (y1 - y0) + GAP_MM, max(wide, x1 - x0)

@@ -15,6 +15,7 @@ from calibration.units import Unit, cloth_text, length_text
 from projector.garment.pieces import Garment, Line
 from projector.lay.fold_drawing import fold_steps
 from projector.lay.lay import Lay
+from projector.lay.refusals import PLAN_WORDS
 from projector.paper.card_pdf import UNIT_WORDS, allowance_words
 from projector.paper.drawing import cut_words, piece_words
 from projector.paper.figure import Figure, fold_figure
@@ -117,7 +118,7 @@ def _cloths(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> fl
         paper.text(one.cloth.name, x, y, 2.3, bold=True)
         paper.text(amount, x + wide, y, 2.3, align="right")
         y += ROW_MM
-        words = f"{length_text(one.cloth.width_mm, ticket.unit)} wide, {one.plan.replace('_', ' ')}"
+        words = f"{length_text(one.cloth.width_mm, ticket.unit)} wide, {PLAN_WORDS[one.plan]}"
         cost = ticket.costs.get(one.cloth.name, "")
         paper.text(words + (f", {cost}" if cost else ""), x, y, 1.9, colour=SOFT)
         y += ROW_MM + 0.8

@@ -22,7 +22,9 @@ def test_a_drawing_holds_what_the_lay_holds(plan: Plan, folds: int) -> None:
     heavy = [ink for ink in lies.inks if ink.colour == ACCENT and ink.width_mm == 6.0]
     assert len(heavy) == folds
     sides = [words.text for words in how.words if words.text.endswith("side up")]
-    assert sides == [f"{ply.face} side up" for ply in lay.regions[0].ply] * (folds > 0)
+    seen = ["right side up", *["wrong side up"] * (folds == 3)]  # the flat cloth, then what lies folded right side in
+    assert sides == seen + [f"{ply.face} side up" for ply in lay.regions[0].ply] * (folds > 0)
+    assert sum(words.text in ("selvedge", "2 selvedges") for words in how.words) == {0: 2, 1: 2, 3: 3}[folds]
     svg = as_svg(how, "a & b")
     assert svg.count("<path") == len(how.inks)
     assert "a &amp; b" in svg

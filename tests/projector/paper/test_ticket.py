@@ -70,7 +70,7 @@ def test_it_tells_measures_cloth_tags_layers_steps_and_what_to_ask_again() -> No
     assert "Notes" in words
     assert "Selvedge to selvedge, right side in." in words
     assert "seen from the cut end" in words, "the folding is drawn too"
-    assert "main, lining, interfacing: lengthwise" in words, "once for all that are folded alike"
+    assert "main, lining, interfacing: folded along, selvedge to selvedge" in words, "once for all that are folded alike"
     assert "2026-01-01, sample" in words, "an invented client is marked so"
 
 
