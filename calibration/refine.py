@@ -19,6 +19,8 @@ NEAR_PX, NEAR_ROUNDS, WIDE_ROUNDS = 6.5, 4, 2
 LARGEST_PX = 13.0
 SMALLEST_PX = 3.5
 BATCH = 512
+ROUNDING = 0.29
+"""Brightness is told in whole grey levels: noise of 1 / sqrt(12). White that is burnt out has no other, and no saddle either."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,7 +81,7 @@ def _refine_some(
     out.contrast[some] = 2.0 * state.level[:, 3]
     moved = np.linalg.norm(out.at[some] - rough, axis=1)
     out.good[some] = (
-        inside & (moved < 0.5 * reach) & (np.abs(out.contrast[some]) > 4.0 * state.noise) & (state.width < 0.6 * reach)
+        inside & (moved < 0.5 * reach) & (np.abs(out.contrast[some]) > 4.0 * np.hypot(state.noise, ROUNDING)) & (state.width < 0.6 * reach)
         & (state.step < 0.05) & np.isfinite(out.sd[some])
     )  # fmt: skip
 

@@ -103,3 +103,54 @@ def test_a_stuck_label_is_no_piece() -> None:
     assert len(outlines_in(flat)) == 2
     known = FlatPhoto(flat.picture, flat.lit, flat.corner_mm, flat.mm_per_px, flat.left_mm, np.array([[530.0, 230.0]]))
     assert len(outlines_in(known)) == 1
+
+
+def box_of(left: float, low: float, wide: float, tall: float, roof: float = 0.0) -> Array:
+    """A rectangle, its upper side raised in the middle by `roof`."""
+    top = [[left + wide, low + tall], [left + wide / 2, low + tall + roof], [left, low + tall]]
+    return np.array([[left, low], [left + wide, low], *(top if roof else top[::2])])
+
+
+@pytest.mark.parametrize(("side", "is_piece"), [(53.5, False), (56.0, True)])
+def test_what_is_smaller_than_a_collar_stand_is_no_piece(side: float, is_piece: bool) -> None:
+    """30 cm²: a collar stand is larger, a coin, a label's half or a pair of small scissors smaller."""
+    found = outlines_in(made_flat([SQUARE, box_of(450.0, 150.0, side, side)], 0.7, 0.25, 0.0))
+    assert len(found) == 1 + is_piece
+
+
+@pytest.mark.parametrize(("times", "is_told"), [(1.27, False), (1.335, True)])
+def test_paper_an_eighth_brighter_in_the_picture_is_told_from_the_table(times: float, is_told: bool) -> None:
+    """12 % of the picture's value, 30 % of the light (power 2.2): less is lost in wood grain."""
+    flat = made_flat([SQUARE], 0.25 * times, 0.25, 0.0)
+    if is_told:
+        assert len(outlines_in(flat)) == 1
+    else:
+        with pytest.raises(Refused, match="cannot be told"):
+            outlines_in(flat)
+
+
+@pytest.mark.parametrize(("turn_deg", "corners"), [(20.0, 4), (24.0, 5)])
+def test_a_turn_of_22_degrees_is_a_corner(turn_deg: float, corners: int) -> None:
+    """A smooth curve of 15 mm radius turns by 17 degrees between the two runs that are looked at."""
+    roof = 150.0 * np.tan(np.radians(turn_deg / 2))
+    (found,) = outlines_in(made_flat([box_of(150.0, 100.0, 300.0, 180.0, float(roof))], 0.7, 0.25, 0.0))
+    assert len(found.corners) == corners
+
+
+@pytest.mark.parametrize(("away", "is_label"), [(57.0, True), (64.0, False)])
+def test_a_label_is_looked_for_within_its_own_size(away: float, is_label: bool) -> None:
+    """Labels are 88 mm wide with their rims: what lies over 60 mm from a label's spot is something else."""
+    flat = made_flat([SQUARE, box_of(500.0, 200.0, 60.0, 60.0)], 0.7, 0.25, 0.0)
+    known = FlatPhoto(flat.picture, flat.lit, flat.corner_mm, flat.mm_per_px, flat.left_mm, np.array([[530.0 + away, 230.0]]))
+    assert len(outlines_in(known)) == (1 if is_label else 2)
+
+
+@pytest.mark.parametrize(("inside", "is_cut_off"), [(11.0, True), (13.2, False)])
+def test_a_piece_near_the_light_s_edge_is_thought_cut_off(inside: float, is_cut_off: bool) -> None:
+    """12 mm: the table's own brightness is taken there."""
+    flat = made_flat([box_of(inside, 100.0, 200.0, 200.0)], 0.7, 0.25, 0.0)
+    if is_cut_off:
+        with pytest.raises(Refused, match="runs out of the light"):
+            outlines_in(flat)
+    else:
+        assert len(outlines_in(flat)) == 1

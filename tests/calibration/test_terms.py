@@ -9,6 +9,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+import cv2
 import numpy as np
 import pytest
 from PIL import Image
@@ -16,9 +17,11 @@ from PIL import Image
 from calibration.fitted import fitted_picture
 from calibration.joint import Solved, rough_fit, solve_joint
 from calibration.labels import label_pages
+from calibration.lateral import Lateral
 from calibration.least_squares import Prior, fit
 from calibration.photograph import Photograph, read_photograph
-from calibration.rough import placed_maps, setting_of, start
+from calibration.refine import refine
+from calibration.rough import placed_maps, setting_of, start, with_lateral
 from calibration.sheets import PAGE_MM
 from calibration.spot_find import _fitted
 from calibration.table import SheetPlace, Table
@@ -85,6 +88,16 @@ def test_lateral_colour_is_believed_to_half_a_pixel_at_the_edge() -> None:
     assert [left_sd(believed(), number) for number in (at.stop - 2, at.stop - 1)] == pytest.approx([3e-4] * 2, rel=0.05)
 
 
+def test_lateral_colour_as_measured_is_believed_to_no_better_than_all_spots_together_say_it() -> None:
+    """2e-5 (0.04 px at 2000 from the middle), and twice what the spots themselves state."""
+    setting, prior = believed().setting, Prior(np.zeros(believed().setting.count), np.full(believed().setting.count, 3e-4))
+    at = setting.phone_at(0)
+    for stated, told in ((0.0, 2e-5), (1e-5, 2e-5 * 2**0.5), (1e-2, 3e-4)):
+        found = with_lateral(setting, prior, {0: Lateral(np.array([1e-4, -1e-4]), np.full(2, stated))})
+        assert found.sd[at.stop - 2 : at.stop] == pytest.approx([told] * 2, rel=0.05)
+        assert found.mean[at.stop - 2 : at.stop] == pytest.approx([1e-4, -1e-4])
+
+
 # ---------------------------------------------------------------- which spots are refused
 
 
@@ -140,6 +153,19 @@ def test_no_table_spot_is_placed_better_than_paper_and_lens_allow() -> None:
     found = _fitted(grid, 5.0 * grid + 700.0, np.full(len(grid), 1e-3), np.zeros(2))
     assert found is not None
     assert np.sqrt(np.diag(found[1])) == pytest.approx([0.03, 0.03], rel=0.03)
+
+
+@pytest.mark.parametrize(("contrast", "is_seen"), [(0.0, False), (1.0, False), (3.0, True), (100.0, True)])
+def test_burnt_out_white_holds_no_saddle(contrast: float, is_seen: bool) -> None:
+    """Glare is 255 everywhere and without noise: whatever is looked for there was once found, at the place where it was looked for.
+
+    In whole grey levels a saddle shows from some 1.2 on (four times their rounding of 0.29).
+    """
+    board = np.kron(np.indices((10, 10)).sum(axis=0) % 2, np.ones((20, 20))) * contrast
+    grey = np.asarray(np.rint(cv2.GaussianBlur(255.0 - board, (0, 0), 1.2)), np.uint8)
+    at = np.stack(np.meshgrid(np.arange(2, 9), np.arange(2, 9)), axis=2).reshape(-1, 2).astype(np.float64) * 20.0 - 0.5
+    found = refine(grey, at, np.tile(np.eye(2), (len(at), 1, 1)), np.full(len(at), 8.0), 1.2)
+    assert found.good.mean() == (1.0 if is_seen else 0.0)
 
 
 # ---------------------------------------------------------------- drawings and photographs
