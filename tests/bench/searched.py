@@ -16,6 +16,7 @@ UNNOTICED: Mapping[str, str] = {
     "projector/steps/cutting.py:INSIDE_MM": STRAYS,
     "projector/steps/unit.py:LOOSE_MM": STRAYS,
     "projector/steps/remains.py:KERF_MM": ROUNDING,
+    "projector/steps/printed.py:SAME_MM": ROUNDING,
     "projector/steps/make.py:MOST_PASSES": "no cloth is pulled to and fro so often; a bound on a loop",
     "projector/lay/board.py:HAIR_MM": ROUNDING,
     "projector/lay/lattice.py:TOUCH_MM": ROUNDING,
@@ -23,6 +24,7 @@ UNNOTICED: Mapping[str, str] = {
     "projector/lay/quarters.py:STEP_MM": "pieces of a stack are moved apart in such steps until the gap is kept; the gap is checked",
     "projector/lay/again.py:MOST_PUSHES": "a bound on a loop; what is wrong afterwards is told",
     "projector/lay/wanted.py:CROWDED": SEARCH,
+    "projector/lay/stacks.py:WASTED": SEARCH,
     **{
         f"projector/lay/{name}": SEARCH
         for name in (
@@ -53,6 +55,11 @@ UNNOTICED: Mapping[str, str] = {
     "calibration/solve.py:FIRST_BLUR_PX": "a beginning: the edges tell their blur",
     "calibration/solve.py:ROUGH_SD": "a beginning: the joint solve learns the noise",
     "calibration/edges.py:SHEET_DPI": "how finely edges are looked up: 0.3 mm beside 9 mm of clear paper",
+    **{
+        f"calibration/outlines.py:{name}": "how an edge is looked at; outlines traced within 1 mm on rendered photographs decide"
+        for name in ("ACROSS_MM", "SMOOTH_MM", "CURVE_MM", "STEP_MM", "LEAST_LINE_MM")
+    },
+    "calibration/flat_photo.py:MM_PER_PX": "how finely a photograph is redrawn; outlines traced within 1 mm on rendered photographs decide",
     "calibration/edges.py:AROUND_MM": "beyond it the distance at the rim is told, and is enough",
     **{
         f"calibration/{name}": FINDING

@@ -372,7 +372,7 @@ def watched(shown: int, shift_px: float = 0.0) -> Movement | int:
     is_light = at[:, 0] < (columns - 0.5) * side
     at, is_light = at[np.abs(at[:, 0] - columns * side) > side], is_light[np.abs(at[:, 0] - columns * side) > side]
     ways = np.tile(np.eye(2), (len(at), 1, 1))
-    reference = Reference(at, ways, np.full(len(at), 8.0), is_light, np.eye(3), np.array([[100.0, 100.0], [700.0, 300.0]]))
+    reference = Reference(at, ways, np.full(len(at), 8.0), is_light, np.diag([0.5, 0.5, 1.0]), np.array([[100.0, 100.0], [700.0, 300.0]]))
     return movement(np.repeat(grey[:, :, None], 3, 2), reference)
 
 
@@ -383,10 +383,10 @@ def test_with_less_than_35_percent_of_the_light_in_sight_nothing_is_said() -> No
 
 
 def test_what_moved_by_more_than_three_pixels_is_read_by_its_codes() -> None:
-    """A webcam's pixel is 1 to 2 mm: saddles are looked for within 3 of them, farther off a neighbour's edge is nearer."""
+    """A webcam's pixel is 1 to 2 mm (here half of one): farther off a neighbour's edge is nearer."""
     found = watched(19, 2.7)
     assert isinstance(found, Movement)
-    assert found.field[:, 0] == pytest.approx([2.7, 2.7], abs=0.1)
+    assert found.field[:, 0] == pytest.approx([1.35, 1.35], abs=0.05)
     assert isinstance(watched(19, 3.3), int)
 
 

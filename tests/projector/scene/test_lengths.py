@@ -190,3 +190,11 @@ def test_the_code_that_opens_the_page_has_its_quiet_zone() -> None:
     rows = 1 + next(n for n, gap in enumerate(np.diff(whole)) if abs(gap) > 1.5 * module)
     assert rows == 4
     assert 0.3 < wide / (INNER[3] - INNER[1]) < 0.63
+
+
+def test_an_arrow_s_head_is_a_finger_s_width_long() -> None:
+    """9 mm, as long as words are high: seen at the end of a line of 1 mm."""
+    heads = [area.mm for area in scene_of(snapshot()).areas if len(area.mm) == 3]
+    assert heads
+    long = [float(np.hypot(*(mm[0] - (mm[1] + mm[2]) / 2))) for mm in heads]
+    assert long == pytest.approx([9.0] * len(long), abs=0.5)

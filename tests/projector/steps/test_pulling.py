@@ -1,5 +1,7 @@
 """Before the cloth is pulled along: where the two pins go once something is cut away; where cloth lies that no table is known for."""
 
+from dataclasses import replace
+
 import pytest
 from shapely.geometry import LineString
 
@@ -55,3 +57,18 @@ def test_no_piece_is_taped_at_more_than_four_levels() -> None:
     (check,) = (step for step in make_steps(garment([piece]), laid, "mm") if step.tapes)
     assert len([read for read in check.tapes if read.where]) == 4
     assert len(check.tapes) == 5
+
+
+def test_the_print_s_way_is_an_arrow_as_long_as_a_hand() -> None:
+    """12 cm either side of the cross in all, along the cloth where the print stands so: 5 mm, as she sees it."""
+    piece = rectangle("skirt front", 200, 400)
+    laid = by_hand.lay([placed(piece, (20.0, 20.0), [PLY])])
+    laid = replace(laid, cloth=replace(laid.cloth, up="along"))
+    (way,) = [
+        LineString(line.mm)
+        for step in make_steps(garment([piece]), laid, "mm")
+        for line in step.lines
+        if step.op == "place" and line.kind == "grain" and line.when == "now"
+    ]
+    assert way.length == pytest.approx(120.0, abs=5.0)
+    assert way.bounds[1] == way.bounds[3]
