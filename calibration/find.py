@@ -31,6 +31,11 @@ class Seen:
     mirrored: bool
     wrong: float
 
+    @property
+    def places(self) -> Array:
+        """(N, 2) of its spots on the board itself."""
+        return np.asarray(self.board.spots[self.spots[:, 0], self.spots[:, 1]])
+
 
 def kind_pictures(small: NDArray[np.uint8]) -> dict[Kind, Picture]:
     """(h, w) float32 pictures of ink alone and of light alone."""

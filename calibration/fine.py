@@ -6,13 +6,12 @@ from numpy.typing import NDArray
 from calibration.board import Board
 from calibration.edges import EdgeDistance, light_edges, sheet_edges
 from calibration.fitted import beyond_plain_mm
-from calibration.homography import homography_from_corners
-from calibration.lamp_lens import LampLens, actual_from_ideal
+from calibration.hang import plane_of
+from calibration.lamp_lens import actual_from_ideal
 from calibration.lateral import Lateral, lateral_of
 from calibration.photograph import Photograph
 from calibration.refine import SMALLEST_PX, refine
 from calibration.saddles import Array
-from calibration.shape_error import corner_pixels
 from calibration.sheets import RIM_MM, Paper
 from calibration.unknowns import LIGHT, Setting, Spots, places_on_table, seen_at
 
@@ -26,8 +25,7 @@ FLOOR_PX = 0.015  # no saddle is placed better than this
 
 def light_from_table(lamp: Array, size: tuple[int, int], places: Array) -> Array:
     """(N, 2) mm of the solve's frame to (N, 2) px of the light, for the twelve numbers of the light."""
-    lens = LampLens((float(lamp[8]), float(lamp[9])), float(lamp[10]), float(lamp[11]))
-    matrix = homography_from_corners(lamp[:8].reshape(4, 2), corner_pixels(size))
+    matrix, lens = plane_of(lamp, size)
     moved = np.column_stack([places, np.ones(len(places))]) @ matrix.T
     ahead = moved[:, 2:] * np.sign(moved[:, 2].mean()) > 1e-9
     return actual_from_ideal(np.where(ahead, moved[:, :2] / np.where(ahead, moved[:, 2:], 1.0), np.nan), lens, size[0])

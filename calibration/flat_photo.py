@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from calibration.errors import Refused
+from calibration.homography import plane_map, through
 from calibration.saddles import Array
-from calibration.spot_find import look_for_spots, plane_map, through
+from calibration.spot_find import look_for_spots
 from calibration.table import Table
 
 MM_PER_PX = 0.4  # a 12-megapixel photograph of a 1.5 m light has about as much

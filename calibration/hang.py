@@ -2,16 +2,14 @@
 
 import numpy as np
 
-from calibration.homography import homography_from_corners, rigid_to_frame
+from calibration.homography import carry_of, corner_pixels, homography_from_corners, lens_of, rigid_to_frame
 from calibration.lamp_lens import LampLens
 from calibration.saddles import Array
-from calibration.shape_error import corner_pixels
 
 
 def plane_of(lamp: Array, size: tuple[int, int]) -> tuple[Array, LampLens]:
     """(3 x 3 ideal px from mm, lens) of the light's twelve numbers."""
-    lens = LampLens((float(lamp[8]), float(lamp[9])), float(lamp[10]), float(lamp[11]))
-    return homography_from_corners(lamp[:8].reshape(4, 2), corner_pixels(size)), lens
+    return homography_from_corners(lamp[:8].reshape(4, 2), corner_pixels(size)), lens_of(lamp)
 
 
 def hung(lamp: Array, covariance: Array, size: tuple[int, int]) -> tuple[Array, Array, Array]:
@@ -19,9 +17,7 @@ def hung(lamp: Array, covariance: Array, size: tuple[int, int]) -> tuple[Array, 
     plane, lens = plane_of(lamp, size)
     move = rigid_to_frame(plane, lens, size)
     corners = np.column_stack([lamp[:8].reshape(4, 2), np.ones(4)]) @ move.T
-    carry = np.eye(12)
-    for corner in range(4):
-        carry[2 * corner : 2 * corner + 2, 2 * corner : 2 * corner + 2] = move[:2, :2]
+    carry = carry_of(move)
     return np.concatenate([corners[:, :2].ravel(), lamp[8:]]), carry @ covariance @ carry.T, move
 
 

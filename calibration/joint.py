@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from calibration.least_squares import Fit, Prior, fit
+from calibration.least_squares import MEDIAN_OF_LENGTH, Fit, Prior, fit
 from calibration.saddles import Array
 from calibration.straight import plain_by_straight, plain_from_straight, straight_from_plain
 from calibration.unknowns import LIGHT, Setting, Spots, seen_at
@@ -17,8 +17,6 @@ FEWEST_IN_GROUP = 8
 MOST_LOST = 0.5
 LEAST_SCALE = 0.35
 """A spot's own estimate of its noise counts the dots and edges around it and is two to three times too large; never believe more."""
-MEDIAN_OF_LENGTH = 1.1774
-"""Median length of a plane normal error of sd 1."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

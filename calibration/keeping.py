@@ -12,6 +12,7 @@ import numpy as np
 
 from calibration.calibrate import Calibrated, calibrate, shape_mm
 from calibration.errors import Refused, WrongInput
+from calibration.homography import carry_of, rigid_matrix, rigid_move
 from calibration.judge import Message, Verdict
 from calibration.lamp_lens import Array
 from calibration.made import made_by
@@ -94,7 +95,7 @@ def in_old_frame(table: Table, old: Table, looks: list[SpotLook]) -> Table:
             f"Only {len(found.ids)} surveyed table spot can be seen.", "Two are needed to keep the frame.", "Photograph the spots too."
         )
     target = np.array([places[number] for number in found.ids])
-    move = _rigid_move(found.spots, target)
+    move = rigid_matrix(rigid_move(found.spots, target))
     left = np.linalg.norm(found.spots @ move[:2, :2].T + move[:2, 2] - target, axis=1)
     if left.max() > SLIPPED_MM:
         raise Refused(
@@ -105,21 +106,9 @@ def in_old_frame(table: Table, old: Table, looks: list[SpotLook]) -> Table:
     return replace(moved_frame(table, move), spots=old.spots)
 
 
-def _rigid_move(source: Array, target: Array) -> Array:
-    """3 x 3 turn and shift (no scale) that brings source closest to target."""
-    a, b = source - source.mean(axis=0), target - target.mean(axis=0)
-    angle = float(np.arctan2((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum(), (a * b).sum()))
-    move = np.eye(3)
-    move[:2, :2] = [[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]]
-    move[:2, 2] = target.mean(axis=0) - move[:2, :2] @ source.mean(axis=0)
-    return move
-
-
 def moved_frame(table: Table, move: Array) -> Table:
     """The same light seen from another table frame: `move` takes old mm to new mm (3 x 3, turn and shift)."""
-    carry = np.eye(12)
-    for corner in range(4):
-        carry[2 * corner : 2 * corner + 2, 2 * corner : 2 * corner + 2] = move[:2, :2]
+    carry = carry_of(move)
     lens: LensPosition | None = None
     if table.lens_position is not None:
         x, y, _ = move @ np.array([*table.lens_position.at_mm[:2], 1.0])

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from calibration.least_squares import MEDIAN_OF_LENGTH
 from calibration.photograph import Photograph
 from calibration.refine import refine
 from calibration.saddles import Array
@@ -61,7 +62,7 @@ def _excess(off: Array, from_middle: Array, good: "np.ndarray[tuple[int, ...], n
         lever = float((weight[:, None] * q0 * q0).sum())
         scale = float((weight[:, None] * q0 * d0).sum()) / lever
         miss = np.linalg.norm(d0 - scale * q0, axis=1)
-        spread = max(float(np.median(miss)) / 1.1774, 1e-3)
+        spread = max(float(np.median(miss)) / MEDIAN_OF_LENGTH, 1e-3)
         weight = 1.0 / (1.0 + (miss / (2.0 * spread)) ** 2)
         sd = spread * float(np.sqrt(1.0 / lever))
     return scale, sd

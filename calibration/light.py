@@ -2,39 +2,21 @@
 
 import numpy as np
 
-from calibration.lamp_lens import LampLens, ideal_from_actual
+from calibration.homography import corner_pixels, homographies, lens_of
+from calibration.lamp_lens import ideal_from_actual
 from calibration.saddles import Array
-from calibration.shape_error import corner_pixels
 
 CORNER_STEP_MM = 1e-3  # differences are taken in units of this; the map is smooth over metres
 LAMP = 12
 
 
-def _homographies(source: Array, target: Array) -> Array:
-    """(B, 3, 3) maps that take four source points to each of B sets of target points (B, 4, 2)."""
-    scale = np.abs(source).max()
-    x, y = (source / scale).T
-    batch = len(target)
-    rows = np.zeros((batch, 8, 8))
-    rows[:, :4, 0] = rows[:, 4:, 3] = x
-    rows[:, :4, 1] = rows[:, 4:, 4] = y
-    rows[:, :4, 2] = rows[:, 4:, 5] = 1.0
-    for start, axis in ((0, 0), (4, 1)):
-        rows[:, start : start + 4, 6] = -target[:, :, axis] * x
-        rows[:, start : start + 4, 7] = -target[:, :, axis] * y
-    right = np.concatenate([target[:, :, 0], target[:, :, 1]], axis=1)
-    eight = np.linalg.solve(rows, right[..., None])[..., 0]
-    found = np.concatenate([eight, np.ones((batch, 1))], axis=1).reshape(batch, 3, 3)
-    return np.asarray(found @ np.diag([1.0 / scale, 1.0 / scale, 1.0]))
-
-
 def light_places(lamp: Array, pixels: Array, size: tuple[int, int]) -> tuple[Array, Array]:
     """((N, 2) mm, (N, 2, 12) derivative by four corners, centre, k1, k2)."""
     centre, k1, k2 = lamp[8:10], float(lamp[10]), float(lamp[11])
-    ideal = ideal_from_actual(pixels, LampLens((float(centre[0]), float(centre[1])), k1, k2), size[0])
+    ideal = ideal_from_actual(pixels, lens_of(lamp), size[0])
     corners = np.repeat(lamp[None, :8], 9, axis=0)
     corners[1:] += CORNER_STEP_MM * np.eye(8)
-    maps = _homographies(corner_pixels(size), corners.reshape(9, 4, 2))
+    maps = homographies(corner_pixels(size), corners.reshape(9, 4, 2))
     moved = np.column_stack([ideal, np.ones(len(ideal))]) @ np.swapaxes(maps, 1, 2)  # (9, N, 3)
     places = moved[..., :2] / moved[..., 2:]
     by = np.empty((len(pixels), 2, LAMP))

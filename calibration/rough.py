@@ -6,6 +6,7 @@ import numpy as np
 
 from calibration.camera import pose_from_homography
 from calibration.find import Seen
+from calibration.homography import FEWEST, inverse, plane_map, rigid_matrix, rigid_move, through
 from calibration.lateral import Lateral
 from calibration.least_squares import Prior
 from calibration.photograph import Photograph
@@ -23,36 +24,6 @@ BEND_SD_MM = 0.2
 STRETCH_SD = 0.001
 """Width against height of a print: a printer's feed is true to some 0.2 % (from memory; rectangular: sd 0.1 %); both bars read to
 0.5 mm leave as much themselves. Sheets lying crosswise to each other tell it to 0.01 %, whatever is believed; one alone hardly does."""
-FEWEST = 8
-
-
-def _through(matrix: Array, points: Array) -> Array:
-    moved = np.column_stack([points, np.ones(len(points))]) @ matrix.T
-    return np.asarray(moved[:, :2] / moved[:, 2:])
-
-
-def _plane(source: Array, target: Array, within: float) -> Array | None:
-    import cv2
-
-    if len(source) < FEWEST:
-        return None
-    found, _ = cv2.findHomography(source, target, cv2.RANSAC, within)
-    return None if found is None else np.asarray(found, dtype=np.float64)
-
-
-def _rigid(source: Array, target: Array) -> Array:
-    """(3,) x, y, turn that takes source nearest to target."""
-    a, b = source - source.mean(axis=0), target - target.mean(axis=0)
-    turn = float(np.arctan2((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum(), (a * b).sum()))
-    cosine, sine = np.cos(turn), np.sin(turn)
-    shift = target.mean(axis=0) - np.array([[cosine, -sine], [sine, cosine]]) @ source.mean(axis=0)
-    return np.array([shift[0], shift[1], turn])
-
-
-def rigid_matrix(move: Array) -> Array:
-    """3 x 3 matrix of x, y, turn."""
-    cosine, sine = np.cos(move[2]), np.sin(move[2])
-    return np.array([[cosine, -sine, move[0]], [sine, cosine, move[1]], [0.0, 0.0, 1.0]])
 
 
 def gather(seen: list[list[Seen]], page_of_board: dict[str, int], stretch: Array) -> tuple[tuple[int, ...], Spots]:
@@ -66,7 +37,7 @@ def gather(seen: list[list[Seen]], page_of_board: dict[str, int], stretch: Array
     photo, drawing, on, at = [], [], [], []
     for number, one in ((number, one) for number, photo_seen in enumerate(seen) for one in photo_seen):
         page = page_of_board.get(one.board.name)
-        places = one.board.spots[one.spots[:, 0], one.spots[:, 1]]
+        places = one.places
         photo.append(np.full(len(places), number))
         drawing.append(np.full(len(places), LIGHT if page is None else pages.index(page)))
         on.append(places if page is None else places * stretch)
@@ -90,10 +61,6 @@ class Planes:
     lights: dict[int, Array]
 
 
-def _inverse(matrix: Array) -> Array:
-    return np.asarray(np.linalg.inv(matrix), dtype=np.float64)
-
-
 def placed_maps(spots: Spots) -> Planes:
     """Grown from sheet 0 until nothing more can be tied; the light ties nothing, for the lamp may have moved."""
     sheets: dict[int, Array] = {0: np.eye(3)}
@@ -103,21 +70,21 @@ def placed_maps(spots: Spots) -> Planes:
         grown = False
         for photo in set(spots.photo.tolist()) - set(pictures):
             mask = (spots.photo == photo) & np.isin(spots.drawing, list(sheets))
-            table = np.concatenate([_through(sheets[d], spots.on[mask & (spots.drawing == d)]) for d in sheets])
+            table = np.concatenate([through(sheets[d], spots.on[mask & (spots.drawing == d)]) for d in sheets])
             image = np.concatenate([spots.at[mask & (spots.drawing == d)] for d in sheets])
-            found = _plane(table, image, ROUGH_PX)
+            found = plane_map(table, image, ROUGH_PX)
             if found is not None:
                 pictures[photo], grown = found, True
         for sheet in set(spots.drawing.tolist()) - set(sheets) - {LIGHT}:
             best = max(pictures, key=lambda photo: int(((spots.photo == photo) & (spots.drawing == sheet)).sum()), default=None)
             mask = (spots.photo == best) & (spots.drawing == sheet)
             if best is not None and mask.sum() >= FEWEST:
-                sheets[sheet] = rigid_matrix(_rigid(spots.on[mask], _through(_inverse(pictures[best]), spots.at[mask])))
+                sheets[sheet] = rigid_matrix(rigid_move(spots.on[mask], through(inverse(pictures[best]), spots.at[mask])))
                 grown = True
     lights = {}
     for photo, picture in pictures.items():
         mask = (spots.photo == photo) & (spots.drawing == LIGHT)
-        placed = _plane(spots.on[mask], _through(_inverse(picture), spots.at[mask]), ROUGH_PX)
+        placed = plane_map(spots.on[mask], through(inverse(picture), spots.at[mask]), ROUGH_PX)
         if placed is not None:
             lights[photo] = placed
     return Planes(pictures, sheets, lights)

@@ -5,20 +5,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from calibration.homography import homography_from_corners
-from calibration.lamp_lens import Array, LampLens, ideal_from_actual
+from calibration.homography import corner_pixels, homography_from_corners, lens_of, through
+from calibration.lamp_lens import Array, ideal_from_actual
+from calibration.light import LAMP, light_places
 
 if TYPE_CHECKING:
     from calibration.table import Table
 
 CHI2_95 = (3.8415, 5.9915)  # 95 % points of chi² with 1 and 2 degrees of freedom (NIST/SEMATECH e-Handbook, 1.3.6.7.4)
-STEPS = np.array([1e-2] * 8 + [1e-1] * 2 + [1e-5] * 2)  # mm, px, none: for central differences
-
-
-def corner_pixels(size: tuple[int, int]) -> Array:
-    """(4, 2) px: (0, 0), (w-1, 0), (w-1, h-1), (0, h-1)."""
-    w, h = size
-    return np.array([[0.0, 0.0], [w - 1.0, 0.0], [w - 1.0, h - 1.0], [0.0, h - 1.0]])
 
 
 def parameters_of(table: "Table") -> Array:
@@ -31,22 +25,13 @@ def parameters_of(table: "Table") -> Array:
 
 def places_of(parameters: Array, pixels: Array, size: tuple[int, int]) -> Array:
     """(N, 2) px to (N, 2) mm for the map fixed by twelve numbers."""
-    lens = LampLens((float(parameters[8]), float(parameters[9])), float(parameters[10]), float(parameters[11]))
     mm_from_px = homography_from_corners(corner_pixels(size), parameters[:8].reshape(4, 2))
-    moved = np.column_stack([ideal_from_actual(pixels, lens, size[0]), np.ones(len(pixels))]) @ mm_from_px.T
-    return np.asarray(moved[:, :2] / moved[:, 2:3])
+    return through(mm_from_px, ideal_from_actual(pixels, lens_of(parameters), size[0]))
 
 
 def sensitivities(table: "Table", points_mm: Array) -> Array:
     """(N, 2, 12): how far the place lit by a pixel moves, mm, for a unit of each of the twelve numbers."""
-    pixels = table.px_from_mm(points_mm)
-    start = parameters_of(table)
-    columns = []
-    for index, step in enumerate(STEPS):
-        nudge = np.zeros(len(start))
-        nudge[index] = step
-        columns.append((places_of(start + nudge, pixels, table.size) - places_of(start - nudge, pixels, table.size)) / (2.0 * step))
-    return np.stack(columns, axis=2)
+    return light_places(parameters_of(table), table.px_from_mm(points_mm), table.size)[1]
 
 
 def _rigid(points_mm: Array, about: Array) -> Array:
@@ -65,7 +50,7 @@ def _rigid_share(table: "Table") -> tuple[Array, Array]:
     places = places[np.isfinite(places).all(axis=1)]
     middle = places.mean(axis=0)
     basis = _rigid(places, middle).reshape(-1, 3)
-    moves = sensitivities(table, places).reshape(-1, len(STEPS))
+    moves = sensitivities(table, places).reshape(-1, LAMP)
     return np.asarray(middle), np.asarray(np.linalg.lstsq(basis, moves, rcond=None)[0])
 
 

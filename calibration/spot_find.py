@@ -11,6 +11,7 @@ from calibration.edges import light_edges
 from calibration.find import Seen, find_boards, kind_pictures
 from calibration.fine import FREE_SHARE
 from calibration.frame import frame_board
+from calibration.homography import inverse, plane_map, through
 from calibration.label_read import find_labels
 from calibration.labels import LABEL_MM, label_boards, stuck_pages
 from calibration.photograph import Photograph, read_photograph
@@ -45,27 +46,6 @@ class SpotLook:
     mirrored: bool
 
 
-def plane_map(source: Array, target: Array, within_px: float = NEAR_PX) -> Array | None:
-    """3 x 3 robust plane map from (N, 2) to (N, 2); None when there is none."""
-    import cv2
-
-    if len(source) < 8:
-        return None
-    found, _ = cv2.findHomography(source, target, cv2.RANSAC, within_px)
-    return None if found is None else np.asarray(found, dtype=np.float64)
-
-
-def through(matrix: Array, points: Array) -> Array:
-    """(N, 2) through a 3 x 3 map."""
-    moved = np.column_stack([points, np.ones(len(points))]) @ matrix.T
-    return np.asarray(moved[:, :2] / moved[:, 2:])
-
-
-def inverse(matrix: Array) -> Array:
-    """The inverse of a 3 x 3 map."""
-    return np.asarray(np.linalg.inv(matrix), dtype=np.float64)
-
-
 def look_for_spots(path: Path, size: tuple[int, int]) -> SpotLook:
     """Read a photograph; find the light's board and every stuck label (or, when there is none, stuck page). Raises WrongInput."""
     photograph = read_photograph(path)
@@ -78,7 +58,7 @@ def look_for_spots(path: Path, size: tuple[int, int]) -> SpotLook:
         pages = stuck_pages()
         printed = find_labels(pictures["printed"], photograph.reduced, list(pages.values()))
         bases = {board.name: base for base, board in pages.items()}
-    light_to_picture = plane_map(_places(light[0]), light[0].at, 4 * NEAR_PX) if light else None
+    light_to_picture = plane_map(light[0].places, light[0].at, 4 * NEAR_PX) if light else None
     on, at, sd = np.zeros((0, 2)), np.zeros((0, 2)), np.zeros(0)
     if light_to_picture is not None:
         on, at, sd = _light(photograph, light[0], light_to_picture, printed)
@@ -88,11 +68,7 @@ def look_for_spots(path: Path, size: tuple[int, int]) -> SpotLook:
     return SpotLook(photograph, on, at, sd, tuple(stuck), bool(light and light[0].mirrored))
 
 
-def _places(seen: Seen) -> Array:
-    return np.asarray(seen.board.spots[seen.spots[:, 0], seen.spots[:, 1]])
-
-
-def _ways(matrix: Array, places: Array, board: Board) -> tuple[Array, Array]:
+def ways_of(matrix: Array, places: Array, board: Board) -> tuple[Array, Array]:
     """((N, 2, 2) unit directions of a saddle's edges in the picture, (N,) shorter side of a square there, px)."""
     steps = [board.spots[0, 1] - board.spots[0, 0], board.spots[1, 0] - board.spots[0, 0]]
     ways = np.stack([(through(matrix, places + 0.02 * step) - through(matrix, places - 0.02 * step)) / 0.04 for step in steps], axis=1)
@@ -102,8 +78,8 @@ def _ways(matrix: Array, places: Array, board: Board) -> tuple[Array, Array]:
 
 def _refined(photograph: Photograph, seen: Seen, matrix: Array, clear_px: Array) -> tuple[Array, Array, Array, NDArray[np.bool_]]:
     """((N, 2) places on the board, (N, 2) px, (N,) sd px, (N,) good) of one board's spots."""
-    places = _places(seen)
-    unit, side = _ways(matrix, places, seen.board)
+    places = seen.places
+    unit, side = ways_of(matrix, places, seen.board)
     reach = np.minimum(FREE_SHARE * side, clear_px)
     found = refine(photograph.grey, seen.at, unit, np.maximum(reach, SMALLEST_PX), BLUR_PX * photograph.reduced / 2 + 0.5)
     good = found.good & (reach >= SMALLEST_PX) & (np.linalg.norm(found.at - seen.at, axis=1) < NEAR_PX)
@@ -114,7 +90,7 @@ def _light(photograph: Photograph, seen: Seen, matrix: Array, printed: list[Seen
     """Light spots well clear of every printed board."""
     clear = np.full(len(seen.spots), np.inf)
     for other in printed:
-        to_picture = plane_map(_places(other), other.at, 2 * NEAR_PX)
+        to_picture = plane_map(other.places, other.at, 2 * NEAR_PX)
         if to_picture is None:
             continue
         board = other.board.spots.reshape(-1, 2)
@@ -130,7 +106,7 @@ def _light(photograph: Photograph, seen: Seen, matrix: Array, printed: list[Seen
 
 def _stuck(photograph: Photograph, seen: Seen, base: int, light: Array | None, size: tuple[int, int]) -> list[StuckSpot]:
     """The spots of one stuck board: a label's middle, or a page's four outermost saddles."""
-    rough = plane_map(_places(seen), seen.at)
+    rough = plane_map(seen.places, seen.at)
     if rough is None or len(seen.spots) < FEWEST_ON_LABEL:
         return []
     clear = np.full(len(seen.spots), np.inf)

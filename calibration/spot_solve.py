@@ -11,16 +11,16 @@ import numpy as np
 
 from calibration.camera import PHONE, POSE, Projected, pose_from_homography, project
 from calibration.errors import WrongInput
+from calibration.homography import corner_pixels, inverse, plane_map, through
 from calibration.lamp_lens import Array, ideal_from_actual
-from calibration.least_squares import Prior, fit
+from calibration.least_squares import MEDIAN_OF_LENGTH, Prior, fit
+from calibration.light import LAMP, light_places
 from calibration.rough import LATERAL, USUAL_FOCAL
-from calibration.shape_error import corner_pixels, parameters_of, places_of
-from calibration.spot_find import FEWEST_LIGHT, SpotLook, inverse, plane_map, through
+from calibration.shape_error import parameters_of, places_of
+from calibration.spot_find import FEWEST_LIGHT, SpotLook
 from calibration.table import Table
 
-LAMP = 12
 INK_TINT = (0.299, 0.114)  # share of red and of blue in brightness (ITU-R BT.601), by which black ink on white paper is seen
-LAMP_STEPS = np.array([1e-2] * 8 + [1e-2] * 2 + [1e-6] * 2)
 LENS_SD = np.array([40.0, 40.0, 0.004, 0.004])  # px, px, none, none: a knock leaves the lens, but zoom or focus may be touched
 
 
@@ -86,7 +86,7 @@ def _model(problem: _Problem, x: Array) -> tuple[Array, Array]:
     misses, slopes = [], []
     lamp, spots = problem.lamp(x), problem.spots(x)
     for number, look in enumerate(problem.looks):
-        places, by_lamp = _light_places(lamp, look.on, problem.size)
+        places, by_lamp = light_places(lamp, look.on, problem.size)
         index = np.array([problem.ids.index(spot.id) for spot in look.stuck], dtype=np.int64)
         whole = np.concatenate([places, spots[index]]) if len(index) else places
         pose, phone = problem.pose_at(number), problem.phone_at(number)
@@ -104,16 +104,6 @@ def _model(problem: _Problem, x: Array) -> tuple[Array, Array]:
         misses.append(np.einsum("nij,nj->ni", whiten, seen.at - at))
         slopes.append(whiten @ slope)
     return np.concatenate(misses), np.concatenate(slopes)
-
-
-def _light_places(lamp: Array, on: Array, size: tuple[int, int]) -> tuple[Array, Array]:
-    """((N, 2) places lit by pixels, (N, 2, 12) their derivative)."""
-    slopes = []
-    for index, step in enumerate(LAMP_STEPS):
-        nudge = np.zeros(LAMP)
-        nudge[index] = step
-        slopes.append((places_of(lamp + nudge, on, size) - places_of(lamp - nudge, on, size)) / (2 * step))
-    return places_of(lamp, on, size), np.stack(slopes, axis=2)
 
 
 def _project(phone: Array, breath: float, pose: Array, places: Array, middle: Array, lights: int) -> Projected:
@@ -154,7 +144,7 @@ def _solve(problem: _Problem, pictures: list[Array]) -> SpotSolved:
         return _model(problem, x)
 
     found = fit(model, start, prior)
-    noise = float(np.median(found.lengths)) / 1.1774  # median length of a plane normal error of sd 1
+    noise = float(np.median(found.lengths)) / MEDIAN_OF_LENGTH
     carry = np.zeros((LAMP + 2 * len(problem.ids), problem.count))
     carry[:LAMP, problem.lamp_at : problem.lamp_at + LAMP] = problem.belief.lamp_root
     for own, root in enumerate(problem.belief.spot_roots):

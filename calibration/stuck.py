@@ -8,10 +8,11 @@ import numpy as np
 from calibration.errors import Refused, WrongInput
 from calibration.hang import plane_of
 from calibration.lamp_lens import Array
+from calibration.light import LAMP
 from calibration.made import Made
 from calibration.shape_error import _rigid, _rigid_share
 from calibration.spot_find import SpotLook, look_for_spots
-from calibration.spot_solve import LAMP, SpotSolved, recalibrate, survey
+from calibration.spot_solve import SpotSolved, recalibrate, survey
 from calibration.table import LensPosition, Photograph, ShapeError, Table, TableSpot, rows, rows3
 
 FEWEST_SURVEYED = 4

@@ -15,10 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from calibration.camera import PHONE, POSE, project
+from calibration.homography import corner_pixels
 from calibration.lattice import Whole
 from calibration.light import light_places
 from calibration.saddles import Array
-from calibration.shape_error import corner_pixels
 
 LIGHT = -1
 """The drawing index of the light; 0, 1, … are sheets."""

@@ -16,12 +16,13 @@ from calibration.board import Board
 from calibration.find import Seen, find_boards, kind_pictures
 from calibration.fine import FREE_SHARE
 from calibration.frame import frame_board
+from calibration.homography import inverse, plane_map, through
 from calibration.label_read import find_labels
 from calibration.labels import label_boards, stuck_pages
 from calibration.lamp_lens import Array
 from calibration.photograph import Photograph
 from calibration.refine import SMALLEST_PX, refine
-from calibration.spot_find import inverse, plane_map, through
+from calibration.spot_find import ways_of
 from calibration.table import Table
 
 ALARM_ONE_MM = 0.4
@@ -79,7 +80,7 @@ def reference_of(picture: NDArray[np.uint8], table: Table) -> Reference | None:
     printed = printed or find_labels(pictures["printed"], 1, list(stuck_pages().values()))
     if not light or not printed:
         return None
-    board_px = light[0].board.spots[light[0].spots[:, 0], light[0].spots[:, 1]]
+    board_px = light[0].places
     mm_from_px = plane_map(light[0].at, table.mm_from_px(board_px), 5.0)
     if mm_from_px is None:
         return None
@@ -99,15 +100,12 @@ def reference_of(picture: NDArray[np.uint8], table: Table) -> Reference | None:
 def _saddles(photograph: Photograph, seen: Seen, own: int) -> tuple[Array, Array, Array]:
     """(refined px, edge directions, reach) of the saddles of one board that can be refined."""
     board: Board = seen.board
-    places = board.spots[seen.spots[:, 0], seen.spots[:, 1]]
+    places = seen.places
     matrix = plane_map(places, seen.at, 4.0)
     if matrix is None:
         return np.zeros((0, 2)), np.zeros((0, 2, 2)), np.zeros(0)
-    steps = [board.spots[0, 1] - board.spots[0, 0], board.spots[1, 0] - board.spots[0, 0]]
-    ways = np.stack([(through(matrix, places + 0.02 * step) - through(matrix, places - 0.02 * step)) / 0.04 for step in steps], axis=1)
-    side = np.linalg.norm(ways, axis=2)
-    unit = ways / np.maximum(side, 1e-9)[:, :, None]
-    reach = np.maximum(np.minimum(0.9 * FREE_SHARE * side.min(axis=1), 9.0), SMALLEST_PX)
+    unit, side = ways_of(matrix, places, board)
+    reach = np.maximum(np.minimum(0.9 * FREE_SHARE * side, 9.0), SMALLEST_PX)
     found = refine(photograph.grey, seen.at, unit, reach, 1.2)
     good = found.good & (np.linalg.norm(found.at - seen.at, axis=1) < NEAR_PX)
     return found.at[good], unit[good], reach[good]

@@ -37,8 +37,7 @@ def exact_table(truth: Truth, sd: Array = SHAPE_SD) -> Table:
 
 def solved_table(truth: Truth, random: np.random.Generator, sd: Array = SHAPE_SD) -> Table:
     """The truth disturbed by a draw of its own stated shape error."""
-    from calibration.homography import homography_from_corners
-    from calibration.shape_error import corner_pixels
+    from calibration.homography import corner_pixels, homography_from_corners
 
     table = exact_table(truth, sd)
     drawn = parameters_of(table) + _root(np.array(table.shape.covariance)) @ random.standard_normal(12)
