@@ -49,9 +49,9 @@ class GroupWork:
             return {}
         apart: dict[str, float] = {}
         for each in self.ready:
-            for one in lays_of(each.lay):
+            for one in each.lay.lays:
                 apart[one.cloth.name] = apart.get(one.cloth.name, 0.0) + one.cloth_needed_mm
-        return {one.cloth.name: Saving(one.cloth_needed_mm, apart[one.cloth.name]) for one in lays_of(self.whole)}
+        return {one.cloth.name: Saving(one.cloth_needed_mm, apart[one.cloth.name]) for one in self.whole.lays}
 
     def as_json(self) -> dict[str, Any]:
         """What `--json` tells."""
@@ -72,14 +72,9 @@ class GroupWork:
             "doubts": list(person.doubts),
             "cut": person.card.cut,
             "fitted": person.fitted,
-            "cloth_mm": {one.cloth.name: one.cloth_needed_mm for one in lays_of(own.lay)} if own else {},
+            "cloth_mm": {one.cloth.name: one.cloth_needed_mm for one in own.lay.lays} if own else {},
             "motif": list(own.motif.point) if own and own.motif else None,
         }
-
-
-def lays_of(lay: Lay) -> tuple[Lay, ...]:
-    """The main cloth's lay and the others."""
-    return (lay, *lay.others.values())
 
 
 LEAST_SAVED_MM = 10.0
@@ -149,7 +144,7 @@ def cloth_words(work: GroupWork) -> list[str]:
     cloths = work.ready[0].person.order.cloths if work.ready else {}
     if work.whole is None:
         needed: dict[str, float] = {}
-        for one in (one for each in work.ready for one in lays_of(each.lay)):
+        for one in (one for each in work.ready for one in each.lay.lays):
             needed[one.cloth.name] = needed.get(one.cloth.name, 0.0) + one.cloth_needed_mm
         return [work.why_not, *(_sentence(f"{name}: {cloth_text(mm)} for all", cloths.get(name), mm) for name, mm in needed.items())]
     return [_saving_words(name, saving, cloths.get(name)) for name, saving in work.savings().items()]
@@ -177,7 +172,7 @@ def sheet_of(work: GroupWork, made: str) -> GroupSheet:
     rows = []
     for person in work.group.people:
         own = laid.get(person.tag)
-        cloth = ", ".join(_short(one, person.order.client.shown) for one in lays_of(own.lay)) if own else "not laid yet"
+        cloth = ", ".join(_short(one, person.order.client.shown) for one in own.lay.lays) if own else "not laid yet"
         measured = "again" if person.doubts else "yes"
         cells = (str(person.tag), person.order.client.name, measured, person.card.cut or "not yet", person.fitted or "not yet", cloth)
         rows.append(PersonRow(cells, person.doubts))

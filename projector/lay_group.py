@@ -71,7 +71,7 @@ def lay_together(orders: Sequence[Order], fold: str | None, budget: Budget, tool
 def needs_told(lay: Lay, order: Order) -> list[str]:
     """One sentence a cloth: metres, yards to the eighth, cost, and the largest clean rectangle left."""
     unit, lines = order.client.shown, []
-    for one in (lay, *lay.others.values()):
+    for one in lay.lays:
         need = need_of(one, cloth_named(order.cloths, one.cloth.name))
         left = [length_text(length, unit) for length in need.left_mm if length >= 1.0]
         beside = f"; left uncut {', '.join(left)}" if left else ""

@@ -162,7 +162,7 @@ def lay_to_cut(garment: Garment, cloths: Mapping[str, Cloth], ask: Ask, tools: T
 
 def _no_order_of_cuts(garment: Garment, lay: Lay) -> Refused | None:
     """Why this lay cannot be cut in any order; only asked where a piece is larger than the light, else one is always found."""
-    if all(fits(placed, one.parts[placed.part]) for one in (lay, *lay.others.values()) for placed in one.placed):
+    if all(fits(placed, one.parts[placed.part]) for one in lay.lays for placed in one.placed):
         return None
     try:
         make_steps(garment, lay)

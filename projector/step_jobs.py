@@ -93,7 +93,7 @@ def carried(before: Path, done: int, order: Order, garment: Garment) -> tuple[Ga
 def steps_of(cut: Cut) -> tuple[Step, ...]:
     """The order of cuts. Raises WrongInput for a lay of another dress and a first cloth that is not in it."""
     names = {piece.name for piece in cut.garment.pieces}
-    laid = {placed.piece for one in (cut.lay, *cut.lay.others.values()) for placed in one.placed}
+    laid = {placed.piece for one in cut.lay.lays for placed in one.placed}
     if laid != names:
         odd = sorted(laid ^ names)
         raise WrongInput(

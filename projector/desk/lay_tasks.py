@@ -93,7 +93,7 @@ def _work(order: Order, garment: Garment, table: Table | None) -> HandWork:
 
 def _told(stood: Stood, order: Order, garment: Garment, motif: Motif | None) -> dict[str, Any]:
     whole = stood.lay
-    lays = (whole, *whole.others.values())
+    lays = whole.lays
     met = _met(garment, motif) if motif else []
     cloth = garment.piece(motif.piece).cloth if motif else ""
     crosses = _on_cloth(whole, garment, list(where_printed(garment, cloth, motif).items()) if motif else [])
@@ -207,7 +207,7 @@ def _on_cloth(whole: Lay, garment: Garment, told: Sequence[tuple[str, Point]]) -
     points: dict[str, list[Point]] = {}
     for name, point in told:
         points.setdefault(name, []).append(point)
-    placed = [each for one in (whole, *whole.others.values()) for each in one.placed if each.piece in points]
+    placed = [each for one in whole.lays for each in one.placed if each.piece in points]
     return {
         each.outline: [place for frame in frames(garment.piece(each.piece), each) for place in cloth_from_piece(points[each.piece], frame)]
         for each in placed

@@ -97,7 +97,7 @@ def _still_fits(by_hand: Lay, garment: Garment) -> Lay:
     """The lay made on the page with the pieces as they are now. Raises Refused when they have changed since and do not fit."""
     from projector.lay.again import all_with_pieces
 
-    names = {placed.piece for one in (by_hand, *by_hand.others.values()) for placed in one.placed}
+    names = {placed.piece for one in by_hand.lays for placed in one.placed}
     if names != {piece.name for piece in garment.pieces}:
         raise Refused("The lay is not of this dress any more.", "Its pieces have changed since.", "Lay it again.")
     lay, faults = all_with_pieces(by_hand, garment)

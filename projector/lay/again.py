@@ -35,7 +35,7 @@ def all_with_pieces(lay: Lay, garment: Garment) -> tuple[Lay, list[str]]:
     """The lay of all cloths with the outlines of another draft of the same pieces, and what is wrong with it; nothing is moved."""
     others = {name: with_pieces(one, garment) for name, one in lay.others.items()}
     laid = replace(with_pieces(lay, garment), others=others)
-    return laid, [fault for one in (laid, *others.values()) for fault in faults_of(one)]
+    return laid, [fault for one in laid.lays for fault in faults_of(one)]
 
 
 def _again(placed: Placed, garment: Garment) -> Placed:
@@ -89,7 +89,7 @@ def eased(lay: Lay, is_cut: Collection[str] = ()) -> Lay:
     A few small pushes, no search: `faults_of` tells whether it was enough.
     """
     rooms = {region.id: _room(lay, region) for region in lay.regions}
-    places = [placed if placed.piece in is_cut else _pushed(placed, _back_in(placed, rooms[placed.region])) for placed in lay.placed]
+    places = [placed if placed.piece in is_cut else placed.moved(*_back_in(placed, rooms[placed.region])) for placed in lay.placed]
     stuck = {number for number, placed in enumerate(places) if placed.piece in is_cut}
     for _ in range(MOST_PUSHES):
         shapes = [Polygon(placed.outline) for placed in places]
@@ -97,7 +97,7 @@ def eased(lay: Lay, is_cut: Collection[str] = ()) -> Lay:
         if near is None:
             break
         mover, by = near
-        places[mover] = _pushed(places[mover], by)
+        places[mover] = places[mover].moved(*by)
     return replace(lay, placed=tuple(places))
 
 
@@ -147,14 +147,9 @@ def _ways(placed: Placed, shape: Polygon, stays: Polygon, rooms: Mapping[str, Ro
         for by in ((far, 0.0), (0.0, far), (0.0, -far)):
             if placed.on_fold and by[0 if placed.across else 1]:
                 continue
-            off = max(map(abs, _back_in(_pushed(placed, by), rooms[placed.region])))
+            off = max(map(abs, _back_in(placed.moved(*by), rooms[placed.region])))
             if off <= GAP_TOL_MM and translate(shape, *by).distance(stays) >= gap_mm:
                 found.append(by)
         if found:
             break
     return found
-
-
-def _pushed(placed: Placed, by: Point) -> Placed:
-    outline = tuple((x + by[0], y + by[1]) for x, y in placed.outline)
-    return replace(placed, outline=outline, shift=(placed.shift[0] + by[0], placed.shift[1] + by[1]))

@@ -12,7 +12,6 @@ from projector.lay.bias import Pieces, bound_anew
 from projector.lay.cloth import Cloth, Light
 from projector.lay.lay import Lay, Placed, Region
 from projector.lay.parts import make_parts
-from projector.lay.realise import faults_of
 
 
 class NotByHand(Refused):
@@ -40,8 +39,7 @@ def moved(lay: Lay, number: int, dx_mm: float, dy_mm: float) -> Lay:
     placed = place_of(lay, number)
     if placed.on_fold:
         dx_mm, dy_mm = (0.0, dy_mm) if placed.across else (dx_mm, 0.0)
-    outline = tuple((x + dx_mm, y + dy_mm) for x, y in placed.outline)
-    return _with(lay, number, replace(placed, outline=outline, shift=(placed.shift[0] + dx_mm, placed.shift[1] + dy_mm)))
+    return _with(lay, number, placed.moved(dx_mm, dy_mm))
 
 
 def turned(lay: Lay, number: int) -> Lay:
@@ -124,8 +122,3 @@ def renewed(lay: Lay, cloth: Cloth, light: Light, pieces: Pieces = MappingProxyT
     laid = replace(lay.cloth, lengths_mm=cloth.lengths_mm or tuple(used))
     made = replace(lay, cloth=laid, placed=placed, parts=parts, regions=tuple(regions), cloth_needed_mm=needed, utilisation=area / needed)
     return bound_anew(made, cloth, light, pieces)
-
-
-def wrong_with(lay: Lay) -> list[str]:
-    """What forbids cutting this lay, in words; [] when nothing does."""
-    return faults_of(lay)

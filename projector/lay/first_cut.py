@@ -6,15 +6,14 @@ The room between cut line and first line must lie free on the cloth, and it is w
 from collections.abc import Sequence
 
 import numpy as np
-from shapely.geometry import LinearRing, LineString, Point, Polygon, box
+from shapely.geometry import LinearRing, LineString, Point, Polygon
 from shapely.ops import substring, unary_union
 
 from projector.garment.pieces import Line, Piece
-from projector.lay.shapes import fold_axis, half_outline, whole_outline
+from projector.lay.shapes import beyond_fold, fold_axis, half_outline, whole_outline
 
 MEET_MM = 0.1
 """Two halves of a first line nearer than this on the middle are one line."""
-FAR_MM = 1e5
 STRAIGHT_ON_MM = 0.25
 """How far beside the run on of an edge a first line may end."""
 
@@ -30,8 +29,7 @@ def first_outline(piece: Piece, is_half: bool) -> Polygon:
         for line in meeting(halves):
             outline = let_out(outline, LineString(line))
     if piece.on_fold and is_half:
-        low = axis / 2.0
-        outline = outline.intersection(box(low, -FAR_MM, FAR_MM, FAR_MM))
+        outline = beyond_fold(outline, axis / 2.0)
     return Polygon(outline.exterior)
 
 

@@ -6,13 +6,13 @@ frame turns into the cloth frame.
 """
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
-from typing import Any, Literal
+from dataclasses import asdict, dataclass, field, replace
+from typing import Any, Literal, get_args
 
 from projector.garment.pieces import Line, Point
 
 Plan = Literal["open", "lengthwise", "off_centre", "crosswise", "quarters_along", "quarters_across", "crossed_four"]
-PLANS: tuple[Plan, ...] = ("open", "lengthwise", "off_centre", "crosswise", "quarters_along", "quarters_across", "crossed_four")
+PLANS: tuple[Plan, ...] = get_args(Plan)
 Up = Literal["along", "across", "either", "none"]
 Span = tuple[float, float]
 
@@ -70,6 +70,11 @@ class Placed:
     shift: Point = (0.0, 0.0)
     across: bool = False
     """Garment's length across the cloth. With turned, flipped and shift it carries any point of the piece over."""
+
+    def moved(self, dx_mm: float, dy_mm: float) -> "Placed":
+        """The same slid along and across the cloth."""
+        outline = tuple((x + dx_mm, y + dy_mm) for x, y in self.outline)
+        return replace(self, outline=outline, shift=(self.shift[0] + dx_mm, self.shift[1] + dy_mm))
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +138,20 @@ class Lay:
     why: tuple[str, ...] = ()
     others: Mapping[str, "Lay"] = field(default_factory=dict)
     binding: Binding | None = None
+
+    @property
+    def lays(self) -> tuple["Lay", ...]:
+        """This cloth's lay and the other cloths'."""
+        return (self, *self.others.values())
+
+    def flat_mm(self, region: Region) -> float:
+        """Cloth of one length that a region folds up: its plies' extents along it, each stretch of cloth once."""
+        x = region.x[1] - region.x[0]
+        if self.plan in ("crosswise", "crossed_four"):
+            return 2.0 * x
+        if self.plan == "quarters_across":
+            return sum(ply.x[1] - ply.x[0] for ply in region.ply)
+        return x
 
     def as_json(self) -> dict[str, Any]:
         """The whole of lay.json."""

@@ -8,7 +8,7 @@ from projector.lay.cloth import Cloth
 from projector.lay.lay import Lay, Region
 from projector.lay.taken import taken_cells
 
-CENTIMETRE_MM = 10.0
+CENTIMETRE_MM = CELL_MM = 10.0
 SIGNS_BEFORE = ("$", "£", "¥")
 
 
@@ -79,7 +79,7 @@ def need_of(lay: Lay, cloth: Cloth) -> Need:
     """Cloth to buy or to take. Metres rounded up to the centimetre, yards to the eighth."""
     taken = taken_mm(lay)
     buy = _before_shrinking(cloth, taken)
-    used = {bundle: _used(lay, bundle) for bundle in {region.bundle for region in lay.regions}}
+    used = {region.bundle: lay.flat_mm(region) for region in reversed(lay.regions)}  # the first of each length
     if lay.binding:
         used[lay.binding.bundle] = used.get(lay.binding.bundle, 0.0) + lay.binding.extra_mm
     left = tuple(max(0.0, length - used.get(bundle, 0.0)) for bundle, length in enumerate(cloth.lengths_mm))
@@ -87,30 +87,19 @@ def need_of(lay: Lay, cloth: Cloth) -> Need:
     return Need(cloth.name, lay.cloth_needed_mm, buy, _metres_up(buy), yards_text(buy), cost, cloth.currency, left, rest)
 
 
-def _used(lay: Lay, bundle: int) -> float:
-    """Cloth of one length that the lay takes: the plies' extents along it, each stretch of cloth once."""
-    first = next(region for region in lay.regions if region.bundle == bundle)
-    x = first.x[1] - first.x[0]
-    if lay.plan in ("crosswise", "crossed_four"):
-        return 2.0 * x
-    if lay.plan == "quarters_across":
-        return sum(ply.x[1] - ply.x[0] for ply in first.ply)
-    return x
-
-
-def largest_rest(lay: Lay, grid_mm: float = 10.0) -> Rest | None:
+def largest_rest(lay: Lay) -> Rest | None:
     """The largest rectangle free of every outline, within the lay (the uncut rest of a length comes beside it)."""
-    found = [rest for region in lay.regions for rest in [_largest_in(lay, region, grid_mm)] if rest is not None]
+    found = [rest for region in lay.regions for rest in [_largest_in(lay, region)] if rest is not None]
     return max(found, key=lambda rest: rest.area_mm2, default=None)
 
 
-def _largest_in(lay: Lay, region: Region, grid_mm: float) -> Rest | None:
+def _largest_in(lay: Lay, region: Region) -> Rest | None:
     """Largest empty rectangle of cells by the histogram method; a cell that an outline's inside touches is taken."""
     x0, y0 = region.x[0], max(ply.y[0] for ply in region.ply)
     x1, y1 = region.x[1], min(ply.y[1] for ply in region.ply)
-    columns, rows = int((x1 - x0) // grid_mm), int((y1 - y0) // grid_mm)
+    columns, rows = int((x1 - x0) // CELL_MM), int((y1 - y0) // CELL_MM)
     outlines = [placed.outline for placed in lay.placed if placed.region == region.id]
-    taken = taken_cells(outlines, (x0, y0), (columns, rows), grid_mm)
+    taken = taken_cells(outlines, (x0, y0), (columns, rows), CELL_MM)
     heights, best = [0] * rows, (0, 0, 0, 0, 0)
     for column in range(columns):
         heights = [0 if taken[column, row] else heights[row] + 1 for row in range(rows)]
@@ -121,7 +110,7 @@ def _largest_in(lay: Lay, region: Region, grid_mm: float) -> Rest | None:
         return None
     _, first, last, low, high = best
     return Rest(
-        region.id, x0 + first * grid_mm, y0 + low * grid_mm, x0 + last * grid_mm, y0 + high * grid_mm, len(region.ply)
+        region.id, x0 + first * CELL_MM, y0 + low * CELL_MM, x0 + last * CELL_MM, y0 + high * CELL_MM, len(region.ply)
     )  # fmt: skip
 
 

@@ -58,24 +58,15 @@ def lay_of(
     placed.sort(key=lambda each: (each.region, min(x for x, _ in each.outline), each.piece))
     assigned, parts = make_parts(placed, regions, light)
     needed = sum(folded.used_mm(far) for folded, far in zip(board.folded, reach, strict=True) if far > 0.0)
-    area = sum(spot.option.shape.area * _times(spot) for spot in spots)
+    # by plies that keep the outline; a half on the fold is half of each whole piece on two plies, so it counts the same
+    area = sum(spot.option.shape.area * len(spot.option.on) for spot in spots)
     cloth = used[0].cloth
-    lengths = cloth.lengths_mm or tuple(_used_of(board, reach, bundle) for bundle in range(len(board.folded)))
+    lengths = cloth.lengths_mm or tuple(folded.used_mm(far) for folded, far in zip(board.folded, reach, strict=True))
     laid = LaidCloth(name, cloth.width_mm, lengths, cloth.up, cloth.gap_mm, cloth.end_mm, cloth.selvedge_mm, cloth.ply_mm)
     share = area / (cloth.width_mm * needed)
     return Lay(
         laid, used[0].plan, tuple(regions), assigned, parts, needed, share, trials, seed, tuple(why), dict(others)
     )  # fmt: skip
-
-
-def _used_of(board: Board, reach: Sequence[float], bundle: int) -> float:
-    folded = board.folded[bundle]
-    return folded.used_mm(reach[bundle])
-
-
-def _times(spot: Spot) -> float:
-    """Plies that keep the outline; a half on the fold is half of each whole piece on two plies, so it counts the same."""
-    return float(len(spot.option.on))
 
 
 def faults_of(lay: Lay) -> list[str]:

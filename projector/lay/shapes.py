@@ -16,6 +16,8 @@ Array = NDArray[np.float64]
 SIMPLIFY_MM = 1.0
 """The grown outline may lie this much further out: few corners, at most 2 mm of cloth between two pieces; the squeeze
 afterwards takes it back (LAY section 6)."""
+FAR_MM = 1e5
+"""Farther than any cloth."""
 FEW_CORNERS = 20
 """Up to so many corners nothing is gained by simplifying."""
 
@@ -82,8 +84,12 @@ def half_outline(piece: Piece) -> Polygon:
     big = outline.buffer(piece.block_mm, quad_segs=32)
     if not piece.on_fold:
         return big
-    axis, far = fold_axis(piece), 1e5
-    return big.intersection(shapely.box(axis, -far, far, far))
+    return beyond_fold(big, fold_axis(piece))
+
+
+def beyond_fold(shape: Polygon, axis: float) -> Polygon:
+    """What of a half lies on its own side of the fold at x = axis."""
+    return shape.intersection(shapely.box(axis, -FAR_MM, FAR_MM, FAR_MM))
 
 
 def whole_outline(piece: Piece) -> Polygon:
@@ -143,8 +149,7 @@ def make_cut(outline: Polygon, gap_mm: float, axis: float | None, simplify_mm: f
     """
     grown = grow(room or outline, gap_mm, simplify_mm)
     if axis is not None:
-        far = 1e5
-        grown = Polygon(grown.intersection(shapely.box(axis, -far, far, far)).exterior)
+        grown = Polygon(beyond_fold(grown, axis).exterior)
     return Cut(ring_of(outline), ring_of(room or outline), _padded(convex_parts(grown)), float(outline.area))
 
 
@@ -234,12 +239,6 @@ def _normals(parts: Array) -> Array:
         good = np.flatnonzero(length[part] > 1e-9)
         normal[part, length[part] <= 1e-9] = normal[part, good[0]]
     return normal
-
-
-def moved(line: Line, matrix: Array, shift: Point) -> Line:
-    """A line of the piece carried onto the cloth."""
-    told = np.asarray(line, dtype=np.float64) @ matrix.T + np.asarray(shift)
-    return line_of(told)
 
 
 __all__ = ["Array", "Shape", "Turn", "convex_parts", "half_outline", "has_no_hand", "lifted", "make_cut", "make_shape", "whole_outline"]

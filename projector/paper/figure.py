@@ -223,7 +223,7 @@ STEP_WORDS_MM, SIDE_WORDS_MM, EDGE_WORDS_MM = 26.0, 22.0, 20.0
 def fold_figure(lay: Lay, unit: Unit = "mm") -> Figure:
     """How to fold every cloth: the flat cloth with its fold line and where it is brought, then the layers seen from the end."""
     figure = Figure()
-    for one in (lay, *lay.others.values()):
+    for one in lay.lays:
         figure.words.append(_head(f"{one.cloth.name}: {PLAN_WORDS[one.plan]}", (40.0, figure.height_mm + 62.0)))
         steps = fold_steps(one, unit=unit)
         panels = len(steps) + (len(one.regions[0].ply) > 1)

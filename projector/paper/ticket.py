@@ -66,10 +66,6 @@ class Ticket:
     warnings: Sequence[str] = ()
 
 
-def _all_lays(lay: Lay) -> list[Lay]:
-    return [lay, *lay.others.values()]
-
-
 def _heading(paper: Paper, words: str, x: float, y: float, wide: float) -> float:
     paper.line([(x, y), (x + wide, y)], 0.25, colour=SOFT)
     paper.text(words, x, y + 5.0, 2.7, bold=True, colour=ACCENT)
@@ -113,7 +109,7 @@ def _cloths(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> fl
     if ticket.lay is None:
         return y
     y = _heading(paper, "Cloth needed", x, y, wide)
-    for one in _all_lays(ticket.lay):
+    for one in ticket.lay.lays:
         amount = cloth_text(one.cloth_needed_mm)
         paper.text(one.cloth.name, x, y, 2.3, bold=True)
         paper.text(amount, x + wide, y, 2.3, align="right")
@@ -179,7 +175,7 @@ def _folds(paper: Paper, ticket: Ticket, x: float, y: float, wide: float, is_dra
     for words in ticket.fold_words:
         y = paper.wrapped(words, x, y, wide, 2.0)
     y += 2.0 if ticket.fold_words else 0.0
-    lays = _all_lays(ticket.lay)
+    lays = ticket.lay.lays
     across = min(len(lays), 3)
     share = (wide - GUTTER_MM * (across - 1)) / across
     tall = max(MIN_FIGURE_MM, min(46.0, paper.size_mm[1] - MARGIN_MM - y - 8.0))
@@ -218,7 +214,7 @@ def _how_to_fold(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) 
 def _foldings(ticket: Ticket) -> list[Figure]:
     """A drawing for each way of folding, named by the cloths that are folded so."""
     alike: dict[tuple[str, ...], list[Lay]] = {}
-    for one in _all_lays(ticket.lay) if ticket.lay else ():
+    for one in ticket.lay.lays if ticket.lay else ():
         if one.plan != "open":
             alike.setdefault((one.plan, *(step.words for step in fold_steps(one, ticket.unit))), []).append(one)
     named = [(lays[0], ", ".join(one.cloth.name for one in lays)) for lays in alike.values()]
@@ -236,7 +232,7 @@ def _numbers(garment: Garment) -> dict[str, int]:
 
 def _layers(ticket: Ticket, piece: str) -> str:
     """`2 layers`: how many lie under the shears when it is cut."""
-    counts = {placed.plies for one in (_all_lays(ticket.lay) if ticket.lay else ()) for placed in one.placed if placed.piece == piece}
+    counts = {placed.plies for one in (ticket.lay.lays if ticket.lay else ()) for placed in one.placed if placed.piece == piece}
     return " or ".join(f"{count} layer{'s' if count > 1 else ''}" for count in sorted(counts))
 
 

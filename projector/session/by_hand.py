@@ -11,9 +11,10 @@ from calibration.errors import WrongInput
 from calibration.units import Unit, length_text
 from projector.garment.pieces import Piece
 from projector.lay.again import eased
-from projector.lay.by_hand import flipped, into_region, moved, place_of, renewed, turned, wrong_with
+from projector.lay.by_hand import flipped, into_region, moved, place_of, renewed, turned
 from projector.lay.cloth import Cloth, Light
 from projector.lay.lay import Lay
+from projector.lay.realise import faults_of
 from projector.lay.stage import cloth_named
 from projector.session.commands import Command
 
@@ -55,9 +56,8 @@ class InHand:
 
 def live_check(lay: Lay, work: HandWork) -> tuple[str, ...]:
     """What forbids cutting this lay: pieces too near, off the cloth, cloth in hand that does not reach; () when nothing does."""
-    lays = (lay, *lay.others.values())
-    wrong = [_BESIDE.sub(lambda found: f"from {SIDES[found[1]]},", fault) for one in lays for fault in wrong_with(one)]
-    return (*dict.fromkeys(wrong), *(fault for one in lays for fault in _short(one, work)))
+    wrong = [_BESIDE.sub(lambda found: f"from {SIDES[found[1]]},", fault) for one in lay.lays for fault in faults_of(one)]
+    return (*dict.fromkeys(wrong), *(fault for one in lay.lays for fault in _short(one, work)))
 
 
 def _short(one: Lay, work: HandWork) -> list[str]:
@@ -117,7 +117,7 @@ def _with_cloth(whole: Lay, name: str, changed: Lay) -> Lay:
 def _lock(stood: Stood, args: Args) -> Stood:
     """A piece locked where it lies, or let go."""
     piece = str(args.get("piece", ""))
-    placed = {each.piece for one in (stood.lay, *stood.lay.others.values()) for each in one.placed}
+    placed = {each.piece for one in stood.lay.lays for each in one.placed}
     if piece not in placed:
         raise WrongInput(f"There is no piece {piece[:40]!r}.", f"There are {', '.join(sorted(placed))}.", "Choose one of them.")
     return replace(stood, locked=stood.locked ^ {piece})

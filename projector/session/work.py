@@ -57,7 +57,7 @@ def _near_y(region: Region) -> float:
 
 def mirror_refusal(lay: Lay) -> str:
     """Why a lay's stack may not lie mirrored; empty when every piece comes in pairs of faces or lies on a fold."""
-    for one in (lay, *lay.others.values()):
+    for one in lay.lays:
         plies = {ply.id: ply for region in one.regions for ply in region.ply}
         if one.cloth.up in ("along", "across"):
             return f"The print on {one.cloth.name} stands {one.cloth.up} the cloth."

@@ -5,9 +5,10 @@ from dataclasses import replace
 import pytest
 
 from calibration.errors import WrongInput
-from projector.lay.by_hand import NotByHand, flipped, into_region, moved, place_of, renewed, turned, wrong_with
+from projector.lay.by_hand import NotByHand, flipped, into_region, moved, place_of, renewed, turned
 from projector.lay.cloth import Cloth, Light
 from projector.lay.lay import Lay
+from projector.lay.realise import faults_of
 from tests.lay_checker.check import faults
 from tests.projector.lay.made_up import dress, garment, laid, told
 
@@ -35,7 +36,7 @@ def test_a_piece_moved_turned_and_flipped_stays_itself(piece: str) -> None:
         changed += [flipped(each, number, drafted) for each in changed]
     for each in changed:
         whole = renewed(each, CLOTH, Light())
-        assert wrong_with(whole) == []
+        assert faults_of(whole) == []
         assert faults(told(whole), told(garment(pieces))) == []
 
 
@@ -43,7 +44,7 @@ def test_an_overlap_is_told_at_once() -> None:
     lay = laid(dress(), CLOTH, "lengthwise", trials=4)
     sleeve, back = (place_of(lay, _number(lay, piece)).outline[0] for piece in ("sleeve", "back"))
     onto = moved(lay, _number(lay, "sleeve"), back[0] - sleeve[0], back[1] - sleeve[1])
-    assert any("sleeve" in each and "back" in each for each in wrong_with(onto))
+    assert any("sleeve" in each and "back" in each for each in faults_of(onto))
 
 
 def test_what_may_not_be_done_is_refused() -> None:

@@ -83,7 +83,7 @@ def test_the_tape_lies_from_edge_to_edge_through_darts(which: Any) -> None:
     dress, laid, steps = which()
     outlines = {
         (each.piece, each.cloth): Polygon(each.outline).buffer(-dress.piece(each.piece).block_mm).exterior
-        for one in (laid, *laid.others.values())
+        for one in laid.lays
         for each in one.placed
     }
     seen = 0
