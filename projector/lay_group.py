@@ -7,7 +7,8 @@ from calibration.errors import WrongInput
 from calibration.units import length_text
 from projector.book.cards import MotifCard
 from projector.book.orders import Order
-from projector.lay.cloth import Budget
+from projector.lay.cloth import Budget, Cloth
+from projector.lay.errors import ClothTooSmall
 from projector.lay.lay import Lay
 from projector.lay.needs import need_of
 from projector.lay.stage import Ask, cloth_named, lay_out
@@ -37,8 +38,22 @@ def as_asked(order: Order, motif: str | None, binding: str | None) -> Order:
     return told if binding is None else replace(told, card=replace(told.card, binding=binding))
 
 
-def lay_together(orders: Sequence[Order], fold: str | None, budget: Budget, tools: Tools) -> tuple[Lay, str]:
-    """All orders' pieces in the first order's cloths, each piece named by its person, and what that saves in words.
+def shared_cloths(orders: Sequence[Order], is_pooled: bool) -> dict[str, Cloth]:
+    """The first order's cloths; one it does not name is the next order's that does. is_pooled: of linings, interfacings and the like
+    every order's lengths of the very same cloth count; the main cloth is the first order's alone."""
+    cloths: dict[str, Cloth] = {}
+    for order in orders:
+        for name, cloth in order.cloths.items():
+            had = cloths.setdefault(name, cloth)
+            is_same = had is not cloth and replace(had, lengths_mm=()) == replace(cloth, lengths_mm=()) and not had.flaws
+            if is_pooled and name != "main" and is_same and had.lengths_mm and cloth.lengths_mm:
+                cloths[name] = replace(had, lengths_mm=(*had.lengths_mm, *cloth.lengths_mm))
+    return cloths
+
+
+def lay_together(orders: Sequence[Order], fold: str | None, budget: Budget, tools: Tools) -> tuple[Lay, Order, str]:
+    """All orders' pieces in the first order's cloths, each piece named by its person; the first order with the cloths they were laid
+    on; and what that saves in words. Where its lining or interfacing in hand is too little, the other orders' lengths of it count too.
 
     Raises WrongInput for two persons of one name, else as `lay_of`.
     """
@@ -58,14 +73,22 @@ def lay_together(orders: Sequence[Order], fold: str | None, budget: Budget, tool
         piece = card.piece if ":" in card.piece else tagged(names[0], card.piece)
         motif = motif_on(group, piece, card.level, card.lower, orders[0].typed_unit, card.at)
     ask = Ask(plan_from(fold), budget, motif=motif)
-    whole = bound(orders[0], group, lay_out(group, orders[0].cloths, ask, tools), ask.light)
+    cloths = shared_cloths(orders, is_pooled=False)
+    try:
+        lay = lay_out(group, cloths, ask, tools)
+    except ClothTooSmall:
+        if cloths == (pooled := shared_cloths(orders, is_pooled=True)):
+            raise
+        cloths, lay = pooled, lay_out(group, pooled, ask, tools)
+    first = replace(orders[0], cloths=cloths)
+    whole = bound(first, group, lay, ask.light)
     few = replace(budget, trials=max(1, min(budget.trials, 2000) // APART_SHARE))
-    bare = {name: replace(cloth, lengths_mm=()) for name, cloth in orders[0].cloths.items()}
+    bare = {name: replace(cloth, lengths_mm=()) for name, cloth in cloths.items()}
     apart = 0.0
     for order, garment in zip(orders, garments.values(), strict=True):
         alone = replace(order, cloths=bare, card=replace(order.card, motif=None, binding=""))
         apart += lay_of(alone, garment, whole.plan, few, replace(tools, tell=lambda name, used, trials: None)).cloth_needed_mm
-    return whole, f"{len(orders)} dresses in one cloth: {Saving(whole.cloth_needed_mm, apart).words} of {whole.cloth.name}."
+    return whole, first, f"{len(orders)} dresses in one cloth: {Saving(whole.cloth_needed_mm, apart).words} of {whole.cloth.name}."
 
 
 def needs_told(lay: Lay, order: Order) -> list[str]:

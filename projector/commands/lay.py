@@ -43,7 +43,7 @@ def lay(
         orders = [load_order(each, book) for each in order or ()]
         first = as_asked(orders[0], motif, binding)
         if len(orders) > 1:
-            found, saving = lay_together([first, *orders[1:]], fold, budget, tools)
+            found, first, saving = lay_together([first, *orders[1:]], fold, budget, tools)
             told.append(saving)
         else:
             found = lay_of(first, garment_of(first), fold, budget, tools)

@@ -349,7 +349,8 @@ def _too_short(task: Task, have: float, most: float) -> ClothTooSmall:
 
 
 def _too_long(task: Task, used_mm: float | None, have_mm: float) -> ClothTooSmall:
-    pieces = [job.piece for job in (*task.jobs, *(spot.job for spot in task.start.spots)) if not job.is_flaw]
+    jobs = [job for job in (*task.jobs, *(spot.job for spot in task.start.spots)) if not job.is_flaw]
+    pieces = [one.piece for job in jobs for one in ([layer.job for layer in job.layers] or [job])]
     return too_long(task.cloth, task.plan, pieces, task.bound_mm, used_mm, have_mm)
 
 

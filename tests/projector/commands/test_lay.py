@@ -1,12 +1,15 @@
 """`lay` as a program: several dresses in one cloth, a motif in step, cloth needed in words; a wrong word is refused and nothing written."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from calibration.command_line import run_app
 from projector.__main__ import app
+from projector.book.orders import load_order
+from projector.lay_group import shared_cloths
 
 PLAIN = """client:
   name: {name}
@@ -66,3 +69,16 @@ def test_a_motif_keeps_the_hips_one_row_apart(orders: list[str], tmp_path: Path)
 def test_words_that_are_none_are_refused(orders: list[str], tmp_path: Path, words: tuple[str, str]) -> None:
     assert _lay(tmp_path / "lay.json", orders[0], *words) == 2
     assert not (tmp_path / "lay.json").exists()
+
+
+def test_cloths_of_several_orders() -> None:
+    """The first order's main cloth; what it does not name is the next one's; the same interfacing counts too where it is too little."""
+    orders = [load_order("tomasina_plain"), load_order("sample")]
+    first, second = (order.cloths for order in orders)
+    one, pooled = (shared_cloths(orders, is_pooled) for is_pooled in (False, True))
+    assert one == {**second, **first}
+    assert pooled["main"] == first["main"]
+    assert pooled["lining"] == second["lining"]
+    assert pooled["interfacing"].lengths_mm == (*first["interfacing"].lengths_mm, *second["interfacing"].lengths_mm)
+    other = replace(orders[1], cloths={"interfacing": replace(second["interfacing"], width_mm=700.0)})
+    assert shared_cloths([orders[0], other], is_pooled=True) == first  # another width is another cloth
