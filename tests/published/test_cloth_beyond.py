@@ -12,6 +12,7 @@ import pytest
 import shapely
 
 from projector.api import pieces_for
+from projector.garment.make_piece import snip_mm
 from tests.published.pieces import line_mm, named
 from tests.published.test_shared_frame import MIDDLE
 
@@ -155,3 +156,20 @@ def test_partners_meet_raw() -> None:
     """Armhole and cap have one amount with a sleeve, so that raw edges meet when sewn (12; drafting pages 6.4 to 10 and 12)."""
     found = made(sleeve="long")
     assert beyond_mm(found["main", "back"], "armhole") == pytest.approx(beyond_mm(found["main", "sleeve"], "cap back"), abs=NEAR)
+
+
+@pytest.mark.parametrize(("allowance", "deep"), [(50.8, 4.0), (10.0, 4.0), (7.0, 4.0), (6.5, 3.5), (6.0, 3.0)])
+def test_snips_in_narrow_allowances(allowance: float, deep: float) -> None:
+    """Cutting rule: 4 (3 to 6), the last 3 mm before the sewing line stay whole."""
+    assert snip_mm(allowance) == pytest.approx(deep)
+
+
+@pytest.mark.parametrize("deep", [110, 130, 150])
+def test_lining_darts_keep_18_off_their_facing(deep: int) -> None:
+    """Under a deep back neck's facing their tips slide down their own axis, in steps of 3, until so much lies between (ours)."""
+    found = made(back_neck_mm=deep)
+    lining, dress = found["lining", "back"], found["main", "back"]
+    facing = next(shapely.LineString(each["points"]) for each in lining["edges"] if each["kind"] == "facing")
+    tip = lining["darts"][0]["legs"][1]
+    assert tip[1] > dress["darts"][0]["legs"][1][1] + 1
+    assert 18.0 - NEAR <= facing.distance(shapely.Point(tip)) < 18.0 + 3.0
