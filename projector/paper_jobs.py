@@ -14,6 +14,7 @@ from projector.lay.needs import cost_of, price_words, taken_mm
 from projector.making import DEFAULT_TRIALS, Made, garment_of, make
 from projector.paper.card_html import card_html
 from projector.paper.card_pdf import CardHead, card_pdf
+from projector.paper.drawing import FIRST_CUT_WORDS, piece_words
 from projector.paper.dxf import pieces_dxf
 from projector.paper.figure import as_png, as_svg, fold_figure, lay_figure
 from projector.paper.lay_pdf import lay_pdf
@@ -21,6 +22,7 @@ from projector.paper.sketch import sketch_of
 from projector.paper.svg import lay_svg, pieces_svg
 from projector.paper.ticket import Ticket, TicketMeasure, ticket_pdf
 from projector.paper.true_size import tiled_pdf, whole_pdf
+from projector.steps.words import EN
 
 KINDS = ("ticket", "card", "pdf", "svg", "dxf", "lay")
 NEEDS_LAY = {"ticket", "card", "lay"}
@@ -94,8 +96,18 @@ def ticket_of(made: Made, how: str) -> Ticket:
         sketch=sketch_of(made.garment),
         costs=costs,
         fold_words=fold_words(made.lay, order.client.shown),
-        warnings=made.garment.warnings,
+        warnings=(*made.garment.warnings, *_first_words(made.garment)),
     )
+
+
+def _first_words(garment: Garment) -> list[str]:
+    """What is cut elsewhere than at its cut line until the fitting, pieces alike together."""
+    told: dict[str, list[str]] = {}
+    for piece in garment.pieces:
+        for first in piece.first_cut:
+            (_, words) = EN.text("first_waist" if "skirt" in piece.part else "first", edge=EN.piece(first.edge))
+            told.setdefault(words.strip(), []).append(piece_words(piece))
+    return [f"{', '.join(names)}: {words} Dotted on the pieces, “{FIRST_CUT_WORDS}” on the card." for words, names in told.items()]
 
 
 def paper_files(order: Order, wanted: Sequence[str], sheet: str, trials: int | None, fold: str | None) -> Iterator[tuple[str, str | bytes]]:
