@@ -65,6 +65,11 @@ def test_limits_of_a_block() -> None:
         Block("x", SQUARE, allowance_mm=100.5)
 
 
+def test_a_block_hangs_down_its_length() -> None:
+    """As traced: the grain runs down the body unless told otherwise."""
+    assert piece_of(Block("x", SQUARE)).grain_deg == 90.0
+
+
 @pytest.mark.parametrize(("turn_deg", "edges"), [(19.0, 4), (21.0, 5)])
 def test_a_turn_of_20_degrees_begins_another_edge(turn_deg: float, edges: int) -> None:
     """Between two runs of the outline."""

@@ -57,6 +57,16 @@ def test_nothing_passes_unsewn() -> None:
     assert all("sewn to nothing" in says for says in bad)
 
 
+@pytest.mark.parametrize(("off_mm", "is_good"), [(1.5, True), (1.75, False)])
+def test_notches_meet_within_a_sixteenth(off_mm: float, is_good: bool) -> None:
+    """1.6 mm along a seam: Threads 200."""
+    good = dress("default")
+    skirt = good.piece("skirt front")  # its side is straight at the hip
+    moved = tuple(replace(notch, at=(notch.at[0], notch.at[1] + off_mm)) for notch in skirt.notches)
+    spoiled = replace(good, pieces=tuple(replace(p, notches=moved) if p is skirt else p for p in good.pieces))
+    assert all(told.is_good for told in seam_report(spoiled)) == is_good
+
+
 def test_a_lost_notch_is_named() -> None:
     good = dress("default")
     back = good.piece("front centre")
