@@ -384,10 +384,10 @@ def test_with_less_than_35_percent_of_the_light_in_sight_nothing_is_said() -> No
 
 def test_what_moved_by_more_than_three_pixels_is_read_by_its_codes() -> None:
     """A webcam's pixel is 1 to 2 mm (here half of one): farther off a neighbour's edge is nearer."""
-    found = watched(19, 2.7)
+    found = watched(19, 2.9)
     assert isinstance(found, Movement)
-    assert found.field[:, 0] == pytest.approx([1.35, 1.35], abs=0.05)
-    assert isinstance(watched(19, 3.3), int)
+    assert found.field[:, 0] == pytest.approx([1.45, 1.45], abs=0.05)
+    assert isinstance(watched(19, 3.1), int)
 
 
 def test_the_error_picture_is_white_at_the_trade_s_smallest_tolerance() -> None:
