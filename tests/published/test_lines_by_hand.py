@@ -127,7 +127,9 @@ def test_skirt_quarters() -> None:
     """(H + 50)/4 and a quarter of what front and back waist differ by, 8 at most; side in 0.275 of the intake, 50 at most; side raised
     0.28 of that, 14 at most; centre back dipped 8 (metric skirt block: raise 12.5)."""
     cases = {"middle": MIDDLE, "hourglass": {**MIDDLE, "waist": 620.0, "hip": 1060.0}, "straight": {**MIDDLE, "waist": 830.0, "hip": 960.0},
-             "full cup": {**MIDDLE, "bust": 1020.0, "underbust": 780.0, "neck_bust": 310.0, "bust_span": 210.0}}  # fmt: skip
+             "full cup": {**MIDDLE, "bust": 1020.0, "underbust": 780.0, "neck_bust": 310.0, "bust_span": 210.0},
+             "waist over bust": {**MIDDLE, "bust": 1000.0, "underbust": 770.0, "waist": 1010.0, "hip": 1260.0,
+                                 "neck_bust": 300.0}}  # fmt: skip
     for name, card in cases.items():
         pieces = drafted(card, lining=False, facings=False)
         front, back = pieces["skirt_front"], pieces["skirt_back"]
@@ -165,6 +167,15 @@ def test_skirt_lengths() -> None:
     side, hip = edge(front, "side"), max(x for x, _ in edge(front, "side"))
     assert hip - at_level(side, 525.0) == pytest.approx(25.4, abs=NEAR)
     assert hip - side[-1][0] == pytest.approx(25.4, abs=NEAR)
+
+
+def test_tapered_side_by_hand() -> None:
+    """From 50.8 under the hip to the knee one curve, upright at both ends, handles a quarter of the chord; then straight down."""
+    front = drafted(MIDDLE, skirt="tapered", taper_mm=40, length=700, lining=False)["skirt_front"]
+    side = edge(front, "side")
+    hip, held_y, knee_y = max(x for x, _ in side), MIDDLE["waist_hip"] + 50.8, MIDDLE["waist_knee"]
+    curve = bezier((hip, held_y), DOWN, (hip - 40, knee_y), DOWN, 0.25, 0.25)
+    assert apart_mm([point for point in side if held_y <= point[1] <= knee_y], curve) < NEAR
 
 
 def test_a_line_flares_as_asked() -> None:
@@ -293,6 +304,8 @@ def test_binding_strip() -> None:
     pieces = drafted(MIDDLE, lining=False, facings=False)
     strip = next(piece for piece in pieces["all"] if piece["part"] == "binding")
     assert line_mm(named(strip, "end")) == pytest.approx(16.0, abs=NEAR)
+    run = along(named(strip, "edge"))
+    assert abs(run[0]) == pytest.approx(abs(run[1]), abs=NEAR)  # at 45 degrees to the grain, which runs down every piece
 
 
 FULL_DARTED = {**MIDDLE, "bust": 1020.0, "underbust": 830.0, "neck_bust": 305.0, "bust_span": 215.0, "waist": 800.0}

@@ -49,8 +49,8 @@ def test_a_hem_stays_4_under_the_hip() -> None:
 
 
 def test_what_is_left_of_an_allowance() -> None:
-    """6.4 (1/4 in, seam allowance pages) can still be sewn: of 25 at a fitted side 18.5 may be let out, 18.9 not (square to a slanting seam); what moved by half a
-    millimetre is not told."""
+    """6.4 (1/4 in, seam allowance pages) can still be sewn: of 25 at a fitted side 18.5 may be let out, 18.9 not (square to a slanting
+    seam); what moved by half a millimetre is not told."""
     fitted = style_from_mapping({"fitted": True, "lining": False, "facings": False})
     before = alter(MIDDLE, fitted, {}).cut
 

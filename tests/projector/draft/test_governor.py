@@ -124,3 +124,23 @@ def test_ease_is_given_up_to_122() -> None:
                 continue
             most = max(most, made["finished"]["bust_mm"] - BODY["bust"])
     assert 114.0 < most <= 122.3
+
+
+TIGHT = {**BODY, "bust": 940.0, "waist": 560.0, "hip": 960.0, "neck_bust": 270.0, "bust_span": 190.0, "upper_arm": 260.0}
+
+
+def room_under_bust(underbust: float) -> tuple[float, str]:
+    """Line under the bust over the body there, mm, and what is said."""
+    made = pieces_for({**TIGHT, "underbust": underbust}, {"skirt": "none", "lining": False, "facings": False})
+    return made["finished"]["underbust_mm"] - underbust, " ".join(made["warnings"])
+
+
+def test_room_under_the_bust() -> None:
+    """Section 3.5: under 14 the back dart starts lower, then the bust gets 6 more (45 to 51). A mm of body is a mm of room, less what the
+    dart follows."""
+    rooms = [room_under_bust(float(mm))[0] for mm in range(866, 876)]
+    assert 14.0 - 0.1 <= min(rooms) < 15.0
+    assert max(rooms) > 40.0  # the dart lowered
+    eased = [room_under_bust(float(mm)) for mm in range(907, 913)]
+    assert 14.0 - 0.1 <= min(room for room, _ in eased) < 15.0
+    assert any("Bust ease is 51 mm instead of 45 mm" in said for _, said in eased)
