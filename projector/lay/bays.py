@@ -69,8 +69,13 @@ def ply_name(region: str, number: int) -> str:
     return f"{region}.{number}"
 
 
-def fold_cloth(cloth: Cloth, plan: Plan, bundle: int, depth: float = 0.0, overhang: float = 0.0) -> FoldedCloth:
-    """Fold one length by a plan. `depth`: of the doubled part (off centre); `overhang`: z of the quarters (R1)."""
+def fold_cloth(
+    cloth: Cloth, plan: Plan, bundle: int, depth: float = 0.0, overhang: float = 0.0, *, is_print_out: bool = False
+) -> FoldedCloth:
+    """Fold one length by a plan. `depth`: of the doubled part (off centre); `overhang`: z of the quarters (R1).
+
+    `is_print_out`: wrong sides together, so that a print that is placed or matched can be seen (R6).
+    """
     make = {
         "open": _open,
         "lengthwise": _lengthwise,
@@ -80,7 +85,13 @@ def fold_cloth(cloth: Cloth, plan: Plan, bundle: int, depth: float = 0.0, overha
         "quarters_across": _quarters_across,
         "crossed_four": _crossed_four,
     }[plan]
-    return replace(make(cloth, f"{cloth.name}-{bundle + 1}", bundle, depth, overhang), depth=depth, overhang=overhang)
+    made = replace(make(cloth, f"{cloth.name}-{bundle + 1}", bundle, depth, overhang), depth=depth, overhang=overhang)
+    return replace(made, bays=tuple(_turned_out(bay) for bay in made.bays)) if is_print_out else made
+
+
+def _turned_out(bay: Bay) -> Bay:
+    """Right side out; the single layer beside a fold lies right side up as before: then the edge is folded under."""
+    return bay if len(bay.plies) == 1 else replace(bay, faces=tuple("wrong" if face == "right" else "right" for face in bay.faces))
 
 
 def _open(cloth: Cloth, name: str, bundle: int, depth: float, overhang: float) -> FoldedCloth:

@@ -45,23 +45,27 @@ def _rect(along: float, across: float) -> Line:
 
 def fold_steps(lay: Lay, unit: Unit = "mm") -> tuple[FoldStep, ...]:
     """Edge by edge, amounts as her tape reads them; the first length laid on, the others are folded alike. x along the cloth, y
-    across it from one selvedge, as it lies right side up before folding (right side in)."""
-    region = lay.regions[0]
+    across it from one selvedge, as it lies right side up before folding."""
+    region, sides = lay.regions[0], _sides(lay)
     width, along = lay.cloth.width_mm, _flat_length(lay, region)
     flat = _rect(along, width)
     if lay.plan == "open":
         return (FoldStep("Open, right side up.", flat, (), ((0.0, 0.0), (0.0, 0.0))),)
     if lay.plan in ("lengthwise", "off_centre"):
         fold = width / 2 if lay.plan == "lengthwise" else region.y[1] + lay.cloth.selvedge_mm
-        way = "Selvedge to selvedge" if lay.plan == "lengthwise" else f"Fold {length_text(fold, unit)} over"
-        return (FoldStep(f"{way}, right side in.", flat, ((0.0, fold), (along, fold)), ((along / 2, 0.0), (along / 2, 2 * fold))),)
+        way = (
+            "Selvedge to selvedge"
+            if lay.plan == "lengthwise"
+            else f"Fold {length_text(fold, unit)} {'under' if 'out' in sides else 'over'}"
+        )
+        return (FoldStep(f"{way}, {sides}.", flat, ((0.0, fold), (along, fold)), ((along / 2, 0.0), (along / 2, 2 * fold))),)
     if lay.plan == "crosswise":
-        return (_across_half(flat, along, width),)
+        return (_across_half(flat, along, width, sides),)
     if lay.plan == "crossed_four":
         half = _rect(along / 2, width)
         second = ((0.0, width / 2), (along / 2, width / 2))
         return (
-            _across_half(flat, along, width),
+            _across_half(flat, along, width, sides),
             FoldStep(
                 "Then selvedge to selvedge.",
                 half,
@@ -75,9 +79,14 @@ def fold_steps(lay: Lay, unit: Unit = "mm") -> tuple[FoldStep, ...]:
     return _quarters(lay, region, along, width, unit)
 
 
-def _across_half(flat: Line, along: float, width: float) -> FoldStep:
+def _sides(lay: Lay) -> str:
+    """Which side the first fold leaves outside; a print that is placed or matched lies outside."""
+    return "right side out" if any(len(region.ply) > 1 and region.ply[0].face == "right" for region in lay.regions) else "right side in"
+
+
+def _across_half(flat: Line, along: float, width: float, sides: str) -> FoldStep:
     return FoldStep(
-        "End to end, right side in.", flat, ((along / 2, 0.0), (along / 2, width)), ((0.0, width / 2), (along, width / 2))
+        f"End to end, {sides}.", flat, ((along / 2, 0.0), (along / 2, width)), ((0.0, width / 2), (along, width / 2))
     )  # fmt: skip
 
 
@@ -90,7 +99,7 @@ def _quarters(lay: Lay, region: Region, along: float, width: float, unit: Unit) 
     trim = lay.cloth.selvedge_mm if lay.plan == "quarters_along" else 0.0
     beyond = -min(ply.y[0] if lay.plan == "quarters_along" else ply.x[0] for ply in region.ply) + trim
     middle, double = size / 2, size / 2 - (size - 2 * beyond) / 4
-    words = ("Fold in the middle, right side in.", f"Bring the fold over, {length_text(beyond, unit)} short of the free edges.")
+    words = (f"Fold in the middle, {_sides(lay)}.", f"Bring the fold over, {length_text(beyond, unit)} short of the free edges.")
     if lay.plan == "quarters_along":
         half, made = _rect(along, size / 2), ((0.0, middle), (along, middle))
         return (

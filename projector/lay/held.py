@@ -61,7 +61,10 @@ def flaw_on_plies(folded: FoldedCloth, bay: Bay, flaw: Flaw) -> list[tuple[float
     """
     low, high = bay.origin[1], bay.top
     told: list[tuple[float, float, float, float] | None] = []
-    for start, sign in _own_y(folded, bay):
+    own_y = _own_y(folded, bay)
+    if len(bay.plies) > 1 and bay.faces[0] == "right":  # right side out: the upper layer lies as the lower one does right side in
+        own_y = own_y[::-1]
+    for start, sign in own_y:
         y0, y1 = sorted((start + sign * flaw.y_mm, start + sign * (flaw.y_mm + flaw.across_mm)))
         shows = y1 > low and y0 < high
         told.append((flaw.x_mm, max(y0, low), flaw.x_mm + flaw.along_mm, min(y1, high)) if shows else None)

@@ -136,7 +136,8 @@ def make_task(
 
     Raises ClothTooSmall naming the piece that fits in no bay, what it needs and what there is.
     """
-    folded = [fold_cloth(cloth, plan, bundle, depth, overhang) for bundle in bundle_order(cloth)]
+    is_out = bench.printed is not None
+    folded = [fold_cloth(cloth, plan, bundle, depth, overhang, is_print_out=is_out) for bundle in bundle_order(cloth)]
     bays = [bay for each in folded for bay in each.bays]
     is_across = lies_across(plan, cloth.up, prefer_across)
     one_way = frozenset(piece.name for piece in pieces) if cloth.up in ("along", "across") else bench.one_way

@@ -121,8 +121,11 @@ def _fold(bench: Bench, part: int, regions: list[Region], named: dict[str, str])
     face = words.said("up" if top.ply[0].face == "right" else "down")
     beyond = [ply.y[0] - top.y[0] for ply in top.ply]  # in quarters: how far the backs reach beyond the fronts' fold
     short = max(beyond) + lay.cloth.selvedge_mm if any(beyond) else max(ply.x[0] - top.x[0] for ply in top.ply)
+    is_out = len(top.ply) > 1 and top.ply[0].face == "right"
+    sides, edge = ("sides_out", "edge_under") if is_out else ("sides_in", "edge_over")
     text = words.text(
-        lay.plan, face=face, short=length_text(short, unit), along=length_text(top.x[1] - max(top.x[0], 0.0), unit),
+        lay.plan, sides=words.said(sides), edge=words.said(edge), face=face, short=length_text(short, unit),
+        along=length_text(top.x[1] - max(top.x[0], 0.0), unit),
         depth=length_text(top.y[1] - max(top.y[0], 0.0) + lay.cloth.selvedge_mm, unit),
         whole=length_text(4.0 * top.x[1] + 2.0 * short, unit), **named,
     )  # fmt: skip

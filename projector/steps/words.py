@@ -26,27 +26,27 @@ ENGLISH: Mapping[str, Text] = {
     "open": ("Lay it open, right side {face}", "{cloth}: one layer, right side {face}, grain along the table, no fold."),
     "lengthwise": (
         "Fold once along the cloth",
-        "{cloth}: fold right sides together along its length, selvedge on selvedge: the folded layer is {depth} deep.",
+        "{cloth}: fold {sides} along its length, selvedge on selvedge: the folded layer is {depth} deep.",
     ),
     "off_centre": (
         "Fold along, {depth} deep",
-        "{cloth}: fold right sides together along its length, the upper selvedge {depth} from the fold; the rest stays a single layer.",
+        "{cloth}: fold {sides} along its length, the {edge} selvedge {depth} from the fold; the rest stays a single layer.",
     ),
     "crosswise": (
         "Fold once across the cloth",
-        "{cloth}: fold the end back right sides together, {along} from end to fold, selvedges on selvedges.",
+        "{cloth}: fold the end back {sides}, {along} from end to fold, selvedges on selvedges.",
     ),
     "quarters_along": (
         "Fold in quarters along: four layers",
-        "{cloth}: fold along the middle, right sides together: the centre front. Bring that fold over to {short} short of the free edges.",
+        "{cloth}: fold along the middle, {sides}: the centre front. Bring that fold over to {short} short of the free edges.",
     ),
     "quarters_across": (
         "Fold in quarters across: four layers",
-        "{cloth}: cut off {whole}. Fold it across the middle, right sides together: centre front. Bring that fold {short} from the ends.",
+        "{cloth}: cut off {whole}. Fold it across the middle, {sides}: centre front. Bring that fold {short} from the ends.",
     ),
     "crossed_four": (
         "Fold across, then along: four layers",
-        "{cloth}: fold the end back right sides together, {along} from end to fold, then once along, so that four layers lie {depth} deep.",
+        "{cloth}: fold the end back {sides}, {along} from end to fold, then once along, so that four layers lie {depth} deep.",
     ),
     "layers": (
         "Check {layers} and {depth}",
@@ -216,6 +216,10 @@ SAID: Mapping[str, str] = {
     "at_hip": "hip",
     "at_skirt_waist": "skirt waist",
     "at_skirt_hip": "hip",
+    "sides_in": "right sides together",
+    "sides_out": "wrong sides together, the print outside",
+    "edge_over": "upper",
+    "edge_under": "lower",
     "fold_to_edge": "fold to edge at {length}",
     "edge_to_edge": "edge to edge at {length}",
     "down_middle": "top to bottom through the middle {length}",

@@ -18,27 +18,27 @@ FRENCH: Mapping[str, tuple[str, str]] = {
     "open": ("Étendre ouvert, endroit {face}", "{cloth} : une couche, endroit {face}, droit fil le long de la table, sans pli."),
     "lengthwise": (
         "Plier une fois en long",
-        "{cloth} : pliez endroit contre endroit dans la longueur, lisière sur lisière : la couche pliée a {depth} de profondeur.",
+        "{cloth} : pliez {sides} dans la longueur, lisière sur lisière : la couche pliée a {depth} de profondeur.",
     ),
     "off_centre": (
         "Plier en long, {depth} de profondeur",
-        "{cloth} : pliez endroit contre endroit en long, la lisière du dessus à {depth} du pli ; le reste garde une couche.",
+        "{cloth} : pliez {sides} en long, la lisière {edge} à {depth} du pli ; le reste garde une couche.",
     ),
     "crosswise": (
         "Plier une fois en travers",
-        "{cloth} : rabattez le bout endroit contre endroit, {along} du bout au pli, lisières sur lisières.",
+        "{cloth} : rabattez le bout {sides}, {along} du bout au pli, lisières sur lisières.",
     ),
     "quarters_along": (
         "Plier en quatre en long",
-        "{cloth} : pliez au milieu, endroit contre endroit : le milieu devant. Amenez ce pli à {short} des bords libres.",
+        "{cloth} : pliez au milieu, {sides} : le milieu devant. Amenez ce pli à {short} des bords libres.",
     ),
     "quarters_across": (
         "Plier en quatre en travers",
-        "{cloth} : coupez {whole}. Pliez en travers au milieu, endroit contre endroit : milieu devant. Amenez ce pli à {short} des bouts.",
+        "{cloth} : coupez {whole}. Pliez en travers au milieu, {sides} : milieu devant. Amenez ce pli à {short} des bouts.",
     ),
     "crossed_four": (
         "Plier en travers, puis en long",
-        "{cloth} : rabattez le bout endroit contre endroit, {along} du bout au pli, puis une fois en long : quatre couches sur {depth}.",
+        "{cloth} : rabattez le bout {sides}, {along} du bout au pli, puis une fois en long : quatre couches sur {depth}.",
     ),
     "layers": (
         "Vérifier {layers} et {depth}",
@@ -207,6 +207,8 @@ SAID: Mapping[str, str] = {
     "letter_motif": "{letter} le motif", "letter_side": "{letter} côté à {level}",
     "at_bust": "la poitrine", "at_waist": "la taille", "at_hip": "la hanche",
     "at_skirt_waist": "la taille de la jupe", "at_skirt_hip": "la hanche",
+    "sides_in": "endroit contre endroit", "sides_out": "envers contre envers, le motif dehors",
+    "edge_over": "du dessus", "edge_under": "du dessous",
     "fold_to_edge": "du pli au bord à {length}", "edge_to_edge": "de bord à bord à {length}",
     "down_middle": "de haut en bas au milieu {length}",
     "need_shrunk": "d'abord lavé ou décati, comme sera la robe", "need_square": "le bout est d'équerre",

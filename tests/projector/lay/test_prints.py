@@ -7,14 +7,17 @@ import pytest
 
 from projector.api import pieces_for
 from projector.garment.pieces import Garment
-from projector.lay.cloth import Budget, Cloth
+from projector.lay.bays import fold_cloth
+from projector.lay.cloth import Budget, Cloth, Flaw
 from projector.lay.errors import ClothTooSmall
+from projector.lay.held import flaw_on_plies
 from projector.lay.lay import Plan, Up
 from projector.lay.print_place import Motif, along_edge, at_row, matched, side_crosses, where_printed
 from projector.lay.stage import Ask, lay_out
 from projector.steps.given import garment_from_json
 from tests.lay_checker.check import faults
 from tests.lay_checker.prints import crosses, print_faults
+from tests.lay_checker.unfolded import flaws_on_plies, unfolded_faults
 from tests.projector.lay.made_up import TOOLS, told
 
 BODY = {"bust": 920.0, "waist": 740.0, "hip": 990.0, "nape_waist": 400.0, "stature": 1650.0, "upper_arm": 290.0, "wrist": 165.0}
@@ -91,3 +94,23 @@ def test_side_seams_have_crosses_of_their_own_at_bust_waist_and_hip(dress: Garme
                 assert side.point[1] == pytest.approx(dress.piece(side.piece).levels[each.level]), "at its level"
                 assert at_row(edge, side.point[1]) is not None
         assert down[0] == pytest.approx(down[1], abs=0.6)
+
+
+@pytest.mark.parametrize("plan", ["lengthwise", "off_centre"])
+@pytest.mark.parametrize("y_mm", [80.0, 1000.0, 1350.0])
+def test_a_flaw_of_a_matched_print_is_found_on_the_layer_that_shows_it(dress: Garment, plan: Plan, y_mm: float) -> None:
+    """Right side out the upper layer runs as the lower one does right side in: judged on the unfolded cloth."""
+    flaw = Flaw(bundle=0, x_mm=500.0, y_mm=y_mm, along_mm=60.0, across_mm=60.0)
+    cloth = Cloth("main", 1500.0, up="along", repeat_along_mm=160.0, flaws=(flaw,))
+    lay = told(lay_out(dress, {"main": cloth}, Ask(plan, Budget(2, 1)), TOOLS))
+    on_plies = flaws_on_plies(lay, [{"bundle": 0, "x": 500.0, "y": y_mm, "along": 60.0, "across": 60.0}])
+    assert faults(lay, told(dress), on_plies) == []
+    assert unfolded_faults(lay) == []
+    depth = lay["fold"]["regions"][0]["y"][1]
+    ours: dict[str, list[float]] = {}
+    for bay in fold_cloth(cloth, plan, 0, depth, is_print_out=True).bays:
+        shown = flaw_on_plies(fold_cloth(cloth, plan, 0, depth, is_print_out=True), bay, flaw)
+        ours |= {ply: [round(n, 3) for n in (box[1], box[3])] for ply, box in zip(bay.plies, shown, strict=True) if box is not None}
+    theirs = {one["ply"]: sorted({round(y, 3) for _, y in one["outline"]}) for one in on_plies}
+    assert ours == theirs
+    assert len(ours) == 1

@@ -199,3 +199,14 @@ def test_without_a_repeat_the_window_is_the_motifs_own_piece(plan: Plan) -> None
     outlines = [Polygon(placed["outline"]) for placed in lay["placed"] if placed["piece"] == "front centre"]
     assert min(outline.distance(Point(x, y)) for outline in outlines) < ON_LINE_MM
     assert not any(before["op"] == "cut" for before in steps[: steps.index(step)])
+
+
+@pytest.mark.parametrize("plan", ["lengthwise", "off_centre"])
+def test_a_placed_print_lies_outside(plan: Plan) -> None:
+    """R6: folded right side out where the print is placed or matched, and said so; plain cloth right side in."""
+    lay, _, steps, _ = made("princess", plan, 0.0)
+    assert {region["ply"][0]["face"] for region in lay["fold"]["regions"]} == {"right"}
+    fold = next(step["say"] for step in steps if step["op"] == "fold")
+    assert "wrong sides together, the print outside" in fold
+    plain = lay_out(garment("middle", STYLES["princess"]), {"main": Cloth("main", 1500.0)}, Ask(plan, Budget(1, 1)), search_tools())
+    assert plain.regions[0].ply[0].face == "wrong"
