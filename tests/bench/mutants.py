@@ -27,6 +27,7 @@ import pytest
 from tests.bench.forked import Loop, Test, change_loaded, first_failure, in_child, noted
 from tests.bench.numbers import Number, changed, numbers
 from tests.bench.searched import reason
+from tests.bench.searched_drafts import reason as draft_reason
 
 PATIENCE = 40
 """A child may take this many times the seconds its tests were measured at: the machine may be busy."""
@@ -155,7 +156,7 @@ def _try_all(said: argparse.Namespace, root: Path, wanted: list[Number], items: 
     print(f"{len(tests)} of {len(items)} tests, {sum(test.seconds for test, _ in tests):.0f} s", flush=True)
     tried = survived = 0
     for number in wanted:
-        if why := reason(number.file, number.name):
+        if why := reason(number.file, number.name) or draft_reason(number.file, number.name):
             print(f"{number.file}:{number.line}:{number.name}: {why}", flush=True)
             continue
         chosen_items, seconds = chosen(root, number, tests, said.within)

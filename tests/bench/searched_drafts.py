@@ -1,0 +1,54 @@
+"""Numbers of body, draft and garment that no test need notice, each with its reason; as in searched.py, which holds the other stages'."""
+
+from collections.abc import Mapping
+
+ROUNDING = "of the arithmetic or of flattened curves: far under the 0.05 mm that is promised"
+TRIED = "tried in order until what comes out keeps its limits; the limits are tested and the checker holds them"
+BOUND = "a bound on a loop that settles long before"
+NEVER = "never decides: "
+WAY = "how a line is led that nothing is measured against; smooth corners and equal seams are checked"
+
+UNNOTICED: Mapping[str, str] = {
+    **{
+        f"projector/{name}": ROUNDING
+        for name in (
+            "draft/curve.py:TURN_PER_STEP", "draft/curve.py:CHORD_MM", "draft/curve.py:STEP_MAX", "draft/curve.py:END_STEP",
+            "draft/curve.py:_PLACES", "draft/frame.py:FLATTENED_BUST_MM", "draft/frame.py:FLATTENED_WAIST_MM",
+            "draft/skirt.py:FLATTENED_HIP_MM", "draft/sleeve.py:FLATTENED_CAP_MM", "draft/ring.py:ARC_STEP",
+            "draft/sleeve_fuller.py:PARTS", "draft/bodice_darts.py:INSIDE_MM", "draft/bodice_front.py:WALK_MM",
+            "draft/neck_room.py:WALK_MM", "garment/lines.py:ON_LINE_MM", "garment/lines.py:NO_STEP_MM", "garment/facing.py:OFF_CENTRE_MM",
+            "garment/facing.py:CRUMB_MM", "garment/make_piece.py:DECIMALS", "draft/skirt_panels.py:SNAP_MM",
+        )
+    },
+    **{
+        f"projector/{name}": TRIED
+        for name in (
+            "draft/bodice_front.py:STRETCH_MOST", "draft/bodice_front.py:SHRINK_MOST", "draft/bodice_front.py:TOP_SHARES[1]",
+            "draft/bodice_front.py:TOP_SHARES[2]", "draft/bodice_front.py:TOP_SHARES[4]", "draft/bodice_front.py:TOP_SHARE_STEP",
+            "draft/bodice_front.py:BUST_TILTS_DEG", "draft/inset.py:FLATTER", "draft/inset.py:SHALLOWER_MM", "draft/neck.py:SHALLOW_HANDLES",
+            "draft/sleeve_styles.py:SPREADS_MM[1]", "garment/facing.py:LOWER_HANDLES", "garment/facing.py:FLATTER_HANDLES",
+            "garment/facing.py:NECK_WIDEST_MM",
+        )
+    },
+    "projector/draft/bodice.py:ROUNDS_MAX": BOUND,
+    "projector/body/stand_ins.py:ROUNDS": BOUND,
+    "projector/draft/neck_room.py:NARROWED_TIMES": "halvings of a neck that gives way: from 1 mm of 120 on",
+    "projector/draft/bodice_darts.py:WAIST_DART_LEAST_MM": NEVER + "a front waist dart is none or over 4 mm, since the front takes 4 more",
+    "projector/draft/sleeve.py:CAP_SHARE_REFUSED": NEVER + "the governor has made the armhole large enough before",
+    "projector/draft/sleeve.py:CAP_EASE_MOST_MM": NEVER + "the style's range ends there too",
+    "projector/draft/skirt.py:SIDE_RAISE_MOST_MM": NEVER + "0.28 of the most that a side takes in is as much; a fitting's sides are its own",
+    "projector/draft/neck_room.py:BACK_NECK_MOST_MM": NEVER + "the style's range ends there too, and a head passes before",
+    "projector/draft/waistline.py:NOTHING_TO_TAKE_MM": "the skirt takes its length from here: seams meet whatever it is",
+    "projector/body/mix_ups.py:_FINEST_MM": "which of two proposals comes first; with none readable all are tried",
+    "projector/body/mix_ups.py:_PER_STATURE": "no front length that is possible lies 1.9 times off",
+    "projector/garment/cut_line.py:REACH_MM": "further than any allowance",
+    "projector/garment/cut_line.py:_RANK": "an order: any number above the others' says the same",
+    "projector/garment/cut_line.py:STRAIGHT_ON": WAY,
+    "projector/garment/lines.py:EASED_OVER_MM": WAY,
+}  # fmt: skip
+"""FILE:NAME, or FILE:NAME[PLACE] for one number of several, to why it may change."""
+
+
+def reason(file: str, name: str) -> str:
+    """Why this number may change; empty where a test should notice."""
+    return UNNOTICED.get(f"{file}:{name}") or UNNOTICED.get(f"{file}:{name.partition('[')[0]}", "")
