@@ -31,7 +31,7 @@ NEEDS_LAY = {"ticket", "card", "lay"}
 def fold_words(lay: Lay, unit: Unit) -> list[str]:
     """How each cloth is folded, amounts as her tape reads them: a line a cloth."""
     told = []
-    for one in (lay, *lay.others.values()):
+    for one in lay.lays:
         layers = max(len(region.ply) for region in one.regions)
         how = " ".join(step.words for step in fold_steps(one, unit=unit))
         told.append(f"{one.cloth.name}: {how} {layers} {'layers' if layers > 1 else 'layer'}, {cloth_text(one.cloth_needed_mm)}.")
@@ -81,7 +81,7 @@ def ticket_of(made: Made, how: str) -> Ticket:
     used = {key: each for key, each in body.measures.items() if key not in unused}
     told = {BY_KEY[key].trade: each for key, each in used.items()}  # as the shop takes it and as it is drafted: one row
     rows = [TicketMeasure(words, each.mm, each.origin == "stand_in") for words, each in told.items()]
-    lays = (made.lay, *made.lay.others.values())
+    lays = made.lay.lays
     costs = {one.cloth.name: cost_words(order.cloths.get(one.cloth.name), taken_mm(one)) for one in lays}
     return Ticket(
         client=order.client.name,

@@ -50,10 +50,10 @@ def pushed_apart(laid: Lay, old: Garment, lay: Lay, steps: Sequence[Step], done:
 
     `laid`: `lay` with the changed pieces, in the same order. A pushed piece must lie on cloth that is still there.
     """
-    every = (lay, *lay.others.values())
+    every = lay.lays
     cut = {one.cloth.name: copies for one, copies in copies_cut(old, lay, steps, done)}
     begun = {copy.kept.piece.name for copies in cut.values() for copy in copies if copy.is_begun}
-    eased_all = [_nearer_the_end(eased(one, begun)) for one in (laid, *laid.others.values())]
+    eased_all = [_nearer_the_end(eased(one, begun)) for one in laid.lays]
     faults = [fault for one in eased_all for fault in faults_of(one)]
     for before, after in zip(every, eased_all, strict=True):
         have = {(id(copy.kept.placed), copy.ply): copy.have for copy in cut.get(before.cloth.name, ())}

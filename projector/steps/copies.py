@@ -58,7 +58,7 @@ def copies_cut(garment: Garment, lay: Lay, steps: Sequence[Step], done: Collecti
     """Every cloth that something was cut of, with all copies that lie on it."""
     facts = [step for number, step in enumerate(steps) if number in done and step.is_fact and not step.is_again]
     told = []
-    for one in (lay, *lay.others.values()):
+    for one in lay.lays:
         mine = [step for step in facts if step.cloth == one.cloth.name and step.through]
         if mine:
             told.append((one, _copies(one, keep(garment.as_cut(), one), mine)))

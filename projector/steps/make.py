@@ -39,7 +39,7 @@ def make_steps(
     number, later, garment = {piece.name: place for place, piece in enumerate(garment.pieces, 1)}, garment, garment.as_cut()
     told: list[Step] = []
     held: list[tuple[Bench, list[Kept]]] = []
-    for one in sorted((lay, *lay.others.values()), key=lambda each: each.cloth.name != first):
+    for one in sorted(lay.lays, key=lambda each: each.cloth.name != first):
         kept = keep(garment, one)
         every = stacks(kept, one)
         refuse_strips_on_pieces(one.binding, kept)
