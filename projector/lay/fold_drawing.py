@@ -47,7 +47,7 @@ def fold_steps(lay: Lay, unit: Unit = "mm") -> tuple[FoldStep, ...]:
     """Edge by edge, amounts as her tape reads them; the first length laid on, the others are folded alike. x along the cloth, y
     across it from one selvedge, as it lies right side up before folding."""
     region, sides = lay.regions[0], _sides(lay)
-    width, along = lay.cloth.width_mm, _flat_length(lay, region)
+    width, along = lay.cloth.width_mm, lay.flat_mm(region)
     flat = _rect(along, width)
     if lay.plan == "open":
         return (FoldStep("Open, right side up.", flat, (), ((0.0, 0.0), (0.0, 0.0))),)
@@ -128,15 +128,6 @@ def _quarters(lay: Lay, region: Region, along: float, width: float, unit: Unit) 
             face=f"{region.ply[0].face} side up",
         ),
     )
-
-
-def _flat_length(lay: Lay, region: Region) -> float:
-    x = region.x[1] - region.x[0]
-    if lay.plan in ("crosswise", "crossed_four"):
-        return 2 * x
-    if lay.plan == "quarters_across":
-        return sum(ply.x[1] - ply.x[0] for ply in region.ply)
-    return x
 
 
 def end_view(lay: Lay, layer_mm: float = 14.0) -> EndView:
