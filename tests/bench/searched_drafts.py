@@ -25,9 +25,9 @@ UNNOTICED: Mapping[str, str] = {
         for name in (
             "draft/bodice_front.py:STRETCH_MOST", "draft/bodice_front.py:SHRINK_MOST", "draft/bodice_front.py:TOP_SHARES[1]",
             "draft/bodice_front.py:TOP_SHARES[2]", "draft/bodice_front.py:TOP_SHARES[4]", "draft/bodice_front.py:TOP_SHARE_STEP",
-            "draft/bodice_front.py:BUST_TILTS_DEG", "draft/inset.py:FLATTER", "draft/inset.py:SHALLOWER_MM", "draft/neck.py:SHALLOW_HANDLES",
-            "draft/sleeve_styles.py:SPREADS_MM[1]", "garment/facing.py:LOWER_HANDLES", "garment/facing.py:FLATTER_HANDLES",
-            "garment/facing.py:NECK_WIDEST_MM",
+            "draft/bodice_front.py:BUST_TILTS_DEG", "draft/inset.py:FLATTER", "draft/inset.py:SHALLOWER_MM",
+            "draft/neck.py:SHALLOW_HANDLES", "draft/sleeve_styles.py:SPREADS_MM[1]", "garment/facing.py:LOWER_HANDLES",
+            "garment/facing.py:FLATTER_HANDLES", "garment/facing.py:NECK_WIDEST_MM",
         )
     },
     "projector/draft/bodice.py:ROUNDS_MAX": BOUND,
@@ -36,7 +36,7 @@ UNNOTICED: Mapping[str, str] = {
     "projector/draft/bodice_darts.py:WAIST_DART_LEAST_MM": NEVER + "a front waist dart is none or over 4 mm, since the front takes 4 more",
     "projector/draft/sleeve.py:CAP_SHARE_REFUSED": NEVER + "the governor has made the armhole large enough before",
     "projector/draft/sleeve.py:CAP_EASE_MOST_MM": NEVER + "the style's range ends there too",
-    "projector/draft/skirt.py:SIDE_RAISE_MOST_MM": NEVER + "0.28 of the most that a side takes in is as much; a fitting's sides are its own",
+    "projector/draft/skirt.py:SIDE_RAISE_MOST_MM": NEVER + "0.28 of the most that a side takes in is as much",
     "projector/draft/neck_room.py:BACK_NECK_MOST_MM": NEVER + "the style's range ends there too, and a head passes before",
     "projector/draft/waistline.py:NOTHING_TO_TAKE_MM": "the skirt takes its length from here: seams meet whatever it is",
     "projector/body/mix_ups.py:_FINEST_MM": "which of two proposals comes first; with none readable all are tried",
