@@ -20,7 +20,7 @@ UNNOTICED: Mapping[str, str] = {
     "projector/steps/make.py:MOST_PASSES": "no cloth is pulled to and fro so often; a bound on a loop",
     "projector/lay/board.py:HAIR_MM": ROUNDING,
     "projector/lay/lattice.py:TOUCH_MM": ROUNDING,
-    "projector/lay/first_cut.py:FAR_MM": "further than any cloth",
+    "projector/lay/shapes.py:FAR_MM": "further than any cloth",
     "projector/lay/quarters.py:STEP_MM": "pieces of a stack are moved apart in such steps until the gap is kept; the gap is checked",
     "projector/lay/again.py:MOST_PUSHES": "a bound on a loop; what is wrong afterwards is told",
     "projector/lay/wanted.py:CROWDED": SEARCH,

@@ -1,17 +1,20 @@
 """Paper blocks traced on the table: within 1 mm of the truth, corners kept; what cannot be traced is refused with the reason."""
 
 from pathlib import Path
+from types import SimpleNamespace
 
 import cv2
 import numpy as np
 import pytest
 from shapely import Polygon
 
+from calibration import flat_photo as flattening
 from calibration.errors import Refused
 from calibration.flat_photo import MM_PER_PX, FlatPhoto, flat_photo
-from calibration.frame import frame_picture
+from calibration.frame import frame_board, frame_picture
 from calibration.lamp_lens import Array
 from calibration.outlines import Outline, outlines_in
+from calibration.table import Table
 from tests.calibration.exact import exact_table
 from tests.virtual_table import LANDSCAPE_3MP, LANDSCAPE_12MP, good, photographs, poor, truth_of
 from tests.virtual_table.blocks import arc, bodice_block, sleeve_block, with_blocks
@@ -154,3 +157,26 @@ def test_a_piece_near_the_light_s_edge_is_thought_cut_off(inside: float, is_cut_
             outlines_in(flat)
     else:
         assert len(outlines_in(flat)) == 1
+
+
+@pytest.mark.parametrize(("off_mm", "fits"), [(0.28, True), (0.32, False)])
+def test_a_photograph_whose_spots_lie_off_the_map_does_not_fit(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, off_mm: float, fits: bool
+) -> None:
+    """0.3 mm at 95 % of the spots, a third of the millimetre asked of an outline: the lamp was moved since."""
+    table = Table.demonstration((1920, 1080))
+    on = frame_board(table.size).spots.reshape(-1, 2)
+    turn = np.random.default_rng(1).uniform(0.0, 2 * np.pi, len(on))
+    cv2.imwrite(str(tmp_path / "a.png"), np.full((1800, 3000, 3), 90, np.uint8))
+
+    def seen(far_mm: float) -> None:
+        at = 2.0 * (table.mm_from_px(on) + 40.0 + far_mm * np.column_stack([np.cos(turn), np.sin(turn)]))
+        monkeypatch.setattr(flattening, "look_for_spots", lambda *_: SimpleNamespace(on=on, at=at, stuck=()))
+
+    seen(0.1)
+    seen(0.1 * off_mm / flat_photo(tmp_path / "a.png", table).left_mm)  # the map bends a little towards them
+    if fits:
+        assert flat_photo(tmp_path / "a.png", table).left_mm == pytest.approx(off_mm, rel=0.05)
+    else:
+        with pytest.raises(Refused, match="does not fit this table"):
+            flat_photo(tmp_path / "a.png", table)
