@@ -32,6 +32,7 @@ UNNOTICED: Mapping[str, str] = {
     },
     "projector/draft/bodice.py:ROUNDS_MAX": BOUND,
     "projector/body/stand_ins.py:ROUNDS": BOUND,
+    "projector/draft/neck.py:BACK_HOLLOWS_MM": "steps of a back neck that gives way, the least of them that will do",
     "projector/draft/neck_room.py:NARROWED_TIMES": "halvings of a neck that gives way: from 1 mm of 120 on",
     "projector/draft/bodice_darts.py:WAIST_DART_LEAST_MM": NEVER + "a front waist dart is none or over 4 mm, since the front takes 4 more",
     "projector/draft/sleeve.py:CAP_SHARE_REFUSED": NEVER + "the governor has made the armhole large enough before",
