@@ -40,7 +40,7 @@ def lay_from_json(told: Told) -> Lay:
         float(told.get("cloth_needed_mm", 0.0)), float(told.get("utilisation", 0.0)), int(told.get("trials", 0)),
         int(told.get("seed", 0)), tuple(told.get("why", ())),
         {name: lay_from_json(one) for name, one in told.get("others", {}).items()},
-        _binding(told["binding"]) if told.get("binding") else None,
+        _binding(told.get("binding") or {}),
     )  # fmt: skip
 
 
@@ -48,7 +48,10 @@ def _parts(told: Sequence[Told]) -> tuple[Part, ...]:
     return tuple(Part(one["bundle"], tuple(one["rect"]), one["slide_from"], _line(one.get("spots", ()))) for one in told)  # type: ignore[arg-type]
 
 
-def _binding(told: Told) -> Binding:
+def _binding(told: Told) -> Binding | None:
+    """None where there is none, and in a lay of the days when strips stood on paper only."""
+    if "part_of" not in told:
+        return None
     strips = tuple(_line(strip) for strip in told["strips"])
     return _only(Binding, told, strips=strips, part_of=tuple(told["part_of"]), parts=_parts(told["parts"]))  # type: ignore[no-any-return]
 

@@ -217,7 +217,7 @@ SAID: Mapping[str, str] = {
     "at_skirt_waist": "skirt waist",
     "at_skirt_hip": "hip",
     "sides_in": "right sides together",
-    "sides_out": "wrong sides together, the print outside",
+    "sides_out": "wrong sides together (print outside)",
     "edge_over": "upper",
     "edge_under": "lower",
     "fold_to_edge": "fold to edge at {length}",

@@ -207,7 +207,7 @@ SAID: Mapping[str, str] = {
     "letter_motif": "{letter} le motif", "letter_side": "{letter} côté à {level}",
     "at_bust": "la poitrine", "at_waist": "la taille", "at_hip": "la hanche",
     "at_skirt_waist": "la taille de la jupe", "at_skirt_hip": "la hanche",
-    "sides_in": "endroit contre endroit", "sides_out": "envers contre envers, le motif dehors",
+    "sides_in": "endroit contre endroit", "sides_out": "envers contre envers (motif dehors)",
     "edge_over": "du dessus", "edge_under": "du dessous",
     "fold_to_edge": "du pli au bord à {length}", "edge_to_edge": "de bord à bord à {length}",
     "down_middle": "de haut en bas au milieu {length}",

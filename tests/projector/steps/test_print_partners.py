@@ -207,6 +207,6 @@ def test_a_placed_print_lies_outside(plan: Plan) -> None:
     lay, _, steps, _ = made("princess", plan, 0.0)
     assert {region["ply"][0]["face"] for region in lay["fold"]["regions"]} == {"right"}
     fold = next(step["say"] for step in steps if step["op"] == "fold")
-    assert "wrong sides together, the print outside" in fold
+    assert "wrong sides together (print outside)" in fold
     plain = lay_out(garment("middle", STYLES["princess"]), {"main": Cloth("main", 1500.0)}, Ask(plan, Budget(1, 1)), search_tools())
     assert plain.regions[0].ply[0].face == "wrong"
