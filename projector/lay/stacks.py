@@ -14,6 +14,7 @@ from shapely.geometry import Polygon
 from projector.garment.pieces import Piece
 from projector.lay.bays import Bay
 from projector.lay.board import Spot
+from projector.lay.cloth import Light
 from projector.lay.first_cut import first_outline
 from projector.lay.shapes import Turn, fold_axis, line_of, ring_of, whole_outline
 from projector.lay.wanted import Job, Layer, ShapeBook, flat_option
@@ -22,14 +23,14 @@ WASTED = 0.5
 """A pair may lose so much of its cloth between the two outlines: opened out apart, each would lose its own size under it."""
 
 
-def over_each_other(jobs: Sequence[Job], bay: Bay, book: ShapeBook, one_way: Container[str]) -> list[Job]:
-    """The jobs with like fold pieces taken in pairs, the closest first, where the pair opened out fits across the bay.
+def over_each_other(jobs: Sequence[Job], bay: Bay, book: ShapeBook, one_way: Container[str], light: Light) -> list[Job]:
+    """The jobs with like fold pieces taken in pairs, the closest first, where the pair opened out fits across the bay and into the light.
 
     A pair is one job, its two pieces `apart` still hang on the fold or lie by themselves.
     """
     single = [job for job in jobs if job.piece.on_fold and job.piece.count == 1 and not job.apart]
     found = sorted(
-        (told for pair in combinations(single, 2) if (told := _pair(*pair, bay, book, one_way)) is not None),
+        (told for pair in combinations(single, 2) if (told := _pair(*pair, bay, book, one_way, light)) is not None),
         key=lambda told: (told[0], told[1].name),
     )
     taken: dict[str, Job] = {}
@@ -40,8 +41,8 @@ def over_each_other(jobs: Sequence[Job], bay: Bay, book: ShapeBook, one_way: Con
     return list({taken.get(job.name, job).name: taken.get(job.name, job) for job in jobs}.values())
 
 
-def _pair(a: Job, b: Job, bay: Bay, book: ShapeBook, one_way: Container[str]) -> tuple[float, Job] | None:
-    """How much of its cloth the pair loses, and its job; None when too much, too deep, or unlike. The smaller piece lies on top."""
+def _pair(a: Job, b: Job, bay: Bay, book: ShapeBook, one_way: Container[str], light: Light) -> tuple[float, Job] | None:
+    """How much of its cloth the pair loses, and its job; None when too much, too large, or unlike. The smaller piece lies on top."""
     if _kind(a.piece) != _kind(b.piece):
         return None
     top, under = sorted((a, b), key=lambda job: (job.area, job.name))
@@ -53,9 +54,10 @@ def _pair(a: Job, b: Job, bay: Bay, book: ShapeBook, one_way: Container[str]) ->
     outer = Polygon(both.exterior)
     area = top.area + under.area
     lost = (2.0 * float(outer.area) - area) / area
-    deep = both.bounds[2] - both.bounds[0] + bay.inset[1]
-    if lost > WASTED or deep > bay.top - bay.origin[1]:
-        return None
+    left, above_all, right, below_all = both.bounds
+    long, wide = below_all - above_all, right - left
+    if lost > WASTED or wide + bay.inset[1] > bay.top - bay.origin[1] or long > light.width_mm or wide > light.height_mm:
+        return None  # larger than the light, no order of cuts would be sure for two layers
     name = f"{top.piece.name} over {under.piece.name}"
     line = line_of(ring_of(outer))
     piece = Piece(name, "stack", top.piece.of, top.piece.cloth, False, 1, False, top.piece.grain_deg, (), line, line)

@@ -10,7 +10,7 @@ from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.lay import PLANS, Lay, Plan
 from projector.lay.print_place import Matched, Motif, matched, with_the_rest
 from projector.lay.refusals import most_telling, with_other_fold
-from projector.lay.task import Bench, Tools, lay_from
+from projector.lay.task import USUAL_LIGHT, Bench, Tools, lay_from
 
 SHARE = 12
 """Each plan first gets this part of the trials, the chosen one the rest."""
@@ -33,7 +33,7 @@ def cloth_named(cloths: Mapping[str, Cloth], name: str) -> Cloth:
     return cloths.get(name) or Cloth(name, ASSUMED_MM.get(name, ASSUMED_MM["lining"]))
 
 
-USUAL_BUDGET, USUAL_LIGHT = Budget(), Light()
+USUAL_BUDGET = Budget()
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,7 @@ def _helped(refusal: Refused, others: Sequence[Candidate], printed: Matched | No
 
 def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], ask: Ask, tools: Tools, is_top: bool = True, printed: Matched | None = None) -> Lay:
     """One cloth: every plan is looked at, one is recommended (or the plan asked for taken) and improved. Raises as `lay_out`."""
-    bench, trials, plan = Bench(cloth, printed=printed), ask.budget.trials, ask.plan
+    bench, trials, plan = Bench(cloth, printed=printed, light=ask.light), ask.budget.trials, ask.plan
     look = min(trials, max(LOOK_TRIALS, min(trials // SHARE, MOST_LOOK))) if plan is None else 1
     among = PLANS if is_top else PLAIN
     plans = among if plan is None or trials >= LOOK_TRIALS else (plan,)

@@ -57,17 +57,23 @@ class Tools:
     """The same for linings and interfacings, laid before the main cloth: they leave it most of the time."""
 
 
-NOTHING = Start()
+NOTHING, USUAL_LIGHT = Start(), Light()
 
 
 class Bench:
     """What all folds of one cloth share: outlines, convex parts, no-fit areas."""
 
     def __init__(
-        self, cloth: Cloth, one_way: frozenset[str] = frozenset(), step_mm: float | None = None, printed: Matched | None = None
+        self,
+        cloth: Cloth,
+        one_way: frozenset[str] = frozenset(),
+        step_mm: float | None = None,
+        printed: Matched | None = None,
+        light: Light = USUAL_LIGHT,
     ) -> None:
-        """one_way: pieces that may not be turned though the cloth allows it; step_mm: of the lattice; printed: a print to be placed."""
-        self.one_way, self.printed = one_way, printed
+        """one_way: pieces that may not be turned though the cloth allows it; step_mm: of the lattice; printed: a print to be placed;
+        light: what is lit at one time."""
+        self.one_way, self.printed, self.light = one_way, printed, light
         keys, step = count(), step_mm or cloth.usable_mm / STEPS
         self.repeats_mm = (cloth.repeat_along_mm, cloth.repeat_across_mm) if printed else (0.0, 0.0)
         steps = steps_for(self.repeats_mm, step)
@@ -145,7 +151,7 @@ def make_task(
         one_way |= frozenset(bench.printed.crosses)
     jobs = jobs_for(pieces, bays, bench.book, is_across, one_way)
     if not is_across and not bench.printed and is_fold_full(pieces, bays, bench.book):
-        jobs = over_each_other(jobs, bays[0], bench.book, one_way)
+        jobs = over_each_other(jobs, bays[0], bench.book, one_way, bench.light)
     every = [option for job in jobs for one in (job, *job.apart) for option in one.options]
     tallest = max((option.shape.size[1] for option in every), default=0.0)
     printed, motif = bench.printed, bench.printed.motif if bench.printed else None

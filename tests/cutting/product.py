@@ -52,7 +52,7 @@ def garment(body: str, style: Mapping[str, Any]) -> Garment:
 
 
 def _lay_cloth(cloth: Cloth, pieces: list[Piece], plan: Plan, light: Light) -> Lay:
-    found = try_plan(Bench(cloth), cloth, plan, pieces, 1, 1, Tools(random.Random))
+    found = try_plan(Bench(cloth, light=light), cloth, plan, pieces, 1, 1, Tools(random.Random))
     if found.task is None or found.done is None:
         assert found.refusal is not None
         raise found.refusal

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from shapely.geometry import Polygon
 
-from projector.lay.cloth import Cloth, Flaw
+from projector.lay.cloth import Cloth, Flaw, Light
 from projector.lay.task import Bench, Task, Tools, make_task, run_task
 from tests.cutting.product import as_files, garment, lay
 from tests.cutting.simulator import prove
@@ -49,6 +49,12 @@ def test_pieces_that_are_not_alike_never_lie_over_each_other() -> None:
 def test_a_pair_deeper_than_the_folded_cloth_hangs_on_the_fold() -> None:
     pieces = halves(2, wide=330.0)
     lay_made = laid(pieces, Cloth("main", 1000.0), "lengthwise", trials=4)
+    assert all(each.on_fold for each in lay_made.placed)
+
+
+@pytest.mark.parametrize("light", [Light(590.0, 800.0), Light(1400.0, 290.0)])
+def test_a_pair_larger_than_the_light_hangs_on_the_fold(light: Light) -> None:
+    lay_made = laid(halves(2), Cloth("main", 650.0), "lengthwise", trials=4, light=light)
     assert all(each.on_fold for each in lay_made.placed)
 
 
