@@ -163,7 +163,7 @@ def _length(figure: Figure, one: Lay, bundle: int) -> None:
         for fold in region.folds:
             figure.inks.append(Ink(tuple(at(x, y) for x, y in fold_ends(region, fold)), 6.0, ACCENT))
     figure.height_mm = top + high - low + 30.0
-    figure.width_mm = max(figure.width_mm, x1 - x0 + 80.0, 700.0)
+    figure.width_mm = max(figure.width_mm, x1 - x0 + 80.0, _wide(words, 20.0) + 80.0, 700.0)
 
 
 def fold_ends(region: Region, fold: Fold) -> Line:
@@ -239,10 +239,14 @@ def fold_figure(lay: Lay, unit: Unit = "mm") -> Figure:
 
 def _head(text: str, at: Point) -> Words:
     """As large as goes above one panel."""
+    return Words(text, at, min(32.0, max(EDGE_WORDS_MM, (PANEL_MM - 50.0) / _wide(text, 1.0))))
+
+
+def _wide(text: str, capital_mm: float) -> float:
+    """Width of a line of words, mm."""
     from projector.scene.text import outlined
 
-    room = (PANEL_MM - 50.0) / outlined(text, 1.0).width_mm
-    return Words(text, at, min(32.0, max(EDGE_WORDS_MM, room)))
+    return outlined(text, capital_mm).width_mm
 
 
 def _fold_panel(figure: Figure, step: FoldStep, number: int, corner: Point) -> None:
@@ -275,24 +279,20 @@ def _fold_panel(figure: Figure, step: FoldStep, number: int, corner: Point) -> N
 
 def _edge_words(figure: Figure, step: FoldStep, corner: Point, size: tuple[float, float]) -> None:
     """What each edge is and which side of the cloth is seen; inside the cloth, or beside it where the arrow leaves no room."""
-    from projector.scene.text import outlined
-
     (x, y), (wide, tall) = corner, size
     figure.words.append(Words(step.top, (x, y - 9.0), EDGE_WORDS_MM))
     figure.words.append(Words(step.bottom, (x, y + tall + 29.0), EDGE_WORDS_MM))
     figure.words.append(Words(step.face, (x + 12.0 if wide >= BESIDE_MM else x + wide + 16.0, y + 34.0), EDGE_WORDS_MM))
-    if outlined(step.left, EDGE_WORDS_MM).width_mm + 24.0 < 0.7 * wide and tall > 100.0:
+    if _wide(step.left, EDGE_WORDS_MM) + 24.0 < 0.7 * wide and tall > 100.0:
         figure.words.append(Words(step.left, (x + 12.0, y + tall - 14.0), EDGE_WORDS_MM))
 
 
 def _lines(text: str, capital_mm: float, wide_mm: float) -> list[str]:
     """Words in lines no wider than `wide_mm`."""
-    from projector.scene.text import outlined
-
     lines = [""]
     for word in text.split(" "):
         longer = f"{lines[-1]} {word}" if lines[-1] else word
-        if lines[-1] and outlined(longer, capital_mm).width_mm > wide_mm:
+        if lines[-1] and _wide(longer, capital_mm) > wide_mm:
             lines.append(word)
         else:
             lines[-1] = longer

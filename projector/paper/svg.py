@@ -131,6 +131,10 @@ def _within(span: Span, corner: Span) -> Span:
     return max(span[0], corner[0]), max(span[1], corner[1]), min(span[2], corner[2]), min(span[3], corner[3])
 
 
+LETTER_MM = 11.5
+"""A letter of the words above a lay is no wider on the average."""
+
+
 def lay_svg(lay: Lay, title: str) -> str:
     """Every cloth of the lay, one below the other, at true size; folds as heavy lines."""
     body, y, wide = "", GAP_MM, 0.0
@@ -140,5 +144,5 @@ def lay_svg(lay: Lay, title: str) -> str:
             words = f"{one.cloth.name}, length {bundle + 1}: {PLAN_WORDS[one.plan]}"
             body += f'<g transform="translate({GAP_MM - x0:.2f} {y + 30 + y1:.2f})">{drawn}</g>'
             body += f'<text x="{GAP_MM}" y="{y + 14:.2f}" font-size="20">{escape(words)}</text>'
-            y, wide = y + 30 + (y1 - y0) + GAP_MM, max(wide, x1 - x0)
+            y, wide = y + 30 + (y1 - y0) + GAP_MM, max(wide, x1 - x0, LETTER_MM * len(words))
     return document(body, wide + 2 * GAP_MM, y, title)

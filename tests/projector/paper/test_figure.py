@@ -10,8 +10,9 @@ from shapely.geometry import box
 from projector.lay.cloth import Cloth
 from projector.lay.lay import Plan
 from projector.paper.figure import ACCENT, CLOTH, as_png, as_svg, fold_figure, lay_figure
+from projector.paper.svg import lay_svg
 from projector.scene.text import outlined
-from tests.projector.lay.made_up import dress, laid
+from tests.projector.lay.made_up import dress, laid, piece
 
 
 @pytest.mark.parametrize(("plan", "folds"), [("open", 0), ("lengthwise", 1), ("quarters_along", 3)])
@@ -48,6 +49,15 @@ def test_no_words_stand_over_others(plan: Plan) -> None:
         wide = outlined(words.text, words.capital_mm).width_mm
         boxes.append(box(words.at[0] - wide / 2, words.at[1] - words.capital_mm, words.at[0] + wide / 2, words.at[1]))
     assert not [(a, b) for a, b in combinations(range(len(boxes)), 2) if boxes[a].intersection(boxes[b]).area > 0.0]
+
+
+def test_words_above_a_narrow_lay_are_whole() -> None:
+    lay = laid((piece("skirt", [(0, 0), (150, 0), (160, 500), (0, 500)], fold=True),), Cloth("main", 1200.0), "lengthwise", trials=1)
+    figure = lay_figure(lay)
+    assert all(each.at[0] + outlined(each.text, each.capital_mm).width_mm < figure.width_mm for each in figure.words if not each.is_middle)
+    drawn = lay_svg(lay, "title")
+    head = next(text for text in drawn.split(">") if text.startswith("main, length 1")).split("<")[0]
+    assert 60.0 + outlined(head, 0.714 * 20.0).width_mm < float(drawn.split('width="')[1].split("mm")[0])
 
 
 def test_folds_across_are_seen_from_the_selvedge() -> None:
