@@ -122,11 +122,13 @@ def _lengthwise(cloth: Cloth, name: str, bundle: int, depth: float, overhang: fl
 
 
 def _off_centre(cloth: Cloth, name: str, bundle: int, depth: float, overhang: float) -> FoldedCloth:
-    """The single layer begins beyond the upper layer's selvedge, which is never cut through."""
+    """The single layer begins beyond the upper layer's selvedge, which is never cut through; it goes on from the layer of its face, so
+    that a narrow selvedge leaves what is missing of the gap to be kept from there."""
     doubled = _doubled(cloth, name, bundle, depth)
     other = f"{name}s"
     start, stop = depth + cloth.selvedge_mm, cloth.usable_mm - depth
-    single = Bay(other, bundle, (ply_name(other, 1),), ("right",), (0,), (cloth.end_mm, start), (0.0, 0.0), stop)
+    inset = (0.0, max(0.0, cloth.gap_mm - cloth.selvedge_mm))
+    single = Bay(other, bundle, (ply_name(other, 1),), ("right",), (0,), (cloth.end_mm, start), inset, stop)
     bays = (doubled, single) if stop - start > 20.0 else (doubled,)
     return FoldedCloth("off_centre", cloth, bundle, bays, 1.0, 0.0, cloth.end_mm)
 

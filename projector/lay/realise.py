@@ -73,8 +73,14 @@ def faults_of(lay: Lay) -> list[str]:
     """Overlaps and gaps on the true outlines, in words; [] when the lay may be shown."""
     shapes = [(each, Polygon(each.outline)) for each in lay.placed]
     found = [f"{each.piece} crosses itself" for each, shape in shapes if not shape.is_valid]
+    alone = {region.bundle: region.ply[0].face for region in lay.regions if len(region.ply) == 1}  # goes on from the layer of its face
+    beside = {ply.id: f"length {region.bundle}" for region in lay.regions for ply in region.ply if ply.face == alone.get(region.bundle)}
+
+    def same(placed: Placed) -> set[str]:
+        return {beside.get(ply, ply) for ply in placed.on}
+
     for (a, shape_a), (b, shape_b) in combinations(shapes, 2):
-        if not set(a.on) & set(b.on):
+        if not same(a) & same(b):
             continue
         if shape_a.distance(shape_b) < lay.cloth.gap_mm - GAP_TOL_MM or shape_a.intersection(shape_b).area > 0.01:
             found.append(f"{a.piece} and {b.piece}: {shape_a.distance(shape_b):.2f} mm apart, {lay.cloth.gap_mm:g} wanted")

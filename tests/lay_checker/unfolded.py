@@ -34,9 +34,23 @@ def unfolded_faults(lay: Told) -> list[str]:
             found.append(f"{region['id']}: unfolds to {high_y - low_y:.1f} mm across")
         used[region["bundle"]] = max(used.get(region["bundle"], 0.0), high_x - low_x)
         found += _copies_faults(lay, region, ways, (low_x, high_x))
+    found += _neighbour_faults(lay)
     if abs(sum(used.values()) - lay["cloth_needed_mm"]) > 0.5:
         found.append(f"cloth_needed_mm says {lay['cloth_needed_mm']:.1f}, unfolded it is {sum(used.values()):.1f}")
     return found
+
+
+def _neighbour_faults(lay: Told) -> list[str]:
+    """A single layer beside a doubled part goes on from the layer of its own face: one cloth, and it lies as in the cloth frame."""
+    regions = lay["fold"]["regions"]
+    alone = {region["bundle"]: region["ply"][0]["face"] for region in regions if len(region["ply"]) == 1}
+    beside = {ply["id"]: region["bundle"] for region in regions for ply in region["ply"] if ply["face"] == alone.get(region["bundle"])}
+    here = [(placed, Polygon(placed["outline"]), {beside[ply] for ply in placed["on"] if ply in beside}) for placed in lay["placed"]]
+    return [
+        f"flat: {one['piece']} and {other['piece']} are {a.distance(b):.2f} mm apart, in regions beside each other"
+        for (one, a, bundle), (other, b, same) in combinations(here, 2)
+        if one["region"] != other["region"] and bundle & same and a.distance(b) < lay["cloth"]["gap_mm"] - TOL_MM
+    ]
 
 
 def _ways(region: Told) -> tuple[dict[str, Way], list[str]]:

@@ -144,6 +144,17 @@ def test_sliding_marks_lie_on_cloth_off_the_trimmed_selvedge() -> None:
     assert all(any(low <= y <= high for low, high in (doubled, single)) for y in marks), marks
 
 
+def test_off_the_middle_the_gap_is_kept_where_the_two_regions_meet() -> None:
+    """No selvedge to trim and a wide gap: what lies on the lower layer and what lies beside it are cut from one cloth."""
+    pieces = (
+        piece("skirt front", [(0, 0), (300, 0), (300, 600), (0, 600)], fold=True),
+        piece("band", [(0, 0), (390, 0), (390, 600), (0, 600)]),
+    )
+    lay = laid(pieces, Cloth("main", 1000.0, selvedge_mm=0.0, gap_mm=10.0), "off_centre", trials=3)
+    assert len(lay.regions) == 2
+    assert unfolded_faults(told(lay)) == []
+
+
 def test_an_error_is_of_the_family() -> None:
     assert issubclass(ClothTooSmall, Refused)
     assert issubclass(FoldRefused, Refused)
