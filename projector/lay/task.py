@@ -4,6 +4,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import count
 
+from shapely.affinity import translate
+from shapely.geometry import Polygon
+
 from projector.garment.pieces import Piece
 from projector.lay.bays import fold_cloth
 from projector.lay.board import HAIR_MM, Board, Spot
@@ -162,7 +165,18 @@ def make_task(
     fitting = _all_fitting(board, jobs, plan, cloth, bench.keys)
     task = Task(cloth, plan, board, fitting, bench.fine, bench.maps, bench.book, bench.fat_book, start_with(board, bench.fat_book, ()))
     spot = motif_spot(board, fitting, motif) if motif else None
-    return hold(task, [spot]) if spot is not None else task
+    if spot is None or (motif and motif.at is None and _is_on_flaw(task, spot)):  # then it lies wherever it is whole
+        return task
+    return hold(task, [spot])
+
+
+def _is_on_flaw(task: Task, spot: Spot) -> bool:
+    """Whether a piece held at the cut end would lie on what already lies there: flaws."""
+    own, *flaws = (
+        translate(Polygon(each.option.shape.ring), each.x, each.y)
+        for each in (spot, *(each for each in task.start.spots if each.option.bay == spot.option.bay))
+    )
+    return any(own.intersects(flaw) for flaw in flaws)
 
 
 def hold(task: Task, spots: Sequence[Spot]) -> Task:

@@ -7,7 +7,7 @@ from shapely.geometry import Polygon, box
 
 from calibration.errors import WrongInput
 from projector.lay.choose import off_centre_depths
-from projector.lay.cloth import Budget, Cloth, ClothCard, FlawCard, cloth_from_card, length_from_text
+from projector.lay.cloth import Budget, Cloth, ClothCard, Flaw, FlawCard, cloth_from_card, length_from_text
 from projector.lay.fold_drawing import end_view, fold_steps
 from projector.lay.lay import PLANS, Plan
 from projector.lay.needs import largest_rest, need_of
@@ -15,6 +15,7 @@ from projector.lay.print_place import Motif
 from projector.lay.stage import Ask, lay_out
 from projector.lay.together import Saving, together
 from tests.lay_checker.check import faults, phase_faults
+from tests.lay_checker.unfolded import flaws_on_plies
 from tests.projector.lay.made_up import TOOLS, dress, garment, laid, told
 
 
@@ -199,3 +200,12 @@ def test_the_fold_of_a_lay_on_the_second_length_alone_is_drawn() -> None:
     assert {region.bundle for region in lay.regions} == {1}
     assert len(fold_steps(lay)) == 1
     assert len(end_view(lay).plies) == 2
+
+
+def test_a_motifs_piece_is_not_put_on_a_flaw() -> None:
+    """Without a place for the motif its piece comes first, at the cut end; a flaw there sends it elsewhere."""
+    cloth = Cloth("main", 1500.0, flaws=(Flaw(0, 200.0, 60.0, 40.0, 40.0),))
+    pieces = dress(0.9)[:6]
+    lay = lay_out(garment(pieces), {"main": cloth}, Ask("open", Budget(2, 1), motif=Motif("skirt front", (0.0, 300.0))), TOOLS)
+    flaws = [{"x": 200.0, "y": 60.0, "along": 40.0, "across": 40.0, "bundle": 0}]
+    assert faults(told(lay), told(garment(pieces)), flaws_on_plies(told(lay), flaws)) == []
