@@ -116,11 +116,7 @@ def with_other_fold(refusal: Refused, other: tuple[Plan, float] | None, least: R
     told = copy(refusal)
     if other is not None:
         plan, used_mm = other
-        told.next_step = (
-            f"It goes {PLAN_WORDS[plan]}: {used_mm:.0f} mm ({yards_text(used_mm)}). Or {helps}."
-            if helps
-            else (f"It goes {PLAN_WORDS[plan]}: {used_mm:.0f} mm ({yards_text(used_mm)}).")
-        )
+        told.next_step = f"It goes {PLAN_WORDS[plan]}: {used_mm:.0f} mm ({yards_text(used_mm)}).{f' Or {helps}.' if helps else ''}"
     elif helps:
         nearest = "" if least is refusal else f" Nearest: {least.what}"
         told.next_step = f"No other fold goes with less.{nearest} T{helps[1:]}."
