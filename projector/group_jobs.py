@@ -101,9 +101,15 @@ def motif_as_on(first: Garment, motif: Motif, other: Garment) -> Motif | None:
 
 
 def work_out(group: Group, trials: int) -> GroupWork:
-    """Draft and lay everyone whose measures are settled. Raises what drafting and laying raise."""
+    """Draft and lay everyone whose measures are settled. Raises what drafting and laying raise.
+
+    A print is placed on the first person's dress: while her measures are doubtful nobody knows where it lies, and nobody is laid.
+    """
     settled = [person for person in group.people if not person.doubts]
     waiting = tuple(person for person in group.people if person.doubts)
+    if group.motif and group.people[0] in waiting:
+        why_not = f"The print is placed on {group.people[0].name}'s dress: nobody is laid before her measures are settled."
+        return GroupWork(group, (), waiting, None, why_not)
     garments = {person.tag: garment_of(person.order) for person in settled}
     first = next(iter(garments.values()), None)
     ready = []

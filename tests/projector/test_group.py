@@ -12,7 +12,7 @@ from projector.__main__ import app
 from projector.book import book as kept
 from projector.book.groups import load_group
 from projector.book.places import configs_folder
-from projector.group_jobs import motif_as_on, work_out
+from projector.group_jobs import cloth_words, motif_as_on, work_out
 from projector.lay.print_place import Motif
 from projector.making import garment_of
 from tests.projector.paper.reading import pages
@@ -81,6 +81,17 @@ def test_the_first_dress_s_motif_lies_as_far_from_the_same_level_on_every_body(b
         gaps.append(each.motif.point[1] - hip)
     assert gaps[0] == pytest.approx(gaps[1])
     assert motif_as_on(work.ready[0].garment, Motif("sleeve", (0.0, 0.0)), work.ready[1].garment) is None
+
+
+def test_a_print_on_a_dress_that_is_not_settled_lays_nobody(book: Path) -> None:
+    file = book / "groups" / "skirts.yaml"
+    told = file.read_text().replace("- client: marisol\n", "").replace("- client: noor\n", "- client: noor\n- client: marisol\n")
+    file.write_text(told + "motif: {piece: skirt front, point: [40, 300]}\n")
+    work = work_out(load_group("skirts", book), 3)
+    assert [person.tag for person in work.waiting] == [1]
+    assert work.ready == ()
+    assert "Noor" in work.why_not
+    assert cloth_words(work) == [work.why_not]
 
 
 def test_what_is_wrong_in_a_group_is_told_with_its_place(book: Path) -> None:
