@@ -7,6 +7,7 @@ from calibration.errors import WrongInput
 from calibration.units import length_text
 from projector.book.cards import MotifCard
 from projector.book.orders import Order
+from projector.lay.blocks import WAYS, By
 from projector.lay.cloth import Budget, Cloth
 from projector.lay.errors import ClothTooSmall
 from projector.lay.lay import Lay
@@ -38,6 +39,16 @@ def as_asked(order: Order, motif: str | None, binding: str | None) -> Order:
     return told if binding is None else replace(told, card=replace(told.card, binding=binding))
 
 
+def by_from(typed: str | None) -> By | None:
+    """How several dresses lie, as typed. Raises WrongInput."""
+    if typed is None:
+        return None
+    for by in WAYS:
+        if by == typed:
+            return by
+    raise WrongInput(f"{typed!r} is no way to lay several dresses.", f"There are {' and '.join(WAYS)}.", "Leave it out.")
+
+
 def shared_cloths(orders: Sequence[Order], is_pooled: bool) -> dict[str, Cloth]:
     """The first order's cloths; one it does not name is the next order's that does. is_pooled: of linings, interfacings and the like
     every order's lengths of the very same cloth count; the main cloth is the first order's alone."""
@@ -51,9 +62,10 @@ def shared_cloths(orders: Sequence[Order], is_pooled: bool) -> dict[str, Cloth]:
     return cloths
 
 
-def lay_together(orders: Sequence[Order], fold: str | None, budget: Budget, tools: Tools) -> tuple[Lay, Order, str]:
+def lay_together(orders: Sequence[Order], fold: str | None, budget: Budget, tools: Tools, by: By | None = None) -> tuple[Lay, Order, str]:
     """All orders' pieces in the first order's cloths, each piece named by its person; the first order with the cloths they were laid
-    on; and what that saves in words. Where its lining or interfacing in hand is too little, the other orders' lengths of it count too.
+    on; and what that saves in words. by: person after person or part after part, None: mixed, the least cloth. Where its lining or
+    interfacing in hand is too little, the other orders' lengths of it count too.
 
     Raises WrongInput for two persons of one name, else as `lay_of`.
     """
@@ -72,7 +84,7 @@ def lay_together(orders: Sequence[Order], fold: str | None, budget: Budget, tool
     if card is not None:
         piece = card.piece if ":" in card.piece else tagged(names[0], card.piece)
         motif = motif_on(group, piece, card.level, card.lower, orders[0].typed_unit, card.at)
-    ask = Ask(plan_from(fold), budget, motif=motif)
+    ask = Ask(plan_from(fold), budget, motif=motif, by=by)
     cloths = shared_cloths(orders, is_pooled=False)
     try:
         lay = lay_out(group, cloths, ask, tools)

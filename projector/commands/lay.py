@@ -17,6 +17,7 @@ def lay(
     trials: Annotated[int | None, typer.Option("--trials", help="how many lays are tried", min=1)] = None,
     seconds: Annotated[float | None, typer.Option("--seconds", help="stop after so many seconds, however many were tried", min=0.1)] = None,
     seed: Annotated[int, typer.Option("--seed", help="another number: another run of chance")] = 1,
+    by: Annotated[str | None, typer.Option("--by", help="several orders: person after person, or part after part; left out: mixed")] = None,
     book: Annotated[Path | None, typer.Option("--book", help="the book's folder")] = None,
 ) -> None:
     """Lay pieces on cloth: how to fold, where each piece lies, how much cloth it takes."""
@@ -27,7 +28,7 @@ def lay(
     from calibration.keep import keep
     from projector.book.orders import load_order
     from projector.lay.cloth import Budget
-    from projector.lay_group import as_asked, binding_told, lay_together, needs_told
+    from projector.lay_group import as_asked, binding_told, by_from, lay_together, needs_told
     from projector.lay_jobs import lay_outline_file, search_tools
     from projector.making import LAY_TRIALS, garment_of, lay_of
 
@@ -43,7 +44,7 @@ def lay(
         orders = [load_order(each, book) for each in order or ()]
         first = as_asked(orders[0], motif, binding)
         if len(orders) > 1:
-            found, first, saving = lay_together([first, *orders[1:]], fold, budget, tools)
+            found, first, saving = lay_together([first, *orders[1:]], fold, budget, tools, by_from(by))
             told.append(saving)
         else:
             found = lay_of(first, garment_of(first), fold, budget, tools)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from calibration.errors import Refused
 from calibration.units import yards_saved_text, yards_text
 from projector.garment.pieces import Piece
+from projector.lay.blocks import run_search
 from projector.lay.cloth import Cloth
 from projector.lay.errors import ClothTooShort, ClothTooSmall, FoldRefused
 from projector.lay.lay import PLANS, Plan
@@ -13,7 +14,7 @@ from projector.lay.print_place import Matched
 from projector.lay.quarters import stacked
 from projector.lay.refusals import PLAN_WORDS, most_telling
 from projector.lay.search import KeepGoing
-from projector.lay.task import Bench, Done, Task, Tools, make_task, run_task, run_with_closer
+from projector.lay.task import Bench, Done, Task, Tools, make_task
 
 LAYERS: dict[Plan, str] = {
     "open": "1 layer", "lengthwise": "2 layers", "off_centre": "2 layers and 1", "crosswise": "2 layers",
@@ -165,10 +166,10 @@ def _best_of(plan: Plan, tasks: Sequence[Task], trials: int, seed: int, tools: T
     each = 0 if len(tasks) == 1 else min(max(1, trials // len(tasks)), VARIANT_TRIALS)
     best = Candidate(plan)
     for task in tasks if each else ():
-        best = _better(best, task, lambda task=task: run_task(task, each, seed, tools))  # type: ignore[misc]
+        best = _better(best, task, lambda task=task: run_search(task, each, seed, tools, False))  # type: ignore[misc]
     if trials > each * len(tasks):
-        task, run = best.task or tasks[0], run_with_closer if is_last else run_task
-        best = _better(best, task, lambda: run(task, trials - each * len(tasks), seed, tools))
+        task = best.task or tasks[0]
+        best = _better(best, task, lambda: run_search(task, trials - each * len(tasks), seed, tools, is_last))
     return best
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from calibration.errors import Refused, WrongInput
 from projector.garment.pieces import Garment, Piece
+from projector.lay.blocks import By, blocks_of
 from projector.lay.choose import Candidate, recommend, try_plan, try_plans, why_lines
 from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.lay import PLANS, Lay, Plan
@@ -38,12 +39,14 @@ USUAL_BUDGET = Budget()
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """How to lay: the main cloth's fold (None: recommended), how hard to search, the light, and a motif to be placed."""
+    """How to lay: the main cloth's fold (None: recommended), how hard to search, the light, a motif to be placed, and whether several
+    dresses lie person after person, part after part, or mixed (None: least cloth)."""
 
     plan: Plan | None = None
     budget: Budget = USUAL_BUDGET
     light: Light = USUAL_LIGHT
     motif: Motif | None = None
+    by: By | None = None
 
 
 def lay_out(garment: Garment, cloths: Mapping[str, Cloth], ask: Ask, tools: Tools) -> Lay:
@@ -104,7 +107,8 @@ def _helped(refusal: Refused, others: Sequence[Candidate], printed: Matched | No
 
 def lay_cloth(cloth: Cloth, pieces: Sequence[Piece], ask: Ask, tools: Tools, is_top: bool = True, printed: Matched | None = None) -> Lay:
     """One cloth: every plan is looked at, one is recommended (or the plan asked for taken) and improved. Raises as `lay_out`."""
-    bench, trials, plan = Bench(cloth, printed=printed, light=ask.light), ask.budget.trials, ask.plan
+    bench = Bench(cloth, printed=printed, light=ask.light, blocks=blocks_of(pieces, ask.by))
+    trials, plan = ask.budget.trials, ask.plan
     look = min(trials, max(LOOK_TRIALS, min(trials // SHARE, MOST_LOOK))) if plan is None else 1
     among = PLANS if is_top else PLAIN
     plans = among if plan is None or trials >= LOOK_TRIALS else (plan,)

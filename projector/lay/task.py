@@ -73,10 +73,11 @@ class Bench:
         step_mm: float | None = None,
         printed: Matched | None = None,
         light: Light = USUAL_LIGHT,
+        blocks: tuple[frozenset[str], ...] = (),
     ) -> None:
         """one_way: pieces that may not be turned though the cloth allows it; step_mm: of the lattice; printed: a print to be placed;
-        light: what is lit at one time."""
-        self.one_way, self.printed, self.light = one_way, printed, light
+        light: what is lit at one time; blocks: names of pieces laid one block after the other."""
+        self.one_way, self.printed, self.light, self.blocks = one_way, printed, light, blocks
         keys, step = count(), step_mm or cloth.usable_mm / STEPS
         self.repeats_mm = (cloth.repeat_along_mm, cloth.repeat_across_mm) if printed else (0.0, 0.0)
         steps = steps_for(self.repeats_mm, step)
@@ -102,6 +103,8 @@ class Task:
     book: ShapeBook
     fat_book: ShapeBook
     start: Start = NOTHING
+    blocks: tuple[frozenset[str], ...] = ()
+    """Names of pieces that are laid before the next ones; () for all at once."""
 
     @property
     def area_mm2(self) -> float:
@@ -153,7 +156,7 @@ def make_task(
     if bench.printed:  # turned round, only the cross itself would keep step, and a motif would stand on its head
         one_way |= frozenset(bench.printed.crosses)
     jobs = jobs_for(pieces, bays, bench.book, is_across, one_way)
-    if not is_across and not bench.printed and is_fold_full(pieces, bays, bench.book):
+    if not (is_across or bench.printed or bench.blocks) and is_fold_full(pieces, bays, bench.book):
         jobs = over_each_other(jobs, bays[0], bench.book, one_way, bench.light)
     every = [option for job in jobs for one in (job, *job.apart) for option in one.options]
     tallest = max((option.shape.size[1] for option in every), default=0.0)
@@ -163,7 +166,8 @@ def make_task(
         board.phase_mm = (motif.at if motif else None) or (0.0, 0.0)
         jobs = [in_step(job, printed.crosses, board, bench.keys) for job in jobs]
     fitting = _all_fitting(board, jobs, plan, cloth, bench.keys)
-    task = Task(cloth, plan, board, fitting, bench.fine, bench.maps, bench.book, bench.fat_book, start_with(board, bench.fat_book, ()))
+    start = start_with(board, bench.fat_book, ())
+    task = Task(cloth, plan, board, fitting, bench.fine, bench.maps, bench.book, bench.fat_book, start, bench.blocks)
     spot = motif_spot(board, fitting, motif) if motif else None
     if spot is None or (motif and motif.at is None and _is_on_flaw(task, spot)):  # then it lies wherever it is whole
         return task
@@ -364,8 +368,9 @@ def _too_short(task: Task, have: float, most: float) -> ClothTooSmall:
     free = replace(task.cloth, lengths_mm=())
     endless = [replace(folded, cloth=free) for folded in task.board.folded[:1]]
     board = Board(endless, endless[0].bays, task.board.masks.grids, task.board.tallest)
-    flaws = start_with(board, task.fat_book, ())
-    begun = first_lay(board, _only_bays(task.jobs, len(endless[0].bays)), flaws, most)
+    bays = len(endless[0].bays)
+    held = [spot for spot in task.start.spots if not spot.job.is_flaw and spot.option.bay < bays]
+    begun = first_lay(board, _only_bays(task.jobs, bays), start_with(board, task.fat_book, held), most)
     return _too_long(task, begun[0].trial.used_mm if begun else None, have)
 
 

@@ -13,8 +13,14 @@ def tagged(person: str, piece: str) -> str:
     return f"{person}: {piece}"
 
 
-def together(garments: Mapping[str, Garment], by_part: bool = False) -> Garment:
-    """One garment of all persons' pieces, each named by person. by_part: fronts with fronts, else person after person.
+def person_of(name: str) -> str:
+    """Whose piece it is, by its name; empty for a dress alone."""
+    person, colon, _ = name.partition(":")
+    return person if colon else ""
+
+
+def together(garments: Mapping[str, Garment]) -> Garment:
+    """One garment of all persons' pieces, each named by person.
 
     Raises WrongInput for a name that cannot be told apart on a tag.
     """
@@ -22,9 +28,6 @@ def together(garments: Mapping[str, Garment], by_part: bool = False) -> Garment:
         if not person.strip() or ":" in person:
             raise WrongInput(f"{person!r} cannot stand on a tag.", "A name without colon is wanted.", "Give each person a name or number.")
     pieces = [_named(person, piece) for person, garment in garments.items() for piece in garment.pieces]
-    if by_part:
-        parts = list(dict.fromkeys(piece.part for piece in pieces))
-        pieces.sort(key=lambda piece: parts.index(piece.part))
     seams = [_seam(person, seam) for person, garment in garments.items() for seam in garment.seams]
     joins = [_join(person, join) for person, garment in garments.items() for join in garment.joins]
     warnings = [f"{person}: {warning}" for person, garment in garments.items() for warning in garment.warnings]

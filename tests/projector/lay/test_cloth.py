@@ -6,14 +6,17 @@ import pytest
 from shapely.geometry import Polygon, box
 
 from calibration.errors import WrongInput
+from projector.lay.blocks import By
 from projector.lay.choose import off_centre_depths
 from projector.lay.cloth import Budget, Cloth, ClothCard, Flaw, FlawCard, cloth_from_card, length_from_text
+from projector.lay.errors import ClothTooSmall
 from projector.lay.fold_drawing import end_view, fold_steps
 from projector.lay.lay import PLANS, Plan
 from projector.lay.needs import largest_rest, need_of
 from projector.lay.print_place import Motif
 from projector.lay.stage import Ask, lay_out
 from projector.lay.together import Saving, together
+from projector.lay_group import by_from
 from tests.lay_checker.check import faults, phase_faults
 from tests.lay_checker.unfolded import flaws_on_plies
 from tests.projector.lay.made_up import TOOLS, dress, garment, laid, told
@@ -129,6 +132,42 @@ def test_two_dresses_lie_together() -> None:
     assert "saves" in Saving(lay.cloth_needed_mm, apart).words
     with pytest.raises(WrongInput):
         together({"a:b": both})
+
+
+@pytest.mark.parametrize("by", ["person", "part"])
+@pytest.mark.parametrize("plan", ["open", "lengthwise"])
+def test_dresses_lie_person_after_person_or_part_after_part(by: By, plan: Plan) -> None:
+    """One after the other: the second dress lies further on in the mean and ends the lay; the first part of both begins it."""
+    both = together({"Ama": garment(dress(0.9)), "Efua": garment(dress(0.8))})
+    lay = lay_out(both, {"main": Cloth("main", 1500.0)}, Ask(plan, Budget(60, 1), by=by), TOOLS)
+    assert faults(told(lay), told(both)) == []
+    shapes = [(placed.piece, Polygon(placed.outline)) for placed in lay.placed]
+    if by == "part":
+        part = both.pieces[0].part
+        first = {piece.name for piece in both.pieces if piece.part == part}
+        assert len(first) == 2
+        assert max(shape.bounds[2] for name, shape in shapes if name in first) < lay.cloth_needed_mm / 3.0
+        return
+    own = {person: [shape for name, shape in shapes if name.startswith(person)] for person in ("Ama", "Efua")}
+    ends = [max(shape.bounds[2] for shape in some) for some in own.values()]
+    middles = [sum(shape.centroid.x * shape.area for shape in some) / sum(shape.area for shape in some) for some in own.values()]
+    assert ends[1] > ends[0]
+    assert middles[1] > middles[0] + 200.0
+
+
+def test_the_second_dress_that_finds_no_room_counts_the_first() -> None:
+    both = together({"Ama": garment(dress(0.9)), "Efua": garment(dress(0.8))})
+    with pytest.raises(ClothTooSmall) as refused:
+        lay_out(both, {"main": Cloth("main", 1500.0, lengths_mm=(1500.0,))}, Ask("lengthwise", Budget(20, 1), by="person"), TOOLS)
+    need = re.search(r"needs about (\d+) mm", refused.value.why)
+    assert need is not None
+    assert float(need[1]) > 2000.0
+
+
+def test_how_several_dresses_lie_is_one_of_two_words() -> None:
+    assert [by_from(None), by_from("person"), by_from("part")] == [None, "person", "part"]
+    with pytest.raises(WrongInput, match="person and part"):
+        by_from("colour")
 
 
 @pytest.mark.parametrize(
