@@ -1,7 +1,8 @@
 """Keeping a file so that nothing is lost: power cut, full disk, two programs, a person's own edit.
 
-One save, under a lock: the new text goes to `.versions/NAME/` (whole, fsync'd), then beside the file, then over it by
+One save under a lock: the new text goes to `.versions/NAME/` (whole, fsync'd), then beside the file, then over it by
 one rename, then the folder is fsync'd. After a cut at any moment the file is the old one whole or the new one whole.
+An output, of which no version is kept, goes the same way without lock and versions.
 A version's name carries its number and the start of its sha256, so that a torn version is known from the name alone.
 """
 
@@ -9,9 +10,11 @@ import contextlib
 import errno
 import hashlib
 import os
+import secrets
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from glob import escape
 from pathlib import Path
 from typing import TypeVar
 
@@ -103,16 +106,22 @@ def keep(path: Path, text: str | bytes, *, seen: str | None = None, versions_kep
     seen: the fingerprint under which the caller read the file (ABSENT: there was none); when the file is another by
     now, ChangedByAnother is raised and it is left alone. None: replace whatever is there.
     What is replaced always stays as a version, a person's own edit too. Missing folders are made, 0700; the file is 0600.
+    versions_kept 0 without `seen`: an output. Nothing of it is compared or kept, so no hidden folder is left beside it.
     Raises NotKept when the disk is full, the folder read-only or the lock held by another for 10 s.
     """
     data = text.encode("utf-8") if isinstance(text, str) else text
     path = Path(os.path.realpath(path))
+    if versions_kept == 0 and seen is None:
+        with _written(path):
+            _make_folders(path.parent)
+            _write_whole(path, data, _beside(path, f".{secrets.token_hex(4)}"))  # its own name: no lock keeps another program off
+        return fingerprint_of(data)
     with _written(path), _locked(path):
         old = _bytes_or_none(path)
         _refuse_changed(path, old, seen)
         if versions_kept > 0:
             _add_versions(path, [each for each in (old, data) if each is not None])
-        _write_whole(path, data)
+        _write_whole(path, data, _beside(path))
         _prune(path, versions_kept)
     return fingerprint_of(data)
 
@@ -144,7 +153,8 @@ def forget_kept(path: Path) -> list[Path]:
     path = Path(os.path.realpath(path))
     removed: list[Path] = []
     with _written(path), _locked(path):
-        left = [_beside(path), *_versions_of(path).glob(".*.new")]  # half a save, by a power cut
+        outputs = path.parent.glob(_beside(Path(escape(path.name)), ".*").name)
+        left = [_beside(path), *outputs, *_versions_of(path).glob(".*.new")]  # half a save, by a power cut
         for each in [path, *_all_versions(path), *left]:
             if each.exists():
                 each.unlink()
@@ -218,7 +228,8 @@ def _add_versions(path: Path, contents: list[bytes]) -> None:
         if there and there[0].stem.endswith(mark) and _is_whole(there[0]):
             continue
         number = int(there[0].name.split("-")[0]) + 1 if there else 1
-        _write_whole(folder / f"{number:08d}-{mark}{path.suffix}", data)
+        version = folder / f"{number:08d}-{mark}{path.suffix}"
+        _write_whole(version, data, _beside(version))
 
 
 def _prune(path: Path, count: int) -> None:
@@ -226,9 +237,8 @@ def _prune(path: Path, count: int) -> None:
         version.unlink()
 
 
-def _write_whole(path: Path, data: bytes) -> None:
-    beside = _beside(path)
-    beside.unlink(missing_ok=True)  # left by a power cut; the lock is ours
+def _write_whole(path: Path, data: bytes, beside: Path) -> None:
+    beside.unlink(missing_ok=True)  # left by a power cut; the lock, or the name, is ours
     handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
     try:
         with os.fdopen(handle, "wb") as file:
@@ -252,8 +262,8 @@ def _sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
-def _beside(path: Path) -> Path:
-    return path.with_name(f".{path.name}.new")
+def _beside(path: Path, mark: str = "") -> Path:
+    return path.with_name(f".{path.name}{mark}.new")
 
 
 def _versions_of(path: Path) -> Path:

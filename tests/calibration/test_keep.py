@@ -77,6 +77,27 @@ def test_twenty_versions_newest_first_private_to_the_owner(tmp_path: Path) -> No
     assert stat.S_IMODE(path.parent.stat().st_mode) == 0o700
 
 
+def test_an_output_leaves_nothing_beside_itself(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """No version, no lock, no hidden folder; a failed save leaves the old file alone; half of one goes with the file."""
+    path = tmp_path / "papers" / "ticket.pdf"
+    keep(path, b"old", versions_kept=0)
+    keep(path, b"new", versions_kept=0)
+    assert [file.name for file in path.parent.iterdir()] == ["ticket.pdf"]
+    assert stat.S_IMODE(path.parent.stat().st_mode) == 0o700
+
+    def full(handle: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(os, "fsync", full)
+        with pytest.raises(NotKept):
+            keep(path, b"newer", versions_kept=0)
+    assert path.read_bytes() == b"new"
+    assert [file.name for file in path.parent.iterdir()] == ["ticket.pdf"]
+    (path.parent / ".ticket.pdf.0a1b2c3d.new").write_bytes(b"new")  # as a power cut leaves it
+    assert len(forget_kept(path)) == 2
+
+
 def test_a_persons_edit_is_noticed_and_left_alone(tmp_path: Path) -> None:
     path = tmp_path / "c.yaml"
     seen = keep(path, "waist: 29\n", seen=ABSENT)
