@@ -45,9 +45,14 @@ class Entry:
     file: Path
 
 
+def clean_name(name: str) -> str:
+    """A name as the book writes it: single spaces, accents in one way of writing them (NFC)."""
+    return composed(" ".join(name.split()))
+
+
 def checked_name(name: str) -> str:
-    """A name that is a file name everywhere, accents in one way of writing them (NFC). Raises WrongInput."""
-    clean = composed(" ".join(name.split()))
+    """The clean name, which is a file name everywhere. Raises WrongInput."""
+    clean = clean_name(name)
     is_device = clean.partition(".")[0].strip().casefold() in DEVICES
     if not NAME.fullmatch(clean) or clean.endswith(".") or is_device or len(clean.encode()) > LONGEST_NAME_BYTES:
         raise WrongInput(
@@ -185,6 +190,10 @@ def document_text(file: Path) -> str:
 
 
 def keep_text(book: Path, kind: str, name: str, text: str, seen: str | None = None) -> Entry:
+    """Keep a card's text under a checked name. `seen`: the fingerprint it was read under; None: as it stands now.
+
+    Raises ChangedByAnother, NotKept.
+    """
     place = book / kind / f"{name}.yaml"
     if seen is None:
         seen = fingerprint_of(place.read_bytes()) if place.exists() else ABSENT
@@ -277,6 +286,7 @@ def copy(book: Path, name: str, new: str) -> Entry:
 
 
 def named(book: Path, name: str) -> Entry:
+    """The entry of that name, or of `KIND/NAME` where two kinds share it. Raises WrongInput with the nearest name."""
     kind, _, rest = name.partition("/")
     return entry(book, rest, kind) if rest and kind in KINDS else entry(book, name)
 

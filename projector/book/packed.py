@@ -11,17 +11,17 @@ import re
 import struct
 import time
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from calibration.errors import WrongInput
+from calibration.errors import TableError, WrongInput
 from calibration.keep import Damaged, keep, read_kept
 from calibration.records import record_from
 from calibration.table_file import table_from_text
 from calibration.yaml_reader import document_from, read_card, text_from
 from projector.book.beside import LARGEST_SOUND_BYTES, Note, sound_type
-from projector.book.book import KINDS, Entry, add_client, checked_name, entries, keep_text, kind_of, refuse_wrong
+from projector.book.book import KINDS, Entry, add_client, checked_name, clean_name, entries, keep_text, kind_of, refuse_wrong
 from projector.book.orders import client_from
 
 LARGEST_ZIP_BYTES = 256 * 1024 * 1024
@@ -42,6 +42,11 @@ class Moved:
     entries: list[Entry]
     others: list[str]
     notes: list[str]
+
+    @property
+    def places(self) -> list[str]:
+        """`clients/Ada`, `keys.yaml`: each card and other file."""
+        return [*(f"{each.kind}/{each.name}" for each in self.entries), *self.others]
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,31 +138,42 @@ def import_from(book: Path, file: Path, *, replace: bool = False) -> Moved:
     """Take a zip in: everything is read and checked before the first is kept; what is replaced stays as a version.
 
     Where file and zip differ the newer one stays, and it is said by name; `replace`: the zip's. Notes of both are put together.
-    Where an order stands is taken only where none stands here: what was cut on this table is a fact. Raises WrongInput.
+    Where an order stands is taken only where none stands here: what was cut on this table is a fact.
+    Raises WrongInput, and what keeping raises (a full disk): that tells what had come in by then.
     """
     contents = {_placed(name): packed for name, packed in _unpacked(file).items()}
     for place, packed in contents.items():
         _check(place, packed.data)
     moved = Moved([], [], [])
-    stand = {place for place in contents if _stands(book, place)}  # seen before the first is kept
+    stand = {place for place in contents if _stands(book, place, contents)}  # seen before the first is kept
     same = {place for place, packed in contents.items() if place not in stand and _is_same(book / place, packed)}
     moved.notes.extend(f"{place} was left: this order stands here already." for place in contents if place in stand)
     moved.notes.extend([f"{len(same)} are the same here."] if same else [])
     for place, packed in contents.items():
         if place not in stand | same and _is_taken(book, place, packed, replace, moved.notes):
-            _take(book, place, packed, moved)
+            try:
+                _take(book, place, packed, moved)
+            except TableError as cause:
+                raise _half_way(cause, moved) from cause
     return moved
 
 
-def _stands(book: Path, place: str) -> bool:
-    """This tells where an order stands, its lay or its journal, and one of the two is here."""
+def _half_way(cause: TableError, moved: Moved) -> TableError:
+    """The refusal, with what had come in before it: that stays, and is passed over when the zip is taken in again."""
+    came = ", ".join(moved.places) or "nothing"
+    return type(cause)(cause.what, f"{cause.why} Taken in before that: {came}.", f"{cause.next_step} Then import the zip again.")
+
+
+def _stands(book: Path, place: str, contents: Mapping[str, Packed]) -> bool:
+    """This tells where an order stands, its lay or its journal, and one of the two is here and not the zip's own."""
     kind, _, name = place.partition("/")
     order = name.removesuffix(".jsonl").removesuffix(".lay.json")
-    return kind == "journal" and any((book / kind / f"{order}{ending}").exists() for ending in (".jsonl", ".lay.json"))
+    both = [f"{kind}/{order}{ending}" for ending in (".jsonl", ".lay.json")]
+    return kind == "journal" and any((book / each).exists() and not _is_same(book / each, contents.get(each)) for each in both)
 
 
-def _is_same(here: Path, packed: Packed) -> bool:
-    return here.exists() and read_kept(here).data == packed.data
+def _is_same(here: Path, packed: Packed | None) -> bool:
+    return packed is not None and here.exists() and read_kept(here).data == packed.data
 
 
 def _is_taken(book: Path, place: str, packed: Packed, replace: bool, notes: list[str]) -> bool:
@@ -207,7 +223,7 @@ def _take(book: Path, place: str, packed: Packed, moved: Moved) -> None:
 def _take_card(book: Path, kind: str, name: str, data: bytes) -> Entry:
     """A card as it stands in the zip; what was measured here goes into a client's history."""
     document, text = document_from(data, name), text_from(data, name)
-    if kind == "clients" and checked_name((client := client_from(document.data, document)).name) == name:
+    if kind == "clients" and clean_name((client := client_from(document.data, document)).name) == name:
         return add_client(book, client, document.data, text=text)
     return keep_text(book, kind, name, text)
 

@@ -99,9 +99,9 @@ def _tell_moved(moved: "Moved", as_json: bool) -> None:
         names = [{"kind": each.kind, "name": each.name} for each in moved.entries]
         print_json({"entries": names, "others": moved.others, "notes": moved.notes})
         return
-    for line in [*(f"{each.kind}/{each.name}" for each in moved.entries), *moved.others]:
-        print(line)
-    for note in moved.notes or ([] if moved.entries or moved.others else ["Nothing: it is empty."]):
+    for place in moved.places:
+        print(place)
+    for note in moved.notes or ([] if moved.places else ["Nothing: it is empty."]):
         print_note(note)
 
 

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
+import projector.book.packed
 from calibration.command_line import run_app
-from calibration.keep import keep, versions
+from calibration.keep import NotKept, keep, versions
 from projector.book import book as kept
 from projector.book.packed import export, import_from
 from projector.commands.app import app
@@ -70,6 +71,40 @@ def test_the_moment_of_writing_goes_along(tmp_path: Path) -> None:
     assert abs(time.time() - 30 * DAY_S - (book / "styles" / "plain.yaml").stat().st_mtime) < 5.0
     import_from(book, zipped(tmp_path, {"styles/plain.yaml": "neck: boat\n"}, 20))
     assert (book / "styles" / "plain.yaml").read_text() == "neck: boat\n"
+
+
+def test_a_refusal_half_way_tells_what_had_come_in_and_the_rest_comes_later(tmp_path: Path) -> None:
+    book, packed = tmp_path / "here", zipped(tmp_path, {"clients/Ada.yaml": card("29"), "voice/cut.bin": b"OggS sound"}, 3)
+    book.mkdir()
+    (book / "voice").write_text("a file where a folder should be")  # as on a full disk, the second cannot be kept
+    with pytest.raises(NotKept) as told:
+        import_from(book, packed)
+    assert "Taken in before that: clients/Ada." in told.value.why
+    (book / "voice").unlink()
+    assert import_from(book, packed).places == ["voice/cut.bin"]
+
+
+def test_where_an_order_stands_comes_in_whole_after_a_refusal_half_way(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its journal had come in and its lay had not: the second import brings the lay, though the order stands here by then."""
+    packed = zipped(tmp_path, {"journal/red.jsonl": "{}\n", "journal/red.lay.json": "{}"}, 3)
+
+    def full(path: Path, data: bytes) -> None:
+        if path.name == "red.lay.json":
+            raise NotKept("red.lay.json could not be saved.", "No space left on device.", "Make room on the disk.")
+        keep(path, data)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(projector.book.packed, "keep", full)
+        with pytest.raises(NotKept):
+            import_from(tmp_path / "here", packed)
+    assert import_from(tmp_path / "here", packed).places == ["journal/red.lay.json"]
+
+
+def test_a_card_whose_own_name_no_file_may_have_keeps_its_files_name(tmp_path: Path) -> None:
+    """It was checked like every other card before the first was kept, so nothing is left half-way."""
+    odd = card("29").replace("name: Ada", "name: Ada/Bea")
+    told = import_from(tmp_path / "here", zipped(tmp_path, {"clients/Ada.yaml": odd, "styles/plain.yaml": "neck: v\n"}, 3))
+    assert told.places == ["clients/Ada", "styles/plain"]
 
 
 def test_the_same_zip_twice_changes_nothing(tmp_path: Path) -> None:
