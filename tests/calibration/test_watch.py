@@ -2,12 +2,14 @@
 
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import cv2
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from calibration import watch as watching
 from calibration.__main__ import app
 from calibration.command_line import run_app
 from calibration.frame import frame_picture
@@ -107,3 +109,22 @@ def test_nothing_to_watch_is_told(tmp_path: Path) -> None:
     assert run_app(app, [*asked, "--frames", str(tmp_path)]) == 2
     (tmp_path / "a.jpg").write_bytes(b"no picture")
     assert run_app(app, [*asked, "--frames", str(tmp_path)]) == 2
+
+
+@pytest.mark.parametrize(("share", "goes"), [(0.175, False), (0.185, True)])
+def test_table_spots_on_a_heap_are_nothing_to_watch_by(monkeypatch: pytest.MonkeyPatch, share: float, goes: bool) -> None:
+    """Their field is drawn out to the light's corners: spread by 0.18 of its width from their middle (ours). Here they lie on a circle of
+    that radius, so that each is as far off as their root mean square."""
+    table = Table.demonstration((1920, 1080))
+    corners = table.mm_from_px(np.array([[0.0, 0.0], [1919.0, 0.0], [959.5, 539.5]]))
+    turn = np.linspace(0.0, 2 * np.pi, 24, endpoint=False)
+    ring = corners[2] + share * float(np.hypot(*(corners[1] - corners[0]))) * np.column_stack([np.cos(turn), np.sin(turn)])
+    light = np.stack(np.meshgrid(np.linspace(60.0, 1860.0, 8), np.array([40.0, 1040.0])), axis=2).reshape(-1, 2)
+    seen = [SimpleNamespace(places=light, at=light), SimpleNamespace(places=ring, at=table.px_from_mm(ring))]
+    monkeypatch.setattr(watching, "find_boards", lambda *_, **__: seen[:1])
+    monkeypatch.setattr(watching, "find_labels", lambda *_: seen[1:])
+    monkeypatch.setattr(
+        watching, "_saddles", lambda _, one, __: (one.at, np.tile(np.eye(2), (len(one.at), 1, 1)), np.full(len(one.at), 4.0))
+    )
+    found = watching.reference_of(np.full((90, 160, 3), 90, np.uint8), table)
+    assert (found is not None) == goes

@@ -245,15 +245,27 @@ def test_front_length_against_the_cup(cup: float, is_measured: bool) -> None:
     assert len(seen) == (3 if is_measured else 2)
 
 
-def test_a_bust_point_moved_by_less_than_3_is_not_told() -> None:
-    """Section 3.5 moves it unseen; the first one told is off by 3 to 4 mm: a step of 0.5 mm of shoulder to nipple is 0.5 to 0.6 of it."""
-    off = []
-    for half_mm in range(440, 560):
-        for doubt in complete_measures({**FULL, "neck_bust": half_mm / 2}, "waist", shown="mm").doubts:
-            found = re.search(r"bust point \w.*, by (\d+) mm", doubt.what)
-            off += [int(found[1])] if found else []
-    assert off
-    assert min(off) in (3, 4)
+@pytest.mark.parametrize(("off", "is_told"), [(2.9, False), (3.1, True)])
+@pytest.mark.parametrize("is_low", [False, True])
+def test_a_bust_point_moved_by_less_than_3_is_not_told(off: float, is_told: bool, is_low: bool) -> None:
+    """Section 3.5 moves it unseen. Shoulder to nipple is here so long that the bust line would lie `off` beyond where it is held."""
+    card = {**FULL, "shoulder_drop": 60.0, "scye_depth": 200.0}
+    low, high = 200.0 + 4.0, card["nape_waist"] + 10.0 - 75.0
+    short, long = 205.0, 400.0
+    for _ in range(40):
+        card["neck_bust"] = (short + long) / 2
+        is_higher = by_hand.wanted_bust_level(card, by_hand.cup_turn(card), 200.0) < (high + off if is_low else low - off)
+        short, long = (card["neck_bust"], long) if is_higher else (short, card["neck_bust"])
+    told = [doubt for doubt in complete_measures(card, "waist").doubts if "puts the bust point" in doubt.what]
+    assert bool(told) == is_told
+    assert all(("too near the waist" in doubt.what) == is_low for doubt in told)
+
+
+@pytest.mark.parametrize(("front", "turn"), [(640.0, 38), (340.0, 3)])
+def test_lengths_that_no_bust_dart_brings_together_are_read_by_the_nearest(front: float, turn: int) -> None:
+    """3 and 38 degrees are the ends (section 2)."""
+    card = {key: mm for key, mm in FULL.items() if key != "underbust"} | {"front_waist": front}
+    assert any(f"by the lengths {turn})" in doubt.why for doubt in complete_measures(card, "waist").doubts)
 
 
 def test_how_far_off_a_stand_in_is(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
