@@ -27,8 +27,6 @@ from projector.web.beside_routes import BesideDoor
 from projector.web.book_routes import BookDoor, PagesDoor
 from projector.web.guard import COOKIE, Guard
 from projector.web.step_drawing import step_drawing, tapes_told
-from projector.web.uploads import LARGEST_PHOTO_PIXELS as LARGEST_PHOTO_PIXELS
-from projector.web.uploads import checked_photo as checked_photo
 from projector.web.uploads import photos_in
 
 STATIC = Path(__file__).parent / "static"

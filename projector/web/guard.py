@@ -209,10 +209,11 @@ class Guard:
 
 
 def _site(address: str) -> tuple[str, str]:
-    """(host name, host with port) of an address, small letters; empty where it is none."""
+    """(host name, host with port) of an address, small letters; empty where it is none, or holds more (RFC 9110, 7.2: no user, no path)."""
     try:
         parts = urlsplit(address)
-        return (parts.hostname or "").lower(), parts.netloc.lower()
+        is_bare = parts.netloc == address.partition("//")[2] and "@" not in parts.netloc
+        return ((parts.hostname or "").lower(), parts.netloc.lower()) if is_bare else ("", "")
     except ValueError:
         return "", ""
 

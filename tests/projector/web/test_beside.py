@@ -18,9 +18,8 @@ from projector.session.commands import Command
 from projector.web.app import make_app
 from projector.web.guard import Guard
 from tests.projector.made_up import table, work
-from tests.projector.web.test_guard import Answer, ask
+from tests.projector.web.asking import OWN, Answer, ask, form
 
-OWN = {"host": "127.0.0.1:8000"}
 WAV = b"RIFF\x24\x00\x00\x00WAVEfmt "
 
 
@@ -41,8 +40,8 @@ def post(app: Guard, path: str, data: dict[str, Any]) -> Answer:
 
 def send(app: Guard, path: str, field: str, data: bytes) -> Answer:
     """One file as a form sends it; its name is of no use to anyone."""
-    head = f'--edge\r\ncontent-disposition: form-data; name="{field}"; filename="../../etc/passwd"\r\n\r\n'.encode()
-    return ask(app, path, "POST", {**OWN, "content-type": "multipart/form-data; boundary=edge"}, head + data + b"\r\n--edge--\r\n")
+    body, kind = form(field, ("../../etc/passwd", data))
+    return ask(app, path, "POST", {**OWN, "content-type": kind}, body)
 
 
 def jpeg(width: int, height: int) -> bytes:
@@ -93,6 +92,11 @@ def test_a_style_picture_is_made_small_upright_and_clean(tmp_path: Path) -> None
         small_picture(file)
 
 
+def pictures_in(folder: Path) -> int:
+    """How many files hold a JPEG, whatever they are called."""
+    return sum(b"JFIF" in file.read_bytes() for file in folder.rglob("*") if file.is_file())
+
+
 def test_a_clients_picture_is_hers_and_goes_with_her(app: Guard, tmp_path: Path) -> None:
     book_folder = tmp_path / "book"
     card = {"name": "Ottilie", "unit": "in", "measures": {"bust": "36"}}
@@ -102,10 +106,11 @@ def test_a_clients_picture_is_hers_and_goes_with_her(app: Guard, tmp_path: Path)
     shown = ask(app, "/picture/clients/Ottilie", headers=OWN)
     assert (shown.status, shown.headers["content-type"]) == (200, "image/jpeg")
     assert ask(app, "/picture/orders/Ottilie", headers=OWN).status == 404, "a dress of that name has none"
+    assert pictures_in(book_folder) == 1
     assert send(app, "/picture/tables/Ottilie", "photo", jpeg(640, 480)).status == 400
     assert post(app, "/book/clients/Ottilie/forget", {}).status == 200
     assert ask(app, "/picture/clients/Ottilie", headers=OWN).status == 404
-    assert not [file for file in book_folder.rglob("*") if file.is_file() and b"JFIF" in file.read_bytes()]
+    assert pictures_in(book_folder) == 0
 
 
 def test_spots_are_not_learned_from_anything_but_photographs(app: Guard, desk: Desk) -> None:

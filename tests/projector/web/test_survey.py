@@ -15,17 +15,10 @@ from projector.desk.pages import Pages
 from projector.web.app import make_app
 from tests.calibration.exact import exact_table
 from tests.projector.made_up import work
-from tests.projector.web.test_beside import OWN
-from tests.projector.web.test_guard import ask
+from tests.projector.web.asking import OWN, ask, form
 from tests.virtual_table import good, labels_of, photographs, stuck_labels, truth_of
 
 SIZE = (1920, 1080)
-
-
-def form_of(photos: list[Path]) -> bytes:
-    """A form with several photographs."""
-    head = '--edge\r\ncontent-disposition: form-data; name="photo"; filename="IMG.jpg"\r\ncontent-type: image/jpeg\r\n\r\n'
-    return b"".join(head.encode() + photo.read_bytes() + b"\r\n" for photo in photos) + b"--edge--\r\n"
 
 
 @pytest.mark.long  # two pictures of 12 megapixels are rendered; the same survey by command is in CI
@@ -38,7 +31,8 @@ def test_good_photographs_teach_every_spot(tmp_path: Path) -> None:
     file = tmp_path / "table.yaml"
     desk = Desk(work(), exact_table(truth), file, None)
     app = make_app(desk, None, pages=Pages(desk, tmp_path / "book"))
-    told = ask(app, "/survey", "POST", {**OWN, "content-type": "multipart/form-data; boundary=edge"}, form_of(photos))
+    body, kind = form("photo", *(("IMG.jpg", photo.read_bytes()) for photo in photos))
+    told = ask(app, "/survey", "POST", {**OWN, "content-type": kind}, body)
     assert told.status == 200, json.loads(told.body)
     assert desk.snapshot.message is not None
     assert desk.snapshot.message.what == "6 table spots learned."
