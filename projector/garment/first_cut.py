@@ -10,13 +10,21 @@ from projector.garment.pieces import Edge, FirstCut, Piece
 
 SHALLOW_MM = 25.0
 """How much higher the front neck of a first dress is cut at the centre. Common practice, no source."""
+MOST_SHARE = 0.5
+"""Of a neck's depth: a boat neck raised by 25 mm would stand up at the centre. Ours."""
+LEAST_MM = 5.0
+"""A line raised by less is not worth a second cut. Ours."""
 SQUARE_LEAST_MM = 30.0
 """So much of a square neck's upright stays below the shoulder."""
 CIRCLE_WAIST_MM = 10.0
 
 
 def _shallow_neck(piece: Piece) -> FirstCut | None:
-    """From the fold, 25 mm higher, running out to the cut corner at the shoulder."""
+    """The front neck's cut line, 25 mm higher at the fold, ended on its own corner at the shoulder.
+
+    Its height over that corner is pressed together, everywhere alike: so it stays level where it was level, at the centre, and a V
+    stays straight.
+    """
     cut = np.asarray(piece.cut_line)
     neck = [edge for edge in piece.edges if edge.kind == "neck"]
     if not neck:
@@ -25,25 +33,26 @@ def _shallow_neck(piece: Piece) -> FirstCut | None:
         return _shallow_square(*neck)
     end = np.asarray(neck[-1].points[-1])
     start = np.asarray(neck[0].points[0])
-    # The cut line begins on the fold and runs out along the neck to the corner farthest beyond the neck point.
+    # The cut line begins on the fold and runs out along the neck to the corner nearest to the neck point.
     first = int(np.argmin(np.hypot(cut[:, 0] - start[0], cut[:, 1] - (start[1] - neck[0].allowance_mm))))
     ring = np.roll(cut, -first, axis=0)
     near = np.hypot(ring[:, 0] - end[0], ring[:, 1] - end[1])
     stop = int(np.argmin(np.where(np.arange(len(ring)) < len(ring) // 2, near, np.inf)))
     line = ring[: stop + 1]
-    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
-    if run[-1] < 30:
+    corner_y = line[-1, 1]
+    depth = line[0, 1] - corner_y
+    rise = min(SHALLOW_MM, MOST_SHARE * depth)
+    if rise < LEAST_MM:
         return None
-    rise = SHALLOW_MM * (1 - run / run[-1])
-    lifted = line - np.column_stack([np.zeros(len(line)), rise])
-    return FirstCut(neck[0].name, tuple((round(float(x), 4), round(float(y), 4)) for x, y in lifted))
+    raised = corner_y + (line[:, 1] - corner_y) * (1.0 - rise / depth)
+    return FirstCut(neck[0].name, tuple((round(float(x), 4), round(float(y), 4)) for x, y in zip(line[:, 0], raised, strict=True)))
 
 
 def _shallow_square(across: Edge, upright: Edge) -> FirstCut | None:
     """A square neck's lower line cut 25 mm higher, from the fold to the upright's own cut line."""
     (x0, y0), (x1, top) = across.points[0], upright.points[-1]
     rise = min(SHALLOW_MM, y0 - top - SQUARE_LEAST_MM)
-    if rise < 5:
+    if rise < LEAST_MM:
         return None
     y = round(y0 - across.allowance_mm - rise, 4)
     return FirstCut(across.name, ((x0, y), (round(x1 - upright.allowance_mm, 4), y)))

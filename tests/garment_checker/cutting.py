@@ -18,6 +18,7 @@ SNIP_MM = (3.0, 6.0)  # DRAFT R7
 SNIP_CLEAR_MM = 3.0
 MITRE = 2.6  # of the larger allowance: how far a corner may stick out before it is cut square
 CAP_SHORT_MM = 1.0
+LEVEL_MM = 0.3  # thinner than a chalk line
 RAW_EDGES_MM = 4.0  # less than half of the narrowest allowance still overlaps
 
 
@@ -141,7 +142,7 @@ def snips(piece: Piece) -> Iterator[Fault]:
 
 
 def first_cuts(piece: Piece) -> Iterator[Fault]:
-    """The first dress's line: further out than the cut line, its ends on the cut line or a neighbour's run on."""
+    """The first dress's line: further out than the cut line, its ends on the cut line or a neighbour's run on; a neck's without a peak."""
     for first in piece.first_cut:
         line = np.asarray(first["points"], dtype=np.float64)
         where = f"{piece.name}/{first['edge']}"
@@ -154,6 +155,9 @@ def first_cuts(piece: Piece) -> Iterator[Fault]:
         for end in (line[0], line[-1]):
             if _off_cut_mm(piece, end) > 0.3:
                 yield Fault("first_cut", where, f"ends {_off_cut_mm(piece, end):.2f} mm from the cut line and its neighbours run on")
+        dip = float(line[:, 1].max() - line[np.abs(line[:, 0]).argmin(), 1])
+        if piece.edge(first["edge"]).kind == "neck" and dip > LEVEL_MM:
+            yield Fault("first_cut", where, f"dips {dip:.1f} mm beside the centre: opened out it stands up there in a peak")
 
 
 def _off_cut_mm(piece: Piece, at: Line) -> float:

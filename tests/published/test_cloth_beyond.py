@@ -140,6 +140,23 @@ def test_shallow_neck_of_a_first_dress() -> None:
     assert y - named(shallow, "neck upright")[-1][1] == pytest.approx(30.0, abs=NEAR)
 
 
+@pytest.mark.parametrize("style", [{}, {"neck_drop_mm": 100}, {"neck": "boat"}, {"neck_widen_mm": 60, "princess": "shoulder"}], ids=str)
+def test_first_neck_line_is_level_at_the_centre(style: dict[str, Any]) -> None:
+    """No place of it hangs lower than its centre, where the two halves meet: no more than flattening takes (0.05)."""
+    (first,) = made(**style)["main", "front"]["first_cut"]
+    assert first["points"][0][0] == pytest.approx(0.0, abs=1e-6)
+    assert max(y for _, y in first["points"]) - first["points"][0][1] < 0.05
+
+
+def test_first_line_of_a_boat_neck_is_raised_by_half_its_depth() -> None:
+    """25 would raise its centre over its shoulder (ours)."""
+    front = made(neck="boat")["main", "front"]
+    (first,) = front["first_cut"]
+    lowest, centre, corner = named(front, "neck")[0][1] - 10, first["points"][0][1], first["points"][-1][1]
+    assert lowest - centre == pytest.approx((lowest - corner) / 2, abs=NEAR)
+    assert lowest - centre < 20
+
+
 def test_circle_waist_is_cut_10_short() -> None:
     """And let out once the skirt has hung (trade)."""
     front = made(skirt="circle")["main", "skirt_front"]
