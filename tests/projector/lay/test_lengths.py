@@ -6,7 +6,8 @@ from types import SimpleNamespace
 import pytest
 from shapely.geometry import LineString, Polygon, box
 
-from projector.garment.pieces import FirstCut, Piece
+from projector.garment.pieces import Edge, FirstCut, Piece
+from projector.lay import print_place
 from projector.lay.again import laid_again
 from projector.lay.choose import Candidate, _is_worth, recommend
 from projector.lay.cloth import Budget, Cloth, ClothCard, Light, cloth_from_card
@@ -160,3 +161,11 @@ def test_cloths_the_order_does_not_name_are_as_wide_as_they_are_sold() -> None:
     pieces = [sheet("panel"), sheet("panel lining", cloth="lining"), sheet("panel fusible", cloth="interfacing")]
     lay = lay_out(garment(pieces), {"main": Cloth("main", 1500.0)}, Ask("open", Budget(2, 1)), TOOLS)
     assert {name: one.cloth.width_mm for name, one in lay.others.items()} == {"lining": 1400.0, "interfacing": 900.0}
+
+
+@pytest.mark.parametrize(("mouth", "is_parted"), [(0.45, False), (0.55, True)])
+def test_edges_half_a_millimetre_apart_are_parted_by_a_dart(mouth: float, is_parted: bool) -> None:
+    """Sewn on, they end and begin at one point but for the flattening (0.05) and rounding; no dart's mouth is under 3 mm."""
+    upper = Edge("side 1", "side", ((0.0, 0.0), (0.0, 100.0)), 15.0)
+    lower = Edge("side 2", "side", ((0.0, 100.0 + mouth), (10.0, 300.0)), 15.0)
+    assert print_place._is_darted([upper, lower]) == is_parted

@@ -189,7 +189,15 @@ def test_the_code_that_opens_the_page_has_its_quiet_zone() -> None:
     module = whole[0] - whole[1]
     rows = 1 + next(n for n, gap in enumerate(np.diff(whole)) if abs(gap) > 1.5 * module)
     assert rows == 4
-    assert 0.3 < wide / (INNER[3] - INNER[1]) < 0.63
+    assert wide == pytest.approx(360.0)
+
+
+def test_the_code_leaves_room_for_words_in_a_shallow_light() -> None:
+    """0.62 of its depth: a heading above, how to join the network below."""
+    low = PlainLight((1400, 400))
+    areas = SCENES.scene(replace(snapshot(), mode="code", code="http://127.0.0.1:8000/"), low).laid().areas
+    _, y0, _, y1 = view_of(low, 0.0, "bottom").inner
+    assert max(np.ptp(area.mm[:, 0]) for area in areas) == pytest.approx(0.62 * (y1 - y0), abs=0.1)
 
 
 def test_an_arrow_s_head_is_a_finger_s_width_long() -> None:
