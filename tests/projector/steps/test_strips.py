@@ -16,6 +16,7 @@ def test_one_layer_is_read_across_the_table() -> None:
     assert made.binding is not None
     opened = next(step for step in make_steps(by_hand.garment([piece]), made) if step.op == "fold" and step.cloth != "main")
     (label,) = opened.labels
-    assert (label.text, label.size_mm) == ("×1", pytest.approx(24.0))
+    assert label.text == "×1"
+    assert label.size_mm == pytest.approx(24.0)
     x, y = zip(*opened.lines[0].mm, strict=True)
     assert label.at == pytest.approx(((min(x) + max(x)) / 2, (min(y) + max(y)) / 2))
