@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from tests.garment_checker import chosen, cloths, corners, cutting, girths, off_shoulder, outline, sewing, shaping
+from tests.garment_checker import chosen, cloths, corners, cutting, girths, given, off_shoulder, outline, sewing, shaping
 from tests.garment_checker.fault import Fault
 from tests.garment_checker.model import Unreadable, read
 
@@ -15,7 +15,7 @@ BY_GARMENT = (
     sewing.lengths, sewing.partners, sewing.matched, sewing.counted, sewing.princess, sewing.notches_meet,
     corners.declared, corners.run_on, corners.square, cutting.allowances_meet, girths.levels_inside, girths.walking,
     shaping.darts, shaping.armhole, shaping.sleeve, shaping.shoulder, shaping.cup, shaping.front_longer,
-    shaping.lowest_at_the_centre, cloths.grains,
+    shaping.lowest_at_the_centre, cloths.grains, given.levels, given.notches,
 )  # fmt: skip
 BY_STYLE = (girths.body_girths, girths.waists, cloths.lining, cloths.facings, *chosen.CHECKS, *off_shoulder.CHECKS)
 
@@ -29,6 +29,8 @@ def faults(told: Mapping[str, Any], style: Mapping[str, Any] | None = None) -> l
     crossed = [fault for piece in garment.pieces.values() for fault in outline.simple(piece)]
     if crossed:
         return crossed  # slices and offsets of a crossed outline mean nothing
+    if missing := list(given.measures(garment)):
+        return missing
     found = [fault for piece in garment.pieces.values() for check in BY_PIECE for fault in check(piece)]
     found += [fault for check in BY_GARMENT for fault in check(garment)]
     found += [fault for check in BY_STYLE for fault in check(garment, style or {})]

@@ -118,10 +118,12 @@ def straight_mm(edge: Edge) -> float:
 
 
 def square(garment: Garment) -> Iterator[Fault]:
-    """P07: 90 degrees where neck, waist and hem meet the fold or the centre back, and hem meets side."""
+    """P07: 90 degrees where neck, waist and hem meet the fold or the centre back, and where a hem meets a side."""
     for piece in garment.of("main", "lining"):
         for before, after in zip((piece.edges[-1], *piece.edges[:-1]), piece.edges, strict=True):
             here = Corner(piece, before, after)
+            if {before.kind, after.kind} == {"hem", "side"} and abs(here.deg - 90.0) > TOL_DEG:
+                yield Fault("P07", piece.name, f"its hem meets the side at {here.deg:.1f} degrees, 90 wanted")
             for centre, other in ((before, after), (after, before)):
                 if not (centre.fold or centre.kind in ("centre", "opening")) or other.kind not in ("neck", "waist", "hem"):
                     continue

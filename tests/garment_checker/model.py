@@ -28,7 +28,22 @@ KINDS = {
     "band",
 }
 LEVELS = {"bust", "underbust", "waist", "hip", "knee", "biceps", "underarm"}
-PIECE_KEYS = {"name", "part", "of", "cloth", "cut", "grain_deg", "edges", "seam_line", "cut_line", "levels", "darts", "notches"}
+PIECE_KEYS = {
+    "name",
+    "part",
+    "of",
+    "cloth",
+    "cut",
+    "grain_deg",
+    "edges",
+    "seam_line",
+    "cut_line",
+    "levels",
+    "darts",
+    "notches",
+    "first_cut",
+    "block_mm",
+}
 TOP_KEYS = {"format", "order", "pieces", "seams", "joins", "measures", "finished", "warnings"}
 FINISHED_KEYS = {"bust_mm", "underbust_mm", "waist_mm", "hip_mm", "knee_mm", "hem_mm", "biceps_mm", "vent_from_hem_mm"}
 
@@ -180,7 +195,7 @@ def _edge(told: Mapping[str, Any], where: str) -> Edge:
     if line.ndim != 2 or line.shape[1] != 2 or not np.isfinite(line).all() or len(as_line(line)) < 2:
         raise Unreadable(f"{where}: edge {told['name']} has no line")
     if np.hypot(*np.diff(line, axis=0).T).min() < STEP_MM:
-        raise Unreadable(f"{where}: edge {told['name']} has a point twice in a row")
+        raise Unreadable(f"{where}: edge {told['name']} repeats a point")
     if told["kind"] not in KINDS:
         raise Unreadable(f"{where}: edge kind {told['kind']!r}")
     return Edge(told["name"], told["kind"], as_line(line), float(told["allowance_mm"]), bool(told["fold"]))
@@ -199,7 +214,7 @@ def _piece(told: Mapping[str, Any]) -> Piece:
         where, told["part"], told["of"], told["cloth"], bool(told["cut"]["on_fold"]), int(told["cut"]["count"]),
         bool(told["cut"]["mirrored"]), float(told["grain_deg"]), edges, _ring(told["seam_line"], where), _ring(told["cut_line"], where),
         told["levels"], tuple(np.asarray(dart["legs"], dtype=np.float64) for dart in told["darts"]), tuple(told["notches"]),
-        tuple(told.get("first_cut", ())), float(told.get("block_mm", 0.0)),
+        tuple(told["first_cut"]), float(told["block_mm"]),
     )  # fmt: skip
 
 

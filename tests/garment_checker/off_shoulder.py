@@ -136,9 +136,9 @@ def girth(garment: Garment, style: Mapping[str, object]) -> Iterator[Fault]:
 
 def loop(garment: Garment, style: Mapping[str, object]) -> Iterator[Fault]:
     """Each arm goes through the open part of its armhole and under the free part of the band."""
-    arm = garment.measures.get("upper_arm")
-    if not _is_chosen(style) or arm is None:
+    if not _is_chosen(style):
         return
+    arm = garment.measures["upper_arm"]
     free = _free_mm(garment)
     hole = sum(e.length_mm * p.copies for p in garment.main for e in p.edges if e.kind == "armhole") / 2.0
     if free < FREE_MM:

@@ -51,11 +51,11 @@ def simple(piece: Piece) -> Iterator[Fault]:
     for what, ring in (("sewing line", piece.seam), ("cut line", piece.cut)):
         shape = Polygon(ring)
         if not shape.is_valid or not shape.exterior.is_simple:
-            yield Fault("P02", piece.name, f"{what}: {explain_validity(shape)}")
+            yield Fault("P02", piece.name, f"the {what} crosses or touches itself: {explain_validity(shape)}")
         elif (left := _spike_deg(ring, tips)) < 3.0:
-            yield Fault("P02", piece.name, f"{what} has a spike of {left:.1f} degrees")
+            yield Fault("P02", piece.name, f"the {what} has a spike of {left:.1f} degrees")
         elif shape.area < 100.0:
-            yield Fault("P02", piece.name, f"{what} holds {shape.area:.0f} mm2")
+            yield Fault("P02", piece.name, f"the {what} holds {shape.area:.0f} mm2")
 
 
 def smooth(piece: Piece) -> Iterator[Fault]:
@@ -127,9 +127,9 @@ def sized(piece: Piece) -> Iterator[Fault]:
     longest = max(x1 - x0, y1 - y0)
     limit = 12000.0 if piece.kinds & {"band", "gather"} else 4500.0
     if longest > limit:
-        yield Fault("P21", piece.name, f"{longest:.0f} mm long")
+        yield Fault("P21", piece.name, f"{longest:.0f} mm long, {limit:.0f} at most")
     for edge in piece.edges:
         if edge.length_mm < 3.0:
-            yield Fault("P21", f"{piece.name}/{edge.name}", f"{edge.length_mm:.2f} mm long")
+            yield Fault("P21", f"{piece.name}/{edge.name}", f"an edge of {edge.length_mm:.2f} mm")
         if not 0.0 <= edge.allowance_mm <= 90.0:
             yield Fault("P21", f"{piece.name}/{edge.name}", f"allowance {edge.allowance_mm}")

@@ -16,7 +16,7 @@ NOTCH_MM = 1.6  # seams walked: 1/16 in, TRADE 3.3
 FREE = {"hem", "facing", "opening", "dart"}
 """Kinds that need no partner (DRAFT 3.11); folds neither."""
 OFTEN = {"neck", "armhole"}
-"""Sewn to facing, lining or binding, else the file warns."""
+"""Sewn to facing, lining or binding, else the file warns: `The inset's own neck edge is hemmed or bound`."""
 
 Run = tuple[tuple[str, str], ...]
 
@@ -74,7 +74,7 @@ def partners(garment: Garment) -> Iterator[Fault]:
             times.setdefault(at, 0)
             if own == {garment.pieces[at[0]].of} and (not hung or at[0] in hung):
                 times[at] += 1
-    told = " ".join(garment.warnings).lower()
+    told = [warning.lower() for warning in garment.warnings]
     for piece in garment.pieces.values():
         if piece.of == "interfacing":
             continue
@@ -84,8 +84,13 @@ def partners(garment: Garment) -> Iterator[Fault]:
                 yield Fault("P05", f"{piece.name}/{edge.name}", f"sewn in {times[at]} seams")
             elif at in times and edge.fold:
                 yield Fault("P05", f"{piece.name}/{edge.name}", "a fold is sewn")
-            elif at not in times and not edge.fold and edge.kind not in FREE and not (edge.kind in OFTEN and edge.kind in told):
+            elif at not in times and not edge.fold and edge.kind not in FREE and not _is_warned(told, piece, edge):
                 yield Fault("P05", f"{piece.name}/{edge.name}", f"a {edge.kind} edge without partner")
+
+
+def _is_warned(told: list[str], piece: Piece, edge: Edge) -> bool:
+    """The file says how this piece's raw edge is finished: by its part and the edge's kind, in one sentence."""
+    return edge.kind in OFTEN and any(piece.part.lower() in one and f"{edge.kind} edge is" in one for one in told)
 
 
 def matched(garment: Garment) -> Iterator[Fault]:
@@ -106,7 +111,7 @@ def counted(garment: Garment) -> Iterator[Fault]:
     """Mirrored pieces come in pairs; a piece on the fold is not mirrored."""
     for piece in garment.pieces.values():
         if piece.count < 1:
-            yield Fault("count", piece.name, f"count {piece.count}")
+            yield Fault("count", piece.name, f"its count is {piece.count}")
         if piece.mirrored and (piece.count % 2 or piece.on_fold):
             yield Fault("count", piece.name, f"mirrored with count {piece.count}, on_fold {piece.on_fold}")
         paired = piece.kinds & {"side", "armhole", "princess", "cap", "centre", "under"}

@@ -24,7 +24,7 @@ def binding_faults(lay: Told, wanted_mm: float) -> list[str]:
         if max(abs(degrees(atan2(dy - ay, dx - ax)) - 45.0), abs(degrees(atan2(cy - by, cx - bx)) - 45.0)) > 0.01:
             found.append(f"strip {number} does not lie at 45 degrees")
         if abs(Polygon(strip).area / hypot(dx - ax, dy - ay) - told["width_mm"]) > TOL_MM:
-            found.append(f"strip {number} is not {told['width_mm']:g} mm wide")
+            found.append(f"strip {number} does not have the {told['width_mm']:g} mm of width")
     if length < wanted_mm - TOL_MM or abs(length - told["length_mm"]) > TOL_MM:
         found.append(f"joined it is {length:.1f} mm, said {told['length_mm']:.1f}, wanted {wanted_mm:.1f}")
     shapes = [Polygon(strip) for strip in told["strips"]]
@@ -38,11 +38,11 @@ def _place_faults(lay: Told, shapes: list[Polygon]) -> list[str]:
     trim, end = cloth["selvedge_mm"], cloth["end_mm"]
     if not told["region"]:
         room = box(end, trim, told["extra_mm"] - end, cloth["width_mm"] - trim).buffer(TOL_MM, join_style="mitre")
-        return [] if all(room.contains(shape) for shape in shapes) else ["a strip leaves the cloth beyond the lay"]
+        return [] if all(room.contains(shape) for shape in shapes) else ["a strip leaves what is bought beyond the lay"]
     region = next(region for region in lay["fold"]["regions"] if region["id"] == told["region"])
     room = box(region["x"][0] + end, region["y"][0], region["x"][1] - end, region["y"][1]).buffer(TOL_MM, join_style="mitre")
     found = [f"{len(region['ply'])} layers lie there"] if len(region["ply"]) != 1 else []
-    found += ["a strip leaves the cloth"] if not all(room.contains(shape) for shape in shapes) else []
+    found += ["a strip leaves the cloth of the lay"] if not all(room.contains(shape) for shape in shapes) else []
     pieces = [Polygon(placed["outline"]) for placed in lay["placed"] if placed["region"] == told["region"]]
     near = min((shape.distance(piece) for shape in shapes for piece in pieces), default=1e9)
     return found + ([f"a strip lies {near:.2f} mm from a piece"] if near < cloth["gap_mm"] - TOL_MM else [])

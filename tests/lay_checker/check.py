@@ -165,7 +165,7 @@ def _apart_faults(lay: Told) -> list[str]:
         if set(a["on"]) & set(b["on"]):
             apart = shape_a.distance(shape_b)
             if shape_a.intersection(shape_b).area > 0.01:
-                found.append(f"{a['piece']} and {b['piece']} overlap")
+                found.append(f"{a['piece']} and {b['piece']} lie over each other")
             elif apart < gap - TOL_MM:
                 found.append(f"{a['piece']} and {b['piece']} are {apart:.2f} mm apart, {gap:g} wanted")
     return found

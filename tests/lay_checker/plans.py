@@ -31,7 +31,7 @@ def plan_faults(lay: Told) -> list[str]:
     for region in regions:
         name = region["id"]
         if len(region["ply"]) not in LAYERS[plan]:
-            found.append(f"{name}: {len(region['ply'])} layers in plan {plan}")
+            found.append(f"{name}: {len(region['ply'])} layers, plan {plan} has others")
         if {fold["side"] for fold in region["folds"]} - FOLD_SIDES[plan]:
             found.append(f"{name}: a fold that plan {plan} does not have")
         if len(region["ply"]) > 1 and {fold["side"] for fold in region["folds"]} != FOLD_SIDES[plan]:
@@ -121,7 +121,7 @@ def _length_faults(lay: Told) -> list[str]:
         here = [region for region in lay["fold"]["regions"] if region["bundle"] == bundle]
         spans = sorted({tuple(region["x"]) for region in here})
         if any(second[0] < first[1] - TOL_MM for first, second in pairwise(spans)):
-            found.append(f"bundle {bundle}: regions overlap along the cloth")
+            found.append(f"bundle {bundle}: its regions run into each other along the cloth")
         used = 0.0
         for span in spans:
             stack = next(region for region in here if tuple(region["x"]) == span)

@@ -47,7 +47,7 @@ def _neighbour_faults(lay: Told) -> list[str]:
     beside = {ply["id"]: region["bundle"] for region in regions for ply in region["ply"] if ply["face"] == alone.get(region["bundle"])}
     here = [(placed, Polygon(placed["outline"]), {beside[ply] for ply in placed["on"] if ply in beside}) for placed in lay["placed"]]
     return [
-        f"flat: {one['piece']} and {other['piece']} are {a.distance(b):.2f} mm apart, in regions beside each other"
+        f"flat: in regions beside each other {one['piece']} and {other['piece']} are {a.distance(b):.2f} mm apart"
         for (one, a, bundle), (other, b, same) in combinations(here, 2)
         if one["region"] != other["region"] and bundle & same and a.distance(b) < lay["cloth"]["gap_mm"] - TOL_MM
     ]
@@ -97,7 +97,7 @@ def _copies_faults(lay: Told, region: Told, ways: dict[str, Way], ends: tuple[fl
     for (a, one, shape_a), (b, other, shape_b) in combinations(copies, 2):
         is_one_piece = a == b and one["on_fold"]
         if not is_one_piece and shape_a.distance(shape_b) < gap - TOL_MM:
-            found.append(f"flat: {one['piece']} and {other['piece']} are {shape_a.distance(shape_b):.2f} mm apart")
+            found.append(f"flat: {one['piece']} is cut {shape_a.distance(shape_b):.2f} mm from {other['piece']}")
     for _, placed, shape in copies:
         if shape.bounds[0] < ends[0] + end - TOL_MM or shape.bounds[2] > ends[1] - end + TOL_MM:
             found.append(f"flat: {placed['piece']} lies too near a cut end")

@@ -13,7 +13,7 @@ def _darted(told: Told) -> tuple[Told, list[Any]]:
     return piece, next(d for d in piece["darts"] if len(d["legs"]) == 3)["legs"]
 
 
-@spoils("P11")
+@spoils("P11", "legs differ by ")
 def a_dart_with_uneven_legs(told: Told) -> None:
     piece, legs = _darted(told)
     tip = tuple(legs[1])
@@ -24,50 +24,50 @@ def a_dart_with_uneven_legs(told: Told) -> None:
     rejoin(piece)
 
 
-@spoils("P11")
+@spoils("P11", "its legs are not two dart edges of the outline")
 def a_dart_that_is_only_listed(told: Told) -> None:
     piece, legs = _darted(told)
     legs[1] = (legs[1][0], legs[1][1] + 9.0)
     assert piece
 
 
-@spoils("P11")
+@spoils("P11", " dart edges for ")
 def a_dart_edge_that_is_not_listed(told: Told) -> None:
     piece, _ = _darted(told)
     piece["darts"] = []
 
 
-@spoils("P12")
+@spoils("P12", " round an arm of ")
 def an_armhole_that_stops_the_arm(told: Told) -> None:
     told["measures"]["upper_arm"] += 120.0
 
 
-@spoils("P13")
+@spoils("P13", "cap ease ")
 def a_cap_that_cannot_be_eased_in(told: Told) -> None:
     scaled(piece_with(told, "cap"), 1.08, 1.08)
 
 
-@spoils("P14")
+@spoils("P14", " of the armhole high")
 def a_flat_cap(told: Told) -> None:
     scaled(piece_with(told, "cap"), 1.0, 0.45)
 
 
-@spoils("P15")
+@spoils("P15", " on an arm of ")
 def a_sleeve_too_narrow_for_the_arm(told: Told) -> None:
     scaled(piece_with(told, "cap"), 0.9, 1.0)
 
 
-@spoils("P16")
+@spoils("P16", " over a hand of a ")
 def a_cuff_that_no_hand_passes(told: Told) -> None:
     told["measures"]["wrist"] += 60.0
 
 
-@spoils("P17")
+@spoils("P17", "shoulder ")
 def a_strap_of_a_finger(told: Told) -> None:
     scaled(piece_with(told, "shoulder", part="back"), 0.15, 0.15)
 
 
-@spoils("P18", {"princess": "shoulder", "sleeve": "long"})
+@spoils("P18", " degrees of cup", {"princess": "shoulder", "sleeve": "long"})
 def princess_seams_without_cup(told: Told) -> None:
     for piece in told["pieces"]:
         for edge in piece["edges"]:
@@ -77,34 +77,34 @@ def princess_seams_without_cup(told: Told) -> None:
         rejoin(piece)
 
 
-@spoils("P19")
+@spoils("P19", "the fold bends by ")
 def a_bent_fold(told: Told) -> None:
     piece = next(p for p in told["pieces"] if p["cut"]["on_fold"])
     redraw(piece, next(e for e in piece["edges"] if e["fold"]), bowed(2.0))
 
 
-@spoils("P19")
+@spoils("P19", " degrees from the grain")
 def a_fold_off_the_grain(told: Told) -> None:
     next(p for p in told["pieces"] if p["cut"]["on_fold"])["grain_deg"] = 87.0
 
 
-@spoils("P19")
+@spoils("P19", " on a fold")
 def a_fold_with_allowance(told: Told) -> None:
     piece = next(p for p in told["pieces"] if p["cut"]["on_fold"])
     next(e for e in piece["edges"] if e["fold"])["allowance_mm"] = 10.0
 
 
-@spoils("P20", GOWN)
+@spoils("P20", "narrower than a step up to ", GOWN)
 def a_gown_without_vent_in_which_nobody_walks(told: Told) -> None:
     told["finished"]["vent_from_hem_mm"] = None
 
 
-@spoils("P21")
+@spoils("P21", " mm long, ")
 def a_piece_for_a_giant(told: Told) -> None:
     scaled(told["pieces"][0], 14.0, 14.0)
 
 
-@spoils("P23")
+@spoils("P23", " behind, neck point over side waist")
 def a_front_no_longer_than_the_back(told: Told) -> None:
     told["measures"]["underbust"] = told["measures"]["bust"] - 120.0
     for piece in told["pieces"]:
@@ -112,25 +112,25 @@ def a_front_no_longer_than_the_back(told: Told) -> None:
             scaled(piece, 1.0, 0.9)
 
 
-@spoils("even")
+@spoils("even", "), allowance ")
 def a_cut_line_slipped_sideways(told: Told) -> None:
     piece = told["pieces"][0]
     piece["cut_line"] = [(x + 2.0, y) for x, y in piece["cut_line"]]
 
 
-@spoils("cut")
+@spoils("cut", " mm2 of the piece lie outside its cut line")
 def a_cut_line_inside_the_sewing_line(told: Told) -> None:
     piece = piece_with(told, "side", part="back")
     x0 = min(x for x, _ in piece["cut_line"])
     piece["cut_line"] = [(x0 + (x - x0) * 0.7, y) for x, y in piece["cut_line"]]
 
 
-@spoils("even")
+@spoils("even", "partners' allowances ")
 def partners_with_different_allowances(told: Told) -> None:
     edge_of(piece_with(told, "side", part="back"), "side")["allowance_mm"] += 5.0
 
 
-@spoils("corner")
+@spoils("corner", "the cut line sticks out ")
 def a_corner_that_sticks_out(told: Told) -> None:
     piece = told["pieces"][0]
     ring = np.array(piece["cut_line"])
@@ -139,7 +139,7 @@ def a_corner_that_sticks_out(told: Told) -> None:
     piece["cut_line"] = [tuple(p) for p in ring]
 
 
-@spoils("cap")
+@spoils("cap", " from the tip, pressed it must reach ")
 def a_dart_mouth_cut_straight_across(told: Told) -> None:
     from shapely.geometry import Polygon
 
@@ -157,19 +157,19 @@ def _notched(told: Told) -> tuple[Told, Told]:
     return piece, piece["notches"][0]
 
 
-@spoils("notch")
+@spoils("notch", " mm off the sewing line")
 def a_notch_off_the_sewing_line(told: Told) -> None:
     _, notch = _notched(told)
     notch["at"] = (notch["at"][0] + 3.0, notch["at"][1] + 3.0)
 
 
-@spoils("notch")
+@spoils("notch", " mm deep")
 def a_snip_into_the_sewing_line(told: Told) -> None:
     piece, notch = _notched(told)
     notch["depth_mm"] = next(e for e in piece["edges"] if e["name"] == notch["edge"])["allowance_mm"] - 1.0
 
 
-@spoils("notch")
+@spoils("notch", " mm from its partner")
 def a_notch_that_misses_its_partner(told: Told) -> None:
     piece = piece_with(told, "princess")
     edge = edge_of(piece, "princess")
@@ -183,32 +183,32 @@ def a_notch_that_misses_its_partner(told: Told) -> None:
     raise LookupError("no notch on a princess edge")
 
 
-@spoils("level")
+@spoils("level", " is not inside ")
 def a_level_outside_its_piece(told: Told) -> None:
     piece = next(p for p in told["pieces"] if "hip" in p["levels"])
     piece["levels"]["hip"] = max(y for _, y in piece["seam_line"]) + 5.0
 
 
-@spoils("count")
+@spoils("count", "mirrored with count ")
 def one_back_for_two_sides(told: Told) -> None:
     piece_with(told, "side", part="back")["cut"]["count"] = 1
 
 
-@spoils("lining", {})
+@spoils("lining", " mm shorter than the dress", {})
 def a_lining_as_long_as_the_dress(told: Told) -> None:
     for piece in told["pieces"]:
         if piece["of"] == "lining" and piece["part"].startswith("skirt"):
             scaled(piece, 1.0, 1.05)
 
 
-@spoils("lining", {})
+@spoils("lining", " in the lining, ", {})
 def a_lining_tighter_than_the_dress(told: Told) -> None:
     for piece in told["pieces"]:
         if piece["of"] == "lining":
             scaled(piece, 0.95, 1.0)
 
 
-@spoils("facing", {})
+@spoils("facing", " mm wide", {})
 def a_facing_of_a_finger(told: Told) -> None:
     piece = piece_with(told, "facing", of="facing")
     sewn = np.array([p for e in piece["edges"] if e["kind"] in ("neck", "armhole") for p in e["points"]])
@@ -225,7 +225,7 @@ def a_facing_of_a_finger(told: Told) -> None:
     rejoin(piece)
 
 
-@spoils("first_cut", {})
+@spoils("first_cut", " mm of it run inside the cut line", {})
 def a_first_neck_line_inside_the_piece(told: Told) -> None:
     piece = next(p for p in told["pieces"] if p.get("first_cut"))
     middle = np.mean(piece["seam_line"], axis=0)
@@ -233,57 +233,64 @@ def a_first_neck_line_inside_the_piece(told: Told) -> None:
     first["points"] = [tuple(np.array(p) * 0.5 + middle * 0.5) for p in first["points"]]
 
 
-@spoils("chosen")
+@spoils("first_cut", " mm beside the centre: opened out it stands up there in a peak", {})
+def a_first_neck_line_lifted_most_at_the_centre(told: Told) -> None:
+    first = next(p for p in told["pieces"] if p.get("first_cut"))["first_cut"][0]
+    count = len(first["points"])
+    first["points"] = [(x, y - 20.0 * (1 - place / count)) for place, (x, y) in enumerate(first["points"])]
+
+
+@spoils("chosen", ", parts are ")
 def a_sleeve_that_was_asked_for_and_is_not_there(told: Told) -> None:
     piece_with(told, "cap")["part"] = "scarf"
 
 
-@spoils("chosen", {"sleeve": "puff"})
+@spoils("chosen", " mm gathered to ", {"sleeve": "puff"})
 def a_puff_that_is_not_gathered(told: Told) -> None:
     for seam in told["seams"]:
         if seam["a"][0][0] == "sleeve":
             seam["a_mm"] = seam["b_mm"]
 
 
-@spoils("circle", {"skirt": "circle"})
+@spoils("circle", " varies by ", {"skirt": "circle"})
 def a_circle_that_is_an_ellipse(told: Told) -> None:
     for piece in told["pieces"]:
         if piece["part"].startswith("skirt"):
             scaled(piece, 1.02, 1.0)
 
 
-@spoils("P24")
+@spoils("P24", " mm under its own centre")
 def a_back_neck_that_runs_uphill_to_the_nape(told: Told) -> None:
     piece = next(p for p in told["pieces"] if p["name"] == "back")
     redraw(piece, edge_of(piece, "neck"), bowed(8.0))
 
 
-@spoils("P24", {"skirt": "a_line"})
+@spoils("P24", " mm under its own centre", {"skirt": "a_line"})
 def a_hem_that_dips_beside_its_centre(told: Told) -> None:
     piece = next(p for p in told["pieces"] if p["name"] == "skirt front")
     redraw(piece, edge_of(piece, "hem"), bowed(-8.0))
 
 
-@spoils("format")
+@spoils("format", ": a ring has a point twice in a row")
 def a_cut_line_with_a_point_twice(told: Told) -> None:
     ring = told["pieces"][0]["cut_line"]
     ring.insert(5, ring[5])
 
 
-@spoils("format")
+@spoils("format", ": a ring has a point twice in a row")
 def an_outline_whose_first_point_comes_again(told: Told) -> None:
     ring = told["pieces"][0]["seam_line"]
     ring.append(ring[0])
 
 
-@spoils("P19")
+@spoils("P19", " mm from the centre line")
 def a_front_beside_its_centre_line(told: Told) -> None:
     piece = next(p for p in told["pieces"] if p["cut"]["on_fold"])
     for points in (piece["seam_line"], piece["cut_line"], *(edge["points"] for edge in piece["edges"])):
         points[:] = [(x + 3.0, y) for x, y in points]
 
 
-@spoils("bridge")
+@spoils("bridge", " parts are left where it is wider than ")
 def a_back_that_hangs_on_a_thread(told: Told) -> None:
     """The armhole drawn in until 6 mm are left to the neck or the zip."""
     piece = next(p for p in told["pieces"] if p["name"] == "back")
@@ -297,12 +304,12 @@ def a_back_that_hangs_on_a_thread(told: Told) -> None:
     redraw(piece, edge, drawn_in)
 
 
-@spoils("P08", GOWN)
+@spoils("P08", ", the slices give ", GOWN)
 def a_finished_knee_that_is_not_there(told: Told) -> None:
     told["finished"]["knee_mm"] += 5.0
 
 
-@spoils("level", {"princess": "none"})
+@spoils("level", "the line leaves the piece", {"princess": "none"})
 def a_bent_level_that_leaves_its_piece(told: Told) -> None:
     for piece in told["pieces"]:
         for level in piece["levels"].values():
