@@ -17,20 +17,18 @@ from calibration.frame import frame_picture
 from calibration.hang import hung
 from calibration.sheets_files import write_sheets
 from calibration.stuck import checked, hung_on_spots, surveyed
-from calibration.table import Table, TableSpot
 from calibration.watch import watch
-from tests.calibration.exact import MADE, exact_table, solved_table, spot_look
-from tests.calibration.test_outside_truth import jointly, points_of, table_from, without_breathing
-from tests.calibration.test_stuck import bench, knocked
+from tests.calibration.exact import MADE, bench, exact_table, knocked, solved_table, spot_look, with_survey
+from tests.calibration.points import jointly, points_of, table_from, without_breathing
 from tests.calibration.test_watch import Frame, largest_movement
 from tests.virtual_table import good, labels_of, scored, stuck_labels, truth_of
 from tests.virtual_table.hostile import turned_lamp
-from tests.virtual_table.lens import Array, Lens
+from tests.virtual_table.lens import Lens
 from tests.virtual_table.photo import developed
 from tests.virtual_table.render import radiance
 from tests.virtual_table.scene import Room, Sensor
 from tests.virtual_table.scenes import GOOD, drawn_phone
-from tests.virtual_table.truth import Truth, grid_px
+from tests.virtual_table.truth import grid_px
 
 WEBCAMS = {
     "1920x1080 good": ((1920, 1080), 0.010, 85, 0.15),
@@ -44,15 +42,6 @@ WEBCAMS = {
 def told(label: str, numbers: list[float]) -> None:
     """Median and worst of a row."""
     print(f"{label}: median {np.median(numbers):.3f}, worst {max(numbers):.3f}", flush=True)
-
-
-def with_survey(table: Table, truth: Truth, stuck: dict[int, Array], sd_mm: float, random: np.random.Generator) -> Table:
-    """The table with spots surveyed to `sd_mm`."""
-    spots = []
-    for number, world in stuck.items():
-        x, y = (float(c) for c in truth.table_from_world(world[None])[0] + random.normal(0.0, sd_mm, 2))
-        spots.append(TableSpot(number, (x, y), ((max(sd_mm, 1e-4) ** 2, 0.0), (0.0, max(sd_mm, 1e-4) ** 2))))
-    return replace(table, spots=tuple(spots))
 
 
 def by_spots(trials: int) -> None:

@@ -36,9 +36,7 @@ from calibration.stuck import checked, hung_on_spots, surveyed
 from calibration.table import ShapeError, Table, rows
 from calibration.unknowns import LIGHT
 from calibration.watch import Movement, Reference, WatchLook, _judged, movement
-from tests.calibration.exact import MADE, exact_table, spot_look
-from tests.calibration.test_by_eye import solved, straight_lamp
-from tests.calibration.test_stuck import bench
+from tests.calibration.exact import MADE, bench, crosses_on, exact_table, places_of, spot_look, straight_lamp, straight_table
 from tests.virtual_table.spot_level import light_seen, seen_at
 from tests.virtual_table.truth import Truth, rigidly_fitted
 
@@ -101,34 +99,31 @@ def test_the_eye_is_believed_to_half_a_millimetre_an_axis() -> None:
 
     3.5 standard deviations of eye and survey (0.5 and 0.05 mm): 1.76 mm. The cross's own share of the misfit is worked out here.
     """
-    table = solved(straight_lamp(6))
-    at = {spot.id: np.array(spot.at_mm) for spot in table.spots}
-    after = by_eye(table, crosses(table, at, 1.0), MADE)
-    share = float(np.linalg.norm(after.mm_from_px(np.array([crosses(table, at, 1.0)[3]])) - at[3]))  # left of each mm it stands off
+    table = straight_table(straight_lamp(6))
+    one = third_beside(table, 1.0)
+    after = by_eye(table, one, MADE)
+    share = float(np.linalg.norm(after.mm_from_px(np.array([one[3]])) - places_of(table)[2]))  # left of each mm it stands off
     assert 0.3 < share < 0.9
-    by_eye(table, crosses(table, at, 1.65 / share), MADE)
+    by_eye(table, third_beside(table, 1.65 / share), MADE)
     with pytest.raises(Refused, match="spot 3"):
-        by_eye(table, crosses(table, at, 1.9 / share), MADE)
+        by_eye(table, third_beside(table, 1.9 / share), MADE)
 
 
-def crosses(table: Table, at: dict[int, Array], far: float) -> dict[int, tuple[float, float]]:
-    """Where the crosses stand, px: the third `far` mm beside its spot."""
-    places = [place + (np.array([far, 0.0]) if number == 3 else 0.0) for number, place in at.items()]
-    return {number: (float(u), float(v)) for number, (u, v) in zip(at, table.px_from_mm(np.array(places)), strict=True)}
+def third_beside(table: Table, far: float) -> dict[int, tuple[float, float]]:
+    """Where the crosses stand, px: each on its spot, the third `far` mm beside it."""
+    places = places_of(table)
+    places[2] += [far, 0.0]
+    return crosses_on(table, places)
 
 
 def test_crosses_state_the_eye_s_error() -> None:
-    """Six crosses round the light, eye 0.5 mm: in the middle the shape's 95 % radius is what six such readings leave, 0.3 to 0.6 mm.
-
-    By least squares of a knock's six numbers, worked out apart from the program: see the ratio to 0.5 mm below; 5 %.
-    """
-    table = replace(solved(straight_lamp(6)), shape=ShapeError(rows(np.diag([1e-12] * 12)), 0.0))
-    at = {spot.id: np.array(spot.at_mm) for spot in table.spots}
-    stated = shape_mm(by_eye(table, crosses(table, at, 0.0), MADE))
-    sharper = replace(table, spots=tuple(replace(spot, covariance_mm2=((0.75, 0.0), (0.0, 0.75))) for spot in table.spots))
-    doubled = shape_mm(by_eye(sharper, crosses(sharper, at, 0.0), MADE))
-    # a survey known to 0.866 mm only and an eye of 0.5 mm are 1 mm together: twice 0.5025 mm
-    assert doubled["worst"] / stated["worst"] == pytest.approx(1.0 / 0.5025, rel=0.05)
+    """An eye of 0.5 mm and a survey of 0.05: 0.5025 mm a cross. Surveyed to 0.866 mm only, both are 1 mm, and all that is stated grows
+    by 1 / 0.5025; 5 %."""
+    table = replace(straight_table(straight_lamp(6)), shape=ShapeError(rows(np.diag([1e-12] * 12)), 0.0))
+    stated = shape_mm(by_eye(table, third_beside(table, 0.0), MADE))
+    coarser = replace(table, spots=tuple(replace(spot, covariance_mm2=((0.75, 0.0), (0.0, 0.75))) for spot in table.spots))
+    grown = shape_mm(by_eye(coarser, third_beside(coarser, 0.0), MADE))
+    assert grown["worst"] / stated["worst"] == pytest.approx(1.0 / 0.5025, rel=0.05)
 
 
 def test_a_lamp_of_unknown_place_is_guessed_where_lamps_hang() -> None:
@@ -215,8 +210,8 @@ def found_again() -> SpotSolved:
 def test_a_light_found_by_spots_is_judged(found_again: SpotSolved, monkeypatch: pytest.MonkeyPatch, change: Any, words: str) -> None:
     table, truth, stuck, phone = surveyed_table()
     table = replace(table, shape=replace(table.shape, floor_mm=0.0), lens_position=None)
-    worst = change.pop("worst_mm", 0.1) if "worst_mm" in change else 0.1
-    told = replace(found_again, **change)
+    worst = change.get("worst_mm", 0.1)
+    told = replace(found_again, **{name: value for name, value in change.items() if name != "worst_mm"})
     now = replace(table, shape=ShapeError(rows(found_again.covariance[:12, :12]), 0.0))
     times = worst / float(np.nanmax(now.shape_error_mm(now.places_mm(9, 5))))
     told = replace(told, covariance=told.covariance * times**2)

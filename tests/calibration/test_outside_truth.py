@@ -5,8 +5,6 @@ ProjectiveTransform. The bars' stated error is held against chance trials, as GU
 class II (Directive 2014/32/EU, annex X, MI-008) and readings to ±0.5 mm.
 """
 
-from dataclasses import dataclass, replace
-
 import cv2
 import numpy as np
 import pytest
@@ -14,84 +12,14 @@ from numpy.typing import NDArray
 from skimage.transform import ProjectiveTransform
 
 from calibration.calibrate import stretch_of
-from calibration.frame import frame_board
-from calibration.hang import hung, plane_of
-from calibration.joint import Solved, rough_fit, solve_joint
-from calibration.photograph import Photograph
-from calibration.rough import placed_maps, setting_of, start
-from calibration.sheets import BAR_X_MM, BAR_Y_MM, PAGE_MM, Sheets, board_of
+from calibration.sheets import BAR_X_MM, BAR_Y_MM, Sheets, board_of
 from calibration.size import bar_percent, bars_percent, tape_limit_mm
-from calibration.table import ShapeError, Table, rows, rows3
-from calibration.unknowns import LIGHT, Setting, Spots
-from tests.virtual_table import good, truth_of
-from tests.virtual_table.lens import Array, Lens
-from tests.virtual_table.paper import Page
+from calibration.unknowns import LIGHT
+from tests.calibration.points import PAGES, SIZE, Points, jointly, points_of, table_from, without_breathing
+from tests.virtual_table import truth_of
+from tests.virtual_table.lens import Array
 from tests.virtual_table.scene import Scene
-from tests.virtual_table.spot_level import light_seen, seen_at
-from tests.virtual_table.truth import Truth, grid_px, rigidly_fitted, scored
-
-SIZE = (1920, 1080)
-BLANK = Page(np.full((64, 64, 3), 255, np.uint8), 210.0 / 64, PAGE_MM["a4"])
-PAGES = 4
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Points:
-    """Spots as the solver takes them, and the true place of each printed one on the level table (mm)."""
-
-    spots: Spots
-    world: Array
-
-
-def without_breathing(seed: int) -> Scene:
-    """Four sheets, three photographs by one lens that keeps its focal length; the lamp's lens bends nothing."""
-    scene = good(seed, [BLANK] * PAGES, SIZE, photographs=3)
-    lamp = replace(scene.lamp, lens=Lens(scene.lamp.lens.focal_px, scene.lamp.lens.centre_px))
-    return replace(scene, lamp=lamp, phones=tuple(replace(phone, lens=scene.phones[0].lens) for phone in scene.phones))
-
-
-def points_of(scene: Scene, truth: Truth, sd_px: float, random: np.random.Generator, printed: tuple[float, float] = (1.0, 1.0)) -> Points:
-    """Every spot of sheets and light in every photograph, with noise; `printed`: how large the printer made width and height."""
-    photo, drawing, on, at, world = [], [], [], [], []
-    for number, phone in enumerate(scene.phones):
-        for page, sheet in enumerate(scene.sheets):
-            places = board_of("a4", page + 1).spots.reshape(-1, 2)
-            world.append(sheet.world_from_page((places - np.array(PAGE_MM["a4"]) / 2) * np.array(printed)))
-            seen = seen_at(phone, world[-1])
-            at.append(seen + random.normal(0.0, sd_px, seen.shape))
-            on.append(places)
-            photo.append(np.full(len(places), number))
-            drawing.append(np.full(len(places), page))
-        light = frame_board(SIZE).spots.reshape(-1, 2)
-        world.append(np.full(light.shape, np.nan))
-        at.append(light_seen(phone, truth, light, sd_px, random))
-        on.append(light)
-        photo.append(np.full(len(light), number))
-        drawing.append(np.full(len(light), LIGHT))
-    where = np.concatenate(at)
-    sd = np.full(len(where), max(sd_px, 1e-3))
-    spots = Spots(np.concatenate(photo), np.concatenate(drawing), np.concatenate(on), where, sd, np.zeros_like(where))
-    return Points(spots, np.concatenate(world))
-
-
-def jointly(scene: Scene, spots: Spots) -> Solved:
-    """As `calibration solve` does once the spots are found."""
-    blank = np.zeros((scene.phones[0].size[1], scene.phones[0].size[0]), np.uint8)
-    photographs = [Photograph(f"{n}.jpg", "0" * 64, "phone", None, blank, blank[:1, :1, None], 2) for n in range(len(scene.phones))]
-    planes = placed_maps(spots)
-    setting: Setting = setting_of(SIZE, photographs, PAGES, (0,) * len(photographs), np.array(PAGE_MM["a4"]))
-    pictures = [planes.pictures[n] for n in range(len(photographs))]
-    x, prior = start(setting, photographs, pictures, [planes.sheets[n] for n in range(PAGES)], [planes.lights[0]])
-    x, _ = rough_fit(setting, spots, x, prior)
-    return solve_joint(setting, spots, x, prior)
-
-
-def table_from(solved: Solved) -> Table:
-    """The solve as a table, its covariance as it is."""
-    at = solved.setting.lamp_at(0)
-    lamp, covariance, _ = hung(solved.x[at], solved.covariance[np.ix_(at, at)], SIZE)
-    plane, lens = plane_of(lamp, SIZE)
-    return replace(Table.demonstration(SIZE), homography_px_from_mm=rows3(plane), lens=lens, shape=ShapeError(rows(covariance), 0.0))
+from tests.virtual_table.truth import grid_px, rigidly_fitted, scored
 
 
 def opencv_plane(scene: Scene, points: Points) -> tuple[Array, float]:

@@ -13,8 +13,7 @@ from calibration.photograph import Photograph
 from calibration.refine import Refined
 from calibration.sheets import board_of
 from calibration.unknowns import LIGHT, Spots
-from tests.calibration.test_outside_truth import SIZE, without_breathing
-from tests.calibration.test_terms import solved, spots_of
+from tests.calibration.points import ONE, SIZE, jointly, spots_of, without_breathing
 from tests.virtual_table import truth_of
 from tests.virtual_table.spot_level import light_seen
 
@@ -24,7 +23,7 @@ Array = Any
 @lru_cache(maxsize=1)
 def four_sheets() -> Solved:
     """One photograph of four sheets, solved."""
-    return solved(spots_of())
+    return jointly(ONE, spots_of())
 
 
 def looked_again(monkeypatch: pytest.MonkeyPatch, drawing: int) -> Spots:

@@ -15,44 +15,20 @@ import pytest
 from PIL import Image
 
 from calibration.fitted import fitted_picture
-from calibration.joint import Solved, rough_fit, solve_joint
+from calibration.joint import Solved
 from calibration.labels import label_pages
 from calibration.lateral import Lateral
 from calibration.least_squares import Prior, fit
-from calibration.photograph import Photograph, read_photograph
+from calibration.photograph import read_photograph
 from calibration.refine import refine
-from calibration.rough import placed_maps, setting_of, start, with_lateral
+from calibration.rough import with_lateral
 from calibration.sheets import PAGE_MM
 from calibration.spot_find import _fitted
 from calibration.table import SheetPlace, Table
-from calibration.unknowns import LIGHT, Spots
-from tests.calibration.test_outside_truth import PAGES, SIZE, points_of, without_breathing
-from tests.virtual_table import truth_of
+from calibration.unknowns import LIGHT
+from tests.calibration.points import ONE, PAGES, SD_PX, SIZE, jointly, spots_of
 
 Array = Any
-SD_PX = 0.05
-
-
-@lru_cache(maxsize=2)
-def spots_of(noise_px: float = 0.0) -> Spots:
-    """One photograph of four sheets and the light; every spot thought to be placed to 0.05 px."""
-    scene = without_breathing(5)
-    scene = replace(scene, phones=scene.phones[:1])
-    told = points_of(scene, truth_of(scene), noise_px, np.random.default_rng(2)).spots
-    return replace(told, sd=np.full(len(told), SD_PX))
-
-
-def solved(spots: Spots) -> Solved:
-    """As `calibration solve` does once the spots are found, with the sheets that are in them."""
-    count = len(set(spots.drawing.tolist()) - {LIGHT})
-    scene = without_breathing(5)
-    blank = np.zeros((scene.phones[0].size[1], scene.phones[0].size[0]), np.uint8)
-    photograph = Photograph("1.jpg", "0" * 64, "phone", None, blank, blank[:1, :1, None], 2)
-    planes = placed_maps(spots)
-    setting = setting_of(SIZE, [photograph], count, (0,), np.array(PAGE_MM["a4"]))
-    x, prior = start(setting, [photograph], [planes.pictures[0]], [planes.sheets[n] for n in range(count)], [planes.lights[0]])
-    x, _ = rough_fit(setting, spots, x, prior)
-    return solve_joint(setting, spots, x, prior)
 
 
 @lru_cache(maxsize=1)
@@ -60,7 +36,7 @@ def believed() -> Solved:
     """One sheet, spots thought to be placed to 5 px only: what is told in the end is what was believed."""
     told = spots_of()
     told = replace(told, sd=np.full(len(told), 5.0))
-    return solved(told.chosen((told.drawing == 0) | (told.drawing == LIGHT)))
+    return jointly(ONE, told.chosen((told.drawing == 0) | (told.drawing == LIGHT)))
 
 
 def left_sd(found: Solved, at: int) -> float:
@@ -110,14 +86,14 @@ def test_a_spot_four_standard_deviations_off_is_refused() -> None:
     near, far = (int(np.flatnonzero(told.drawing == LIGHT)[place]) for place in (150, 260))
     at[near] += [0.068, 0.0]
     at[far] += [0.073, 0.0]
-    used = solved(replace(told, at=at)).used
+    used = jointly(ONE, replace(told, at=at)).used
     assert used[near]
     assert not used[far]
 
 
 def test_noise_is_learnt_from_what_is_left() -> None:
     """Noise of 0.05 px in spots thought to be placed to 0.05 px: 1, within 6 % (300 spots: a median is true to 5 %)."""
-    found = solved(spots_of(SD_PX))
+    found = jointly(ONE, spots_of(SD_PX))
     assert found.scale[0, True] == pytest.approx(1.0, abs=0.06)
     assert found.scale[0, False] == pytest.approx(1.0, abs=0.06)
 
@@ -130,7 +106,7 @@ def test_a_sheet_half_of_whose_spots_fit_nothing_is_refused_as_one() -> None:
         spoilt = random.permutation(mine)[: round(share * len(mine))]
         turn = random.uniform(0.0, 2 * np.pi, len(spoilt))
         at[spoilt] += 4.0 * np.column_stack([np.cos(turn), np.sin(turn)])
-    assert solved(replace(told, at=at)).refused == ((0, PAGES - 1),)
+    assert jointly(ONE, replace(told, at=at)).refused == ((0, PAGES - 1),)
 
 
 def test_what_lies_beyond_three_standard_deviations_pulls_less_and_less() -> None:

@@ -12,6 +12,8 @@ from tests.virtual_table.scene import Ground, Phone, Room, Scene, Sensor
 LANDSCAPE_12MP = (4032, 3024)
 LANDSCAPE_3MP = (2048, 1536)
 ORIENTATION = {0: 1, 90: 6, 180: 3, 270: 8}
+STUCK_AT = ((0.06, 0.10), (0.5, 0.09), (0.94, 0.11), (0.93, 0.90), (0.5, 0.91), (0.07, 0.89))
+"""Where labels are stuck, shares of the light's width and height: near its edge, where no cloth lies."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,9 +151,8 @@ def _same_phone(
 def stuck_labels(random: np.random.Generator, lamp: Lamp, labels: list[Page]) -> tuple[Sheet, ...]:
     """Labels stuck inside the light near its edge: along the upper and lower side, turned anyhow."""
     w, h = lamp.size
-    shares = [(0.06, 0.10), (0.5, 0.09), (0.94, 0.11), (0.93, 0.90), (0.5, 0.91), (0.07, 0.89)]
     sheets = []
-    for page, (x, y) in zip(labels, shares, strict=False):
+    for page, (x, y) in zip(labels, STUCK_AT, strict=False):
         at = lamp.world_from_px(np.array([x * (w - 1), y * (h - 1)]) + random.uniform(-0.01, 0.01, 2) * w)
         sheets.append(Sheet(page, (float(at[0]), float(at[1])), float(random.uniform(-180, 180))))
     return tuple(sheets)
