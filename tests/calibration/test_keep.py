@@ -1,7 +1,6 @@
 """Nothing kept is lost: kills at random moments, full disk, read-only folder, two programs, a person's own edit."""
 
 import errno
-import multiprocessing
 import os
 import random
 import signal
@@ -15,6 +14,7 @@ import pytest
 from calibration.errors import WrongInput
 from calibration.keep import ABSENT, ChangedByAnother, Damaged, NotKept, fingerprint_of, forget_kept, keep, load_kept, read_kept, versions
 from calibration.yaml_reader import document_from
+from tests.other_user import not_kept_by_nobody, open_to_all
 
 KILLS = 200
 SAVERS = """
@@ -120,6 +120,11 @@ def test_a_damaged_file_names_its_newest_whole_version(tmp_path: Path) -> None:
     assert path.read_bytes() == b"waist: [29\x00"  # nothing is repaired behind her back
 
 
+def half_saved(folder: Path) -> list[Path]:
+    """What a save that failed left lying: files that were never moved into their place."""
+    return [file for file in folder.rglob("*") if file.name.endswith(".new")]
+
+
 def test_a_full_disk_leaves_the_old_file(tmp_path: Path) -> None:
     path = tmp_path / "c.yaml"
     keep(path, "old\n")
@@ -132,36 +137,19 @@ def test_a_full_disk_leaves_the_old_file(tmp_path: Path) -> None:
     done = subprocess.run([sys.executable, "-c", code, str(path)], capture_output=True, text=True, check=False)
     assert done.returncode == 7, done.stderr
     assert path.read_text() == "old\n"
-    assert [file.name for file in tmp_path.iterdir() if file.name.endswith(".tmp")] == []
+    assert half_saved(tmp_path) == []
 
 
 def test_a_read_only_folder_is_told(tmp_path: Path) -> None:
-    """Root is stopped by nothing, so the child runs as another user."""
     folder = tmp_path / "ro"
     folder.mkdir()
     path = folder / "c.yaml"
     keep(path, "old\n")
     for place in (folder, *folder.rglob("*")):
         place.chmod(0o555 if place.is_dir() else 0o444)
-    for parent in tmp_path.parents[:3]:
-        parent.chmod(parent.stat().st_mode | 0o011)
-    tmp_path.chmod(0o755)
-    child = multiprocessing.get_context("spawn").Process(target=save_as_nobody, args=(str(path),))
-    child.start()
-    child.join(60)
-    assert child.exitcode == 7
+    open_to_all(tmp_path)
+    assert not_kept_by_nobody(lambda: keep(path, "new\n")) == 1
     assert path.read_text() == "old\n"
-
-
-def save_as_nobody(path: str) -> None:
-    """In a child: drop root, try to save, 7 when told that it was not kept."""
-    if os.getuid() == 0:
-        os.setgid(65534)
-        os.setuid(65534)
-    try:
-        keep(Path(path), "new\n")
-    except NotKept:
-        sys.exit(7)
 
 
 def test_forgetting_takes_the_versions_too(tmp_path: Path) -> None:
@@ -187,7 +175,7 @@ def test_a_failed_save_leaves_nothing_that_stands_in_the_way_of_forgetting(tmp_p
             keep(path, "new")
         with pytest.raises(NotKept, match="nothing was written"):
             keep(tmp_path / "another.yaml", "new")
-    assert not [file for file in tmp_path.rglob("*") if file.name.endswith(".new")]
+    assert half_saved(tmp_path) == []
     (tmp_path / ".versions" / "o.yaml" / ".00000009-ab.yaml.new").write_text("half")  # by a power cut
     assert path in forget_kept(path)
     assert [file.name for file in tmp_path.rglob("*") if "o.yaml" in file.name] == []

@@ -33,6 +33,7 @@ from projector.garment.pieces import Garment
 from projector.lay.lay import LaidCloth, Lay
 from projector.session.commands import Command
 from projector.session.snapshot import ClothAt
+from tests.other_user import not_kept_by_nobody, open_to_all
 from tests.projector.desk.killed import STEPS, long_work
 from tests.projector.made_up import table, work
 
@@ -126,39 +127,19 @@ def test_a_full_disk_takes_no_cut_for_done_and_says_so(tmp_path: Path, room: int
     assert (stood.done, stood.cloth_at) == ((0, 1), desk.snapshot.cloth_at)
 
 
-def as_nobody(path: str) -> int:
-    """In a forked child: drop root, hold the order, cut; 7 when both were told as impossible."""
-    child = os.fork()
-    if child == 0:
-        code = 1
-        try:
-            if os.getuid() == 0:
-                os.setgid(65534)
-                os.setuid(65534)
-            told = 0
-            try:
-                with Claim().taking(Path(path)):
-                    pass
-            except NotKept:
-                told += 1
-            try:
-                Desk(WORK, table("ready"), None, Path(path)).apply(Command("done"))
-            except NotKept:
-                told += 1
-            code = 7 if told == 2 else 2
-        finally:
-            os._exit(code)
-    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
-
-
 def test_a_read_only_folder_is_told(tmp_path: Path) -> None:
-    """Root is stopped by nothing, so the child is another user."""
+    """Neither is the order held nor a cut taken for done."""
     folder = tmp_path / "journal"
     folder.mkdir()
     folder.chmod(0o555)
-    for parent in (tmp_path, *tmp_path.parents[:3]):  # one folder more under several workers
-        parent.chmod(parent.stat().st_mode | 0o055)
-    assert as_nobody(str(folder / "o.jsonl")) == 7
+    open_to_all(tmp_path)
+    path = folder / "o.jsonl"
+
+    def held() -> None:
+        with Claim().taking(path):
+            pass
+
+    assert not_kept_by_nobody(held, lambda: Desk(WORK, table("ready"), None, path).apply(Command("done"))) == 2
     assert list(folder.iterdir()) == []
 
 
