@@ -38,18 +38,21 @@ def _told(node: ast.AST) -> list[tuple[str, ast.expr]]:
         if name == "append":
             return [("", node.args[0])]
         if (place := TELLERS.get(name)) is not None and len(node.args) > place:
-            rule = _fixed(node.args[0])[0] if place else UNREADABLE if name == "Unreadable" else ""
+            rule = "".join(_fixed(node.args[0])) if place else UNREADABLE if name == "Unreadable" else ""
             return [(rule, node.args[place])]
     if isinstance(node, ast.ListComp):
         return [("", node.elt)]
     return [("", each) for each in node.elts] if isinstance(node, ast.List) else []
 
 
-def sentences(folder: Path) -> list[Sentence]:
-    """Every sentence of the modules in a folder, tests left out; fixed words without a space between letters are a name, no sentence."""
+def sentences(folder: Path, apart: tuple[str, ...] = ()) -> list[Sentence]:
+    """Every sentence of the modules in a folder, tests and those named `apart` left out.
+
+    Fixed words without a space between letters are a name, no sentence.
+    """
     found = []
     for file in sorted(folder.glob("*.py")):
-        if not file.name.startswith("test_"):
+        if not file.name.startswith("test_") and file.stem not in apart:
             for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
                 for rule, words in _told(node):
                     if any(" " in fixed and any(map(str.isalpha, fixed)) for fixed in _fixed(words)):
@@ -57,9 +60,9 @@ def sentences(folder: Path) -> list[Sentence]:
     return found
 
 
-def unsaid(folder: Path, said: set[tuple[str, str]]) -> list[str]:
+def unsaid(folder: Path, said: set[tuple[str, str]], apart: tuple[str, ...] = ()) -> list[str]:
     """Sentences that none of these (rule, words) stands for, and words that stand for none or for several."""
-    every = sentences(folder)
+    every = sentences(folder, apart)
     wrong = [each.place for each in every if not any(rule == each.rule and each.holds(words) for rule, words in said)]
     for rule, words in sorted(said):
         meant = [each.place for each in every if rule == each.rule and each.holds(words)]

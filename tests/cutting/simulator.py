@@ -107,7 +107,7 @@ class Run:
         elif step["frees"]:
             self.tell("frees", f"a {step['op']} step frees nothing")
         if step["handles"] and step["op"] not in {"tag", "lift", "fuse", "hang"} and not (step["op"] == "cut" and not step["through"]):
-            self.tell("ids", f"a {step['op']} step takes nothing in hand")
+            self.tell("ids", f"a {step['op']} step names pieces in hand")
         if step["op"] == "mark":
             check_marks(self, step, lines)
         elif step["op"] == "part":
@@ -141,6 +141,7 @@ class Run:
         part = self.table.parts[cloth][step["part"]]
         if part["bundle"] != bundle:
             self.tell("ids", f"part {step['part']} is not on length {bundle}")
+            return
         if step["op"] == "slide":
             self._check_slide(cloth, step["part"], part)
         elif (step["op"] in {"part", "tag", "lift"} and not self._is_in_hand(step)) or (step["op"] == "cut" and step["through"]):

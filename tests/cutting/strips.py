@@ -64,7 +64,7 @@ def set_up_strips(table: "Table", lay: Told) -> Strips | None:
     if is_apart:
         trim, apart = lay["cloth"]["selvedge_mm"], f"{name}, binding"
         if ply in table.layers:
-            raise ValueError(f"ply id {ply} is used twice")
+            raise ValueError(f"the binding's ply id {ply} is another layer's")
         table.layers[ply] = Layer(ply, 0, apart, [box(0.0, trim, told["extra_mm"], lay["cloth"]["width_mm"] - trim)])
         table.cloth_of[ply], table.bundle_of[ply], table.parts[apart] = apart, told["bundle"], told["parts"]
         table.ply_mm[apart] = lay["cloth"]["ply_mm"]
