@@ -40,8 +40,9 @@ def _imports(file: Path) -> set[str]:
 
 
 def _files(part: str) -> list[Path]:
-    folder = ROOT / "projector" / part
-    return sorted(folder.rglob("*.py")) if folder.is_dir() else [ROOT / "projector" / f"{part}.py"]
+    found = sorted((ROOT / "projector" / part).rglob("*.py"))
+    assert found, f"projector/{part} has no files: its rules would hold of nothing"
+    return found
 
 
 @pytest.mark.parametrize("part", sorted(MAY))
@@ -71,6 +72,20 @@ def test_stages_are_pure(part: str) -> None:
 def test_calibration_knows_no_dresses_and_no_window() -> None:
     for file in sorted((ROOT / "calibration").rglob("*.py")):
         assert not {name for name in _imports(file) if name.split(".")[0] in {"projector", "pygame"}}, file
+
+
+CHECKERS = ("garment_checker", "lay_checker", "cutting", "virtual_table")
+BRIDGES = {"cutting/product.py"}
+"""What hands the product's files to a checker."""
+
+
+@pytest.mark.parametrize("checker", CHECKERS)
+def test_checkers_share_no_code_with_the_product(checker: str) -> None:
+    files = [file for file in sorted((ROOT / "tests" / checker).glob("*.py")) if not file.name.startswith("test_")]
+    judges = [file for file in files if f"{checker}/{file.name}" not in BRIDGES]
+    assert len(judges) > 3
+    for file in judges:
+        assert not {name for name in _imports(file) if name.split(".")[0] in {"projector", "calibration"}}, file
 
 
 def test_pygame_is_known_to_the_window_only() -> None:
