@@ -61,12 +61,12 @@ class Widths:
     side_in: float
 
 
-def widths(card: Card) -> Widths:
-    """Sections 3.1 and 3.2, standard ease."""
+def widths(card: Card, ease_bust: float = EASE_BUST) -> Widths:
+    """Sections 3.1 and 3.2, standard ease; `ease_bust`: what the governor raised it to."""
     cup = card["bust"] - card["underbust"]
     f = held(6 + (cup - 100) / 6, 4, 30)
     g = f if card["waist"] > card["bust"] else held(f / 2, 2, 7)
-    bust, waist = (card["bust"] + EASE_BUST) / 4, (card["waist"] + EASE_WAIST) / 4
+    bust, waist = (card["bust"] + ease_bust) / 4, (card["waist"] + EASE_WAIST) / 4
     front, back = bust + f - waist - g, bust - f - waist + g
     whole = 0.15 * (front + back)
     side = min(whole, 32.0, front, back) if front + back >= 0 else min(front, back)
