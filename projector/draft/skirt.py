@@ -161,9 +161,8 @@ def _hem(side: Curve, hem_y: float) -> Curve:
     end = complex(0, hem_y)
     if abs(start.imag - hem_y) < 1e-9:
         return (line(start, end),)
-    chord = abs(end - start)
     falls = abs((hem_y - start.imag) / heading.imag)  # a longer handle would carry the hem under its own level
-    return (Cubic(start, start + heading * min(chord / 3, falls), end + chord / 3, end),)
+    return (Cubic(start, start + heading * falls, end + abs(end - start) / 3, end),)
 
 
 def _tips(count: int, hip_y: float, share: float, xs: list[float]) -> tuple[DartTip, ...]:

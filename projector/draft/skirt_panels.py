@@ -83,9 +83,7 @@ def _levels(quarter: Quarter, skirt: Skirt) -> Mapping[str, float | tuple[comple
     if skirt.sector is not None:
         return _circle_levels(skirt.sector, skirt)
     lowest = min(skirt.hem_y, float(flat(quarter.side)[-1].imag))
-    levels = {"hip": skirt.hip_y}
-    if skirt.knee_y < lowest - 5:
-        levels["knee"] = skirt.knee_y
+    levels = {"hip": skirt.hip_y, "knee": skirt.knee_y}
     return {name: y for name, y in levels.items() if y < lowest - 5}
 
 
@@ -98,10 +96,8 @@ def _centre_back(quarter: Quarter, skirt: Skirt, style: Style, is_lining: bool) 
     zip_edge = PanelEdge("zip", "opening", (line(zip_end, top),))
     height = skirt.vent.from_hem_mm
     if not height:
-        if low.imag < zip_end.imag + 30:
-            return (PanelEdge("zip", "opening", (line(low, top),)),), low
         return (PanelEdge("centre", "centre", (line(low, zip_end),)), zip_edge), low
-    vent = complex(0, max(low.imag - height, zip_end.imag + 10))
+    vent = complex(0, low.imag - height)
     if is_lining:
         slit = PanelEdge("slit", "opening", (line(low, vent),))
         return (slit, PanelEdge("centre", "centre", (line(vent, zip_end),)), zip_edge), low
@@ -135,7 +131,7 @@ def skirt_panels(skirt: Skirt, style: Style, is_lining: bool = False) -> tuple[P
     )
     side_name = next(edge.name for edge in front_edges if edge.kind == "side")
     hip_from_end = -(length(next(edge.curve for edge in front_edges if edge.name == side_name)) - _hip_arc(skirt, front_edges))
-    marks = (Mark(side_name, hip_from_end),) if _hip_arc(skirt, front_edges) > 20 else ()
+    marks = (Mark(side_name, hip_from_end),)
     is_fold = style.zip == "side"
     circle = [_circle_marks(skirt, is_front) if skirt.sector is not None else () for is_front in (True, False)]
 
