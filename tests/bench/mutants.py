@@ -117,6 +117,11 @@ def measured(root: Path, items: list[pytest.Item], most_s: float, kept: Path | N
     return sorted((each for each in found if each[0].seconds <= most_s), key=lambda each: each[0].seconds)
 
 
+def _is_read_by(item: pytest.Item, number: Number) -> bool:
+    """The test's own file holds the number: it compares it with what was drawn."""
+    return not number.within and hasattr(getattr(item, "module", None), number.name.partition("[")[0].partition(".")[0])
+
+
 def chosen(root: Path, number: Number, tests: list[tuple[Test, pytest.Item]], within_s: float) -> tuple[list[pytest.Item], float]:
     """The quickest tests that call a reader of the number, and their seconds together."""
     wanted, spent = readers(root, number), 0.0
@@ -124,7 +129,8 @@ def chosen(root: Path, number: Number, tests: list[tuple[Test, pytest.Item]], wi
         wanted = {call for test, _ in tests for call in test.calls if call.startswith(f"{number.file}:")}
     found: list[pytest.Item] = []
     for test, item in tests:
-        if (wanted & test.calls or "*" in test.calls) and spent + test.seconds <= within_s:
+        reads = bool(wanted & test.calls) or "*" in test.calls or _is_read_by(item, number)
+        if reads and spent + test.seconds <= within_s:
             spent += test.seconds
             found.append(item)
     return found, spent

@@ -44,7 +44,7 @@ UNNOTICED: Mapping[str, str] = {
         f"projector/scene/layer.py:{name}": WORTH
         for name in ("OFF_CLOTH_MM", "OFF_CLOTH_WEIGHT", "CUT_WEIGHT", "LINE_WEIGHT")
     },
-    "projector/scene/compose.py:_KEPT": "how many pictures are kept",
+    "projector/scene/compose.py:KEPT": "how many pictures are kept",
     "projector/scene/text.py:_FLAT_UNITS": "how finely letters' curves are drawn: under 0.02 mm",
     "calibration/keep.py:LOCK_PATIENCE_S": "how long another program is waited for",
     "calibration/light.py:CORNER_STEP_MM": SLOPE,

@@ -93,7 +93,7 @@ def test_a_side_let_out_at_the_hem() -> None:
     """From 50.8 under the hip one curve, upright at both ends, handles a quarter of the chord."""
     piece = next(each for each in alter(MIDDLE, style_from_mapping({"skirt": "straight", **BARE}), {"side_hem": 30.0}).cut.pieces
                  if each.name == "skirt front")  # fmt: skip
-    side = [tuple(point) for each in piece.edges if each.kind == "side" for point in each.points]
+    side = [point for each in piece.edges if each.kind == "side" for point in each.points]
     hip, held_y, low = at_level(side, MIDDLE["waist_hip"]), MIDDLE["waist_hip"] + 50.8, side[-1]
     assert low[0] - hip == pytest.approx(30.0, abs=NEAR)
     curve = bezier((hip, held_y), DOWN, low, DOWN, 0.25, 0.25)
