@@ -11,6 +11,7 @@ import errno
 import hashlib
 import os
 import secrets
+import stat
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -72,9 +73,12 @@ def system_words(cause: OSError) -> NotKept | WrongInput | None:
 
 
 def read_kept(path: Path) -> Kept:
-    """The file's bytes and fingerprint. Raises WrongInput when it is missing, a folder, unreadable or over 64 MB."""
+    """The file's bytes and fingerprint. Raises WrongInput when it is missing, no plain file, unreadable or over 64 MB."""
     try:
-        if path.stat().st_size > LARGEST_BYTES:
+        found = path.stat()
+        if not stat.S_ISREG(found.st_mode) and not stat.S_ISDIR(found.st_mode):
+            raise WrongInput(f"{path} cannot be read.", "It is a device or a pipe: it would never end.", "Give a plain file.")
+        if found.st_size > LARGEST_BYTES:
             raise WrongInput(f"{path.name} is too large.", f"It is over {LARGEST_BYTES // 2**20} MB.", "Is it the right file?")
         data = path.read_bytes()
     except OSError as cause:
@@ -83,10 +87,9 @@ def read_kept(path: Path) -> Kept:
 
 
 def load_kept(path: Path, read: Callable[[bytes], T]) -> T:
-    """`read` the file's bytes. When it raises WrongInput and an older version reads, Damaged names that version."""
-    kept = read_kept(path)
+    """`read` the file's bytes. When it raises WrongInput, or cannot be opened, and an older version reads, Damaged names that version."""
     try:
-        return read(kept.data)
+        return read(read_kept(path).data)
     except WrongInput as wrong:
         for version in versions(path):
             if _reads(version, read):

@@ -4,6 +4,7 @@ DIR/clients/NAME.yaml   DIR/orders/NAME.yaml   DIR/styles/NAME.yaml   DIR/cloths
 DIR/groups/NAME.yaml
 """
 
+import os
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
@@ -66,8 +67,28 @@ def checked_name(name: str) -> str:
 def entries(book: Path, kind: str | None = None) -> list[Entry]:
     """Everything in the book, by kind and name."""
     kinds = KINDS if kind is None else (kind,)
-    files = [(each, file) for each in kinds for file in sorted((book / each).glob("*.yaml"))]
-    return [Entry(each, composed(file.stem), file) for each, file in files if not file.name.startswith(".")]
+    files = [(each, file) for each in kinds for file in files_below(book / each, is_deep=False) if file.suffix == ".yaml"]
+    return [Entry(each, composed(file.stem), file) for each, file in files]
+
+
+def files_below(folder: Path, *, is_deep: bool = True) -> list[Path]:
+    """What lies in a folder of the book, sorted, hidden things aside; none where there is no such folder. `is_deep`: in its folders too.
+
+    Raises WrongInput where a folder may not be opened: what lies in it must not seem never to have been there.
+    """
+
+    def refuse(cause: OSError) -> None:
+        if not isinstance(cause, FileNotFoundError):
+            raise WrongInput(
+                f"{cause.filename} cannot be opened.", f"{cause.strerror or cause}; its cards were not seen.",
+                "Give it back to your own account, or name another folder with --book.",
+            ) from cause  # fmt: skip
+
+    found: list[Path] = []
+    for place, folders, files in os.walk(folder, onerror=refuse):
+        found += [Path(place, name) for name in ([*files] if is_deep else [*files, *folders]) if not name.startswith(".")]
+        folders[:] = [each for each in folders if is_deep and not each.startswith(".")]
+    return sorted(found)
 
 
 def entry(book: Path, name: str, kind: str | None = None) -> Entry:
@@ -298,11 +319,19 @@ def show(book: Path, name: str) -> str:
 
 
 def find(book: Path, text: str) -> list[Entry]:
-    """Entries whose name or text holds the words, capitals aside."""
+    """Entries whose name or text holds the words, capitals aside. Of one that cannot be opened the name alone is looked at."""
     wanted = composed(text).casefold()
     return [each for each in entries(book) if wanted in f"{each.name}\n{_letters(each.file)}".casefold()]
 
 
-def _letters(file: Path) -> str:
-    """What can be read of a file, damaged or not."""
-    return composed(read_kept(file).data.decode("utf-8", "replace"))
+def closed(book: Path) -> list[Entry]:
+    """Entries that cannot be opened, whose words are therefore not known."""
+    return [each for each in entries(book) if _letters(each.file) is None]
+
+
+def _letters(file: Path) -> str | None:
+    """What can be read of a file, damaged or not; None: it cannot be opened."""
+    try:
+        return composed(read_kept(file).data.decode("utf-8", "replace"))
+    except WrongInput:
+        return None

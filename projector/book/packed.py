@@ -12,7 +12,7 @@ import struct
 import time
 import zipfile
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from calibration.errors import TableError, WrongInput
@@ -21,7 +21,7 @@ from calibration.records import record_from
 from calibration.table_file import table_from_text
 from calibration.yaml_reader import document_from, read_card, text_from
 from projector.book.beside import LARGEST_SOUND_BYTES, Note, sound_type
-from projector.book.book import KINDS, Entry, add_client, checked_name, clean_name, entries, keep_text, kind_of, refuse_wrong
+from projector.book.book import KINDS, Entry, add_client, checked_name, clean_name, entries, files_below, keep_text, kind_of, refuse_wrong
 from projector.book.orders import client_from
 
 LARGEST_ZIP_BYTES = 256 * 1024 * 1024
@@ -37,11 +37,12 @@ SAME_S = 2.0
 
 @dataclass(frozen=True, slots=True)
 class Moved:
-    """What went into a zip or came out of one: the cards, all other files by their place, what she should know."""
+    """What went into a zip or came out of one: the cards, all other files by their place, what she should know, what is missing in it."""
 
     entries: list[Entry]
     others: list[str]
     notes: list[str]
+    left_out: list[str] = field(default_factory=list)
 
     @property
     def places(self) -> list[str]:
@@ -92,20 +93,22 @@ OTHERS: tuple[tuple[str, Callable[[bytes, str], object]], ...] = (
 
 def export(book: Path, file: Path) -> Moved:
     """Everything in one zip; of a damaged card its newest whole version goes in, and it is said."""
-    packed, notes = io.BytesIO(), []
-    kept = entries(book)
-    others = [place for each in sorted(book.rglob("*")) if each.is_file() and _other(place := each.relative_to(book).as_posix())]
+    packed, moved = io.BytesIO(), Moved([], [], [])
     with zipfile.ZipFile(packed, "w") as archive:
-        for each in kept:
+        for each in entries(book):
             found, note = _whole(each.kind, each.file)
             if note:
-                notes.append(f"{each.kind}/{each.name}: {note}")
-            if found is not None:
+                moved.notes.append(f"{each.kind}/{each.name}: {note}")
+            if found is None:
+                moved.left_out.append(f"{each.kind}/{each.name}")
+            else:
                 _pack(archive, f"{each.kind}/{each.name}.yaml", found)
-        for place in others:
+                moved.entries.append(each)
+        for place in [place for each in files_below(book) if each.is_file() and _other(place := each.relative_to(book).as_posix())]:
             _pack(archive, place, book / place)
+            moved.others.append(place)
     keep(file, packed.getvalue(), versions_kept=0)
-    return Moved(kept, others, notes)
+    return moved
 
 
 def _pack(archive: zipfile.ZipFile, place: str, file: Path) -> None:
@@ -120,9 +123,9 @@ def _whole(kind: str, file: Path) -> tuple[Path | None, str]:
     try:
         read_card(file, lambda document: refuse_wrong(kind, document))
     except Damaged as damaged:
-        return damaged.newest, f"damaged; its newest whole version was taken. {damaged.what}"
+        return damaged.newest, f"it cannot be read; its newest whole version was taken. {damaged.what}"
     except WrongInput as wrong:
-        return None, f"damaged, and no whole version is there; it was left out. {wrong.what}"
+        return None, f"it cannot be read, and no whole version is there; it was left out. {wrong.what}"
     return file, ""
 
 

@@ -22,7 +22,7 @@ def book(
     json: Annotated[bool, typer.Option("--json", help="one JSON object on stdout")] = False,
 ) -> None:
     """What is kept: list, show, add or replace, copy, find, export and import as one zip, forget."""
-    from calibration.command_line import print_json
+    from calibration.command_line import print_json, print_note
     from calibration.errors import WrongInput
     from calibration.names import unknown_name
     from projector.book import book as kept
@@ -41,11 +41,13 @@ def book(
     elif action == "forget":
         _forget(folder, given[0], json)
     elif action == "export":
-        _tell_moved(export(folder, Path(given[0])), json)
+        _tell_exported(export(folder, Path(given[0])), Path(given[0]), json)
     elif action == "import":
         _tell_moved(import_from(folder, Path(given[0]), replace=replace), json)
     else:
         _tell_entries(action, _entries(action, folder, given), json)
+        if action == "find" and (shut := kept.closed(folder)):
+            print_note(f"Not looked into, because they cannot be opened: {', '.join(f'{each.kind}/{each.name}' for each in shut)}.")
 
 
 def _entries(action: str, folder: Path, given: list[str]) -> "list[Entry]":
@@ -89,6 +91,19 @@ def _forget(folder: Path, given: str, as_json: bool) -> None:
     print_json({"removed": removed, "left": left}) if as_json else print("removed: " + ", ".join(removed))
     if left:
         print_note(f"{name!r} still stands in {', '.join(left)}. Take the name out there, or forget them too.")
+
+
+def _tell_exported(moved: "Moved", file: Path, as_json: bool) -> None:
+    """Raises Refused when a card is not in the zip: whoever relies on it has to know."""
+    from calibration.errors import Refused
+
+    if not (moved.left_out and as_json):
+        _tell_moved(moved, as_json)
+    if moved.left_out:
+        raise Refused(
+            f"{file.name} is not the whole book.", f"It lacks {len(moved.left_out)} of its cards: {', '.join(moved.left_out)}.",
+            "Mend them, or remove them with `book forget`, then export again.",
+        )  # fmt: skip
 
 
 def _tell_moved(moved: "Moved", as_json: bool) -> None:

@@ -1,5 +1,6 @@
 """Cards broken by hand, by a disk or by chance: told in three sentences, the newest whole version offered, the file left as it is."""
 
+import os
 import random
 import shlex
 from collections.abc import Callable
@@ -8,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from calibration.command_line import run_app
+from calibration.errors import WrongInput
 from calibration.keep import Damaged, versions
 from projector.__main__ import app
 from projector.book import book as kept
@@ -110,3 +112,61 @@ def test_a_zip_holds_the_newest_whole_version_of_a_damaged_card_and_says_so(tmp_
     assert ["clients/Marisol Brandt" in note for note in told.notes] == [True]
     import_from(tmp_path / "other", tmp_path / "all.zip")
     assert (tmp_path / "other" / "clients" / "Marisol Brandt.yaml").read_text() == whole
+
+
+def test_a_folder_in_a_cards_place_offers_the_version_and_hides_no_other_card(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What cannot be opened at all (as a card of another account cannot) is told as a damaged one is."""
+    monkeypatch.setenv("PROJECTOR_BOOK", str(book := filled(tmp_path)))
+    card = book / "clients" / "Marisol Brandt.yaml"
+    whole = card.read_text()
+    card.unlink()
+    card.mkdir()
+    assert run_app(app, ["book", "show", "Marisol Brandt"]) == 2
+    assert "go back to the newest whole version" in capsys.readouterr().err
+    assert run_app(app, ["book", "find", "furlong"]) == run_app(app, ["book", "find", "150 cm"]) == 0
+    told = capsys.readouterr()
+    assert "orders/hers" in told.out.splitlines()
+    assert told.err.count("cannot be opened: clients/Marisol Brandt") == 2
+    assert run_app(app, ["book", "export", str(tmp_path / "all.zip")]) == 0
+    import_from(tmp_path / "other", tmp_path / "all.zip")
+    assert (tmp_path / "other" / "clients" / "Marisol Brandt.yaml").read_text() == whole
+
+
+def test_a_zip_that_lacks_a_card_is_no_success(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    book = filled(tmp_path)
+    (book / "clients" / "Zora.yaml").write_text("name: [")
+    assert run_app(app, ["book", "export", str(tmp_path / "all.zip"), "--book", str(book)]) == 1
+    told = capsys.readouterr()
+    assert "1 of its cards: clients/Zora" in told.err
+    assert "clients/Zora" not in told.out
+    assert len(import_from(tmp_path / "other", tmp_path / "all.zip").entries) == 3, "the others are"
+
+
+@pytest.mark.parametrize("shut", ["clients", "journal", "tables"])
+def test_a_folder_that_may_not_be_opened_is_never_taken_for_an_empty_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], shut: str
+) -> None:
+    """A zip without her clients would look like a backup. The system's answer is put in its place: root may open everything."""
+    book, scandir = filled(tmp_path), os.scandir
+    (book / shut).mkdir(exist_ok=True)
+
+    def refused(place: str) -> object:
+        if Path(place).name == shut:
+            raise PermissionError(13, "Permission denied", place)
+        return scandir(place)
+
+    monkeypatch.setattr(os, "scandir", refused)
+    commands = [["export", str(tmp_path / "all.zip")], *([["list"], ["find", "in"], ["show", "hers"]] if shut == "clients" else [])]
+    for words in commands:
+        assert run_app(app, ["book", *words, "--book", str(book)]) == 2, words
+        assert "Permission denied" in capsys.readouterr().err
+    assert not (tmp_path / "all.zip").exists()
+
+
+def test_a_card_that_never_ends_is_not_read(tmp_path: Path) -> None:
+    book = filled(tmp_path)
+    (book / "clients" / "Zora.yaml").symlink_to("/dev/zero")
+    with pytest.raises(WrongInput, match="never end"):
+        read_client(book / "clients" / "Zora.yaml")
