@@ -15,14 +15,16 @@ import tempfile
 import time
 from dataclasses import replace
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from calibration.table import Table
 from projector.desk.desk import Desk
-from projector.desk.serve import Serving, serve
+from projector.desk.serve import Serving
 from projector.session.snapshot import ClothAt, Work
 from projector.window.messages import Flipped, FromWindow
 from tests.bench.latency_runs import SIZE
 from tests.bench.render import busy_step
+from tests.projector.desk.answering import answering
 from tests.projector.window.xserver import xvfb
 
 COMMANDS = 500
@@ -63,22 +65,13 @@ async def _whole(folder: Path) -> None:
     table = replace(Table.demonstration(SIZE), is_demonstration=False, size_percent=0.1)
     desk = Timed(Work("bench", (busy_step(),), arrivals={0: ClothAt(30.0, 20.0)}), table, None, folder / "bench.jsonl")
     desk.flips = {}
-    told: asyncio.Future[int] = asyncio.get_running_loop().create_future()
-
-    async def nothing() -> None:
-        return None
-
-    running = asyncio.ensure_future(
-        serve(desk, Serving(book=folder), lambda: desk.open_window(0), nothing, lambda _, port: told.set_result(port))
-    )
-    port = await told
-    await desk.until_flipped(desk.snapshot.number)
-    await _measured(desk, port, 20)
-    took = sorted(await _measured(desk, port, COMMANDS))
+    async with answering(desk, Serving(book=folder), lambda: desk.open_window(0)) as url:
+        port = int(urlsplit(url).port or 0)
+        await desk.until_flipped(desk.snapshot.number)
+        await _measured(desk, port, 20)
+        took = sorted(await _measured(desk, port, COMMANDS))
     p95 = took[int(0.95 * len(took))]
     print(f"command from the phone to its flip: median {statistics.median(took):.1f} ms, p95 {p95:.1f} ms, {len(took)} commands")
-    desk.ended.set()
-    await running
 
 
 def main() -> None:

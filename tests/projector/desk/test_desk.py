@@ -5,7 +5,6 @@ import json
 import signal
 import socket
 from collections.abc import AsyncIterator, Awaitable, Callable
-from dataclasses import replace
 from pathlib import Path
 
 import httpx2
@@ -16,34 +15,25 @@ from calibration.errors import Refused, WrongInput
 from calibration.table import Table
 from projector.desk import jobs
 from projector.desk.desk import Desk
-from projector.desk.serve import PortTaken, Serving, bound, serve
-from projector.session.change import apply
+from projector.desk.serve import PortTaken, Serving, bound
 from projector.session.commands import Command
 from projector.session.snapshot import Snapshot
+from tests.projector.desk.answering import PATIENCE_S, answering
 from tests.projector.made_up import table, work
 
 WORK = work()
-
-
-async def _nothing() -> None:
-    return None
+ENDS_PX = np.array([[0.0, 719.0], [1279.0, 0.0]])
 
 
 def _served(desk: Desk, use: Callable[[httpx2.AsyncClient, str], Awaitable[None]], serving: Serving | None = None) -> None:
     """Serve the desk, run `use` against it, end by the signal a system sends."""
 
     async def whole() -> None:
-        told: asyncio.Future[tuple[str, int]] = asyncio.get_running_loop().create_future()
-        running = asyncio.ensure_future(
-            serve(desk, serving or Serving(), lambda: None, _nothing, lambda url, port: told.set_result((url, port)))
-        )
-        url, _ = await asyncio.wait_for(told, 30)
-        try:
+        async with answering(desk, serving) as url:
             async with httpx2.AsyncClient() as client:
                 await use(client, url)
-        finally:
             signal.raise_signal(signal.SIGTERM)
-            await asyncio.wait_for(running, 30)
+            await asyncio.wait_for(desk.ended.wait(), PATIENCE_S)
 
     asyncio.run(whole())
 
@@ -92,7 +82,7 @@ def test_a_taken_port_is_told() -> None:
 
 
 def test_the_taped_line_proves_the_table_in_a_child_and_is_kept(tmp_path: Path) -> None:
-    """Her tape reads 1 mm more than shown: true size grows by that much, the file is written, the state is READY."""
+    """Her tape reads 1 mm more than shown: true size grows by that much (to 1e-6), the file is written, the state is READY."""
 
     async def whole() -> None:
         desk = Desk(WORK, table("check"), tmp_path / "table.yaml", None)
@@ -100,10 +90,11 @@ def test_the_taped_line_proves_the_table_in_a_child_and_is_kept(tmp_path: Path) 
         desk.apply(Command("proof"))
         shown = desk.shown_mm()
         assert shown >= 1000
+        before = table("check").mm_from_px(ENDS_PX)
         proved = await desk.prove(shown + 1.0)
         assert (desk.snapshot.state, desk.snapshot.mode) == ("ready", "steps")
-        assert proved.size_percent is not None
-        assert Table.read(tmp_path / "table.yaml").state == "ready"
+        assert np.ptp(proved.mm_from_px(ENDS_PX), axis=0) == pytest.approx(np.ptp(before, axis=0) * (shown + 1.0) / shown, rel=1e-6)
+        assert Table.read(tmp_path / "table.yaml") == proved == desk.table
         with pytest.raises(Refused):
             await desk.prove(shown * 1.5)
         with pytest.raises(WrongInput):
@@ -153,22 +144,22 @@ def test_a_slow_page_gets_the_newest_only() -> None:
         desk = Desk(WORK, table("ready"), None, None)
         heard = desk.subscribe()
         first = await _next(heard)
-        waiting = asyncio.ensure_future(_next(heard))
-        await asyncio.sleep(0)
         for _ in range(50):
             desk.apply(Command("grid"))
-        told = [(await asyncio.wait_for(waiting, 5)).number]
-        told.append(desk.snapshot.number)
-        assert first.number < told[0] <= told[1]
+        assert (await asyncio.wait_for(_next(heard), 5)).number == desk.snapshot.number == first.number + 50
+        waiting = asyncio.ensure_future(_next(heard))
+        await asyncio.sleep(0)
+        desk.apply(Command("grid"))
+        assert (await asyncio.wait_for(waiting, 5)).number == desk.snapshot.number, "none of the others comes after it"
         await heard.aclose()  # type: ignore[attr-defined]
 
     asyncio.run(whole())
 
 
-def test_stop_reasons_come_from_outside_the_table() -> None:
+def test_without_a_table_there_is_stop_and_no_line_to_tape() -> None:
     desk = Desk(WORK, None, None, None)
-    assert desk.snapshot.state == "stop"
-    assert desk.snapshot.table is None
+    assert (desk.snapshot.state, desk.snapshot.table) == ("stop", None)
     with pytest.raises(Refused):
-        apply(desk.snapshot, WORK, Command("proof"))
-    assert replace(desk.snapshot, mode="frame").state == "stop"
+        desk.apply(Command("proof"))
+    shown = desk.apply(Command("frame"))
+    assert (shown.mode, shown.state) == ("frame", "stop")

@@ -8,7 +8,6 @@ from projector.book.orders import files_of
 from projector.book.places import configs_folder
 from projector.desk.desk import Desk
 from projector.desk.on_table import OnTable
-from projector.session.snapshot import Work
 from tests.projector.made_up import table, work
 
 SAMPLES = configs_folder()
@@ -56,4 +55,3 @@ def test_an_edit_while_the_order_is_on_the_table_is_told_once(tmp_path: Path) ->
         assert not card.exists()
 
     asyncio.run(whole())
-    assert isinstance(desk.work, Work)

@@ -1,9 +1,7 @@
-"""A power cut at any byte: she stands where she stood, and what was cut stays cut."""
+"""A power cut in mid-write: she stands where she stood, and what was cut stays cut."""
 
 from dataclasses import replace
 from pathlib import Path
-
-import pytest
 
 from calibration.keep import versions
 from projector.desk.desk import Desk
@@ -33,8 +31,9 @@ def test_where_she_stood_comes_back(tmp_path: Path) -> None:
     assert (stood.step, stood.done, stood.colour, stood.cloth_at) == (held.step, (0, 1), held.colour, held.cloth_at)
 
 
-def test_a_cut_at_any_byte_loses_no_fact_that_was_on_the_disk(tmp_path: Path) -> None:
-    """Each prefix of the file, as a power cut may leave it: the facts of its whole lines, never an error."""
+def test_a_power_cut_loses_no_fact_that_was_on_the_disk(tmp_path: Path) -> None:
+    """Prefixes of the file, as a power cut may leave it: at each line's end, just behind it, in mid-line and near its end. The facts
+    of its whole lines, never an error."""
     path = tmp_path / "sample.jsonl"
     _cut_some(path)
     data = path.read_bytes()
@@ -71,8 +70,7 @@ def test_cuts_of_another_lay_are_not_taken_for_these(tmp_path: Path) -> None:
     assert "not the lay that was cut" in desk.snapshot.message.what
 
 
-@pytest.mark.parametrize("state", ["demonstration"])
-def test_a_demonstration_keeps_nothing(tmp_path: Path, state: str) -> None:
-    desk = Desk(WORK, table(state), None, tmp_path / "sample.jsonl")
+def test_a_demonstration_keeps_nothing(tmp_path: Path) -> None:
+    desk = Desk(WORK, table("demonstration"), None, tmp_path / "sample.jsonl")
     desk.apply(Command("done"))
     assert not list(tmp_path.iterdir())

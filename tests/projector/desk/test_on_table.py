@@ -51,12 +51,8 @@ def retape(on: OnTable, answer: Any, place: int = 0, typed: str = "26") -> dict[
             raise answer
         return answer
 
-    asyncio.run(_whole(on, run, place, typed))
+    asyncio.run(on.retape(run, place, typed))
     return asked
-
-
-async def _whole(on: OnTable, run: Any, place: int, typed: str) -> None:
-    await on.retape(run, place, typed)
 
 
 def test_the_same_place_after_a_number_was_changed_and_after_a_power_cut(tmp_path: Path) -> None:

@@ -11,13 +11,14 @@ import pytest
 from calibration.errors import Refused
 from calibration.table import Table
 from projector.desk.desk import Desk
-from projector.desk.serve import Serving, serve
+from projector.desk.serve import Serving
 from projector.picture.painter import Painter
 from projector.scene.compose import Scenes
 from projector.scene.view import Light, PlainLight
 from projector.session.change import NotNow
 from projector.session.commands import Command
 from projector.session.snapshot import SIDES, Snapshot
+from tests.projector.desk.answering import answering
 from tests.projector.made_up import SIZE, table, work
 
 WORK = work()
@@ -57,20 +58,15 @@ def test_the_code_goes_for_work_and_no_cut_is_done_under_it() -> None:
 def test_paired_by_the_code_the_table_goes_on_and_a_new_code_shuts_the_others_out(tmp_path: Path) -> None:
     async def whole() -> None:
         desk = Desk(WORK, Table.demonstration(SIZE), None, None)
-        told: asyncio.Future[str] = asyncio.get_running_loop().create_future()
-
-        async def nothing() -> None:
-            return None
-
-        running = asyncio.ensure_future(
-            serve(desk, Serving(is_lan=True, book=tmp_path), lambda: None, nothing, lambda url, _: told.set_result(url))
-        )
-        first = await told
-        desk.apply(Command("code"))
-        assert desk.snapshot.code == first
-        desk.after_code = Command("frame")
-        state = first.partition("?")[0] + "state"
-        async with httpx2.AsyncClient() as phone, httpx2.AsyncClient() as other:
+        async with (
+            answering(desk, Serving(is_lan=True, book=tmp_path)) as first,
+            httpx2.AsyncClient() as phone,
+            httpx2.AsyncClient() as other,
+        ):
+            desk.apply(Command("code"))
+            assert desk.snapshot.code == first
+            desk.after_code = Command("frame")
+            state = first.partition("?")[0] + "state"
             assert (await phone.get(first)).status_code == 200
             assert (desk.snapshot.mode, desk.snapshot.code) == ("frame", "")
             assert (await phone.get(state)).status_code == 200
@@ -81,7 +77,5 @@ def test_paired_by_the_code_the_table_goes_on_and_a_new_code_shuts_the_others_ou
             assert (await other.get(desk.snapshot.code)).status_code == 200
             assert (await other.get(state)).status_code == 200
             assert desk.snapshot.mode == "steps"
-        desk.ended.set()
-        await running
 
     asyncio.run(whole())

@@ -80,7 +80,9 @@ def test_after_a_bump_the_cut_outline_is_thin_and_nothing_invites_a_cut() -> Non
 def test_words_lie_flat_for_her_and_are_never_mirrored(side: str, turn: float, mirrored: bool) -> None:
     held = replace(snapshot(), worker_side=side, cloth_at=replace(snapshot().cloth_at, turn_deg=turn, mirrored=mirrored))  # type: ignore[arg-type]
     want = {"bottom": 0.0, "right": 90.0, "top": 180.0, "left": -90.0}[side]
-    for label in _scene(held).labels:
+    labels = _scene(held).labels
+    assert labels
+    for label in labels:
         a, b, _, d = label.corners_mm()
         along = np.degrees(np.arctan2(*(b - a)[::-1]))
         assert abs((along - want + 180) % 360 - 180) < 1e-6
@@ -91,6 +93,7 @@ def test_words_lie_flat_for_her_and_are_never_mirrored(side: str, turn: float, m
 def test_words_keep_off_bold_lines_and_each_other() -> None:
     scene = _scene(snapshot())
     boxes = [label.corners_mm() for label in scene.labels]
+    assert len(boxes) > 2
     bold = np.vstack([stroke.mm for stroke in scene.strokes if stroke.kind == "cut" and stroke.when == "now"])
     for index, box in enumerate(boxes):
         low, high = box.min(axis=0), box.max(axis=0)
@@ -102,8 +105,9 @@ def test_words_keep_off_bold_lines_and_each_other() -> None:
 def test_everything_around_the_work_lies_in_the_light() -> None:
     for state, side in product(STATES, SIDES):
         held = replace(snapshot(state), worker_side=side)
-        light = table(state)
-        for label in _scene(held, state).labels:
+        light, labels = table(state), _scene(held, state).labels
+        assert labels
+        for label in labels:
             px = light.px_from_mm(label.corners_mm(), 3.2)
             assert (px > -1).all() and (px < np.array(light.size)).all(), (state, side, label.text)  # noqa: PT018
         inner = view_of(light, 0.0, side).inner
@@ -192,6 +196,7 @@ def test_words_moved_into_the_light_lie_on_no_others(nudge: tuple[float, float])
     assert (np.abs(scene.lying.label_moves_mm).max(axis=1) > 0).sum() >= 2
     boxes = [label.corners_mm() for label in scene.laid().labels if label.text.startswith("level")]
     seen = [box for box in boxes if (box.max(axis=0) > inner[:2]).all() and (box.min(axis=0) < inner[2:]).all()]
+    assert len(seen) > 1
     for n, box in enumerate(seen):
         assert (box.min(axis=0) >= inner[:2] - 1e-6).all()
         for other in seen[n + 1 :]:
@@ -247,7 +252,7 @@ def test_the_next_piece_is_hinted() -> None:
     texts = [label.text for label in _scene(snapshot()).labels]
     assert "next piece: skirt front" in texts
     last = replace(snapshot(), step=3)
-    assert not [label for label in _scene(last).labels if label.text.startswith("next:")]
+    assert not [label for label in _scene(last).labels if label.text.startswith("next piece")]
 
 
 def test_before_an_outer_line_the_piece_that_comes_off_first_is_hinted() -> None:

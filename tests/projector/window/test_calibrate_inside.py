@@ -11,8 +11,9 @@ import pytest
 from calibration.sheets_files import write_sheets
 from calibration.table import Table
 from projector.desk.desk import Desk
-from projector.desk.serve import Serving, serve
+from projector.desk.serve import Serving
 from projector.session.commands import Command
+from tests.projector.desk.answering import answering
 from tests.projector.made_up import SIZE, work
 from tests.projector.window.xserver import Server, xvfb
 from tests.virtual_table import LANDSCAPE_3MP, good, pages_of, photographs, truth_of
@@ -53,19 +54,11 @@ def test_from_dark_to_ready_inside(tmp_path: Path, monkeypatch: pytest.MonkeyPat
 
     async def whole(server: Server) -> None:
         desk = Desk(work(), None, tmp_path / "table.yaml", None)
-        told: asyncio.Future[str] = asyncio.get_running_loop().create_future()
-
-        async def nothing() -> None:
-            return None
-
-        serving = Serving(sheets=tmp_path / "sheets" / "sheets.json")
-        running = asyncio.ensure_future(serve(desk, serving, lambda: None, nothing, lambda url, _: told.set_result(url)))
-        away = await _calibrate(desk, await told, server, tmp_path / "sheets")
-        assert away < 1.0  # sheets of the virtual table are printed true; 0.2 mm shape over 1.3 m of line
-        assert desk.snapshot.state == "ready"
-        await asyncio.wait_for(desk.until_flipped(desk.snapshot.number), PATIENCE_S)
-        desk.ended.set()
-        await running
+        async with answering(desk, Serving(sheets=tmp_path / "sheets" / "sheets.json")) as url:
+            away = await _calibrate(desk, url, server, tmp_path / "sheets")
+            assert away < 1.0  # sheets of the virtual table are printed true; 0.2 mm shape over 1.3 m of line
+            assert desk.snapshot.state == "ready"
+            await asyncio.wait_for(desk.until_flipped(desk.snapshot.number), PATIENCE_S)
 
     with xvfb(SIZE, tmp_path) as server:
         monkeypatch.setenv("DISPLAY", server.name)
