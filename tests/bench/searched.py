@@ -45,6 +45,7 @@ UNNOTICED: Mapping[str, str] = {
         for name in ("OFF_CLOTH_MM", "OFF_CLOTH_WEIGHT", "CUT_WEIGHT", "LINE_WEIGHT")
     },
     "projector/scene/compose.py:KEPT": "how many pictures are kept",
+    "projector/scene/primitives.py:Label.light": "every label of the product names its own",
     "projector/scene/text.py:_FLAT_UNITS": "how finely letters' curves are drawn: under 0.02 mm",
     "calibration/keep.py:LOCK_PATIENCE_S": "how long another program is waited for",
     "calibration/light.py:CORNER_STEP_MM": SLOPE,
