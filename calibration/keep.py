@@ -110,10 +110,10 @@ def keep(path: Path, text: str | bytes, *, seen: str | None = None, versions_kep
     now, ChangedByAnother is raised and it is left alone. None: replace whatever is there.
     What is replaced always stays as a version, a person's own edit too. Missing folders are made, 0700; the file is 0600.
     versions_kept 0 without `seen`: an output. Nothing of it is compared or kept, so no hidden folder is left beside it.
-    Raises NotKept when the disk is full, the folder read-only or the lock held by another for 10 s.
+    Raises NotKept when the disk is full, the folder read-only, no plain file there or the lock held by another for 10 s.
     """
     data = text.encode("utf-8") if isinstance(text, str) else text
-    path = Path(os.path.realpath(path))
+    path = _plain(path)
     if versions_kept == 0 and seen is None:
         with _written(path):
             _make_folders(path.parent)
@@ -152,8 +152,8 @@ def append_line(path: Path, line: bytes, *, is_on_disk: bool = False) -> None:
 
 
 def forget_kept(path: Path) -> list[Path]:
-    """Remove the file and all its versions. Returns what was removed."""
-    path = Path(os.path.realpath(path))
+    """Remove the file and all its versions, and a link that led to it. Returns what was removed. Raises NotKept."""
+    link, path = path, _plain(path)
     removed: list[Path] = []
     with _written(path), _locked(path):
         outputs = path.parent.glob(_beside(Path(escape(path.name)), ".*").name)
@@ -162,6 +162,9 @@ def forget_kept(path: Path) -> list[Path]:
             if each.exists():
                 each.unlink()
                 removed.append(each)
+        if link.is_symlink():  # it would lead nowhere
+            link.unlink()
+            removed.append(link)
         if _versions_of(path).is_dir():
             _versions_of(path).rmdir()
         _sync_folder(path.parent)
@@ -171,6 +174,22 @@ def forget_kept(path: Path) -> list[Path]:
 def versions(path: Path) -> list[Path]:
     """The whole versions kept of a file, newest first."""
     return [version for version in _all_versions(Path(os.path.realpath(path))) if _is_whole(version)]
+
+
+def _plain(path: Path) -> Path:
+    """The file a name leads to, links followed. Raises NotKept when a folder, a device or a pipe is there: none of them is ours."""
+    real = Path(os.path.realpath(path))
+    try:
+        mode = real.stat().st_mode
+    except OSError:
+        return real  # not there; else what is tried next tells
+    if stat.S_ISREG(mode):
+        return real
+    raise NotKept(
+        f"{path.name} could not be saved.",
+        f"{'A folder' if stat.S_ISDIR(mode) else 'A device or a pipe'} of that name is there, no file; nothing was written.",
+        "Move it away or choose another name, then again.",
+    )
 
 
 @contextmanager

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from calibration.errors import Refused, WrongInput
-from calibration.keep import ABSENT, VERSIONS_FOLDER, fingerprint_of, keep, load_kept, read_kept, versions
+from calibration.keep import VERSIONS_FOLDER, keep, load_kept, read_kept, versions
 from calibration.names import unknown_name
 from calibration.records import record_from
 from calibration.yaml_reader import Document, as_number, document_from, plain, read_card, read_yaml, text_from
@@ -211,13 +211,11 @@ def document_text(file: Path) -> str:
 
 
 def keep_text(book: Path, kind: str, name: str, text: str, seen: str | None = None) -> Entry:
-    """Keep a card's text under a checked name. `seen`: the fingerprint it was read under; None: as it stands now.
+    """Keep a card's text under a checked name. `seen`: the fingerprint it was read under; None: over whatever stands there.
 
     Raises ChangedByAnother, NotKept.
     """
     place = book / kind / f"{name}.yaml"
-    if seen is None:
-        seen = fingerprint_of(place.read_bytes()) if place.exists() else ABSENT
     keep(place, text, seen=seen)
     return Entry(kind, name, place)
 

@@ -86,7 +86,8 @@ def _forget(folder: Path, given: str, as_json: bool) -> None:
     from projector.book.forget import forget, still_named
 
     name = named(folder, given).name
-    removed = [str(file.relative_to(folder)) for file in forget(folder, given)]
+    real = folder.resolve()  # links of its path and of its cards were followed
+    removed = [str(file.relative_to(real) if file.is_relative_to(real) else file) for file in forget(real, given)]
     left = still_named(folder, name)
     print_json({"removed": removed, "left": left}) if as_json else print("removed: " + ", ".join(removed))
     if left:

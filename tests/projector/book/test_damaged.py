@@ -170,3 +170,36 @@ def test_a_card_that_never_ends_is_not_read(tmp_path: Path) -> None:
     (book / "clients" / "Zora.yaml").symlink_to("/dev/zero")
     with pytest.raises(WrongInput, match="never end"):
         read_client(book / "clients" / "Zora.yaml")
+
+
+@pytest.mark.parametrize("there", ["folder", "pipe", "loop", "nowhere", "elsewhere"])
+def test_what_is_no_file_in_a_cards_place_is_never_written_removed_or_waited_for(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], there: str
+) -> None:
+    """Forgetting once removed the device that a card's link led to; a folder there was a defect of ours."""
+    book = filled(tmp_path)
+    card, target = book / "clients" / "Marisol Brandt.yaml", tmp_path / "target"
+    card.rename(tmp_path / "hers.yaml")
+    if there == "folder":
+        card.mkdir()
+    elif there == "loop":
+        card.symlink_to(card.name)
+    else:
+        if there == "pipe":
+            os.mkfifo(target)  # as a device, which only root can make
+        elif there == "elsewhere":
+            target.write_bytes((tmp_path / "hers.yaml").read_bytes())
+        card.symlink_to(target)
+    is_file = there in ("nowhere", "elsewhere")
+    assert run_app(app, ["book", "add", str(tmp_path / "hers.yaml"), "--book", str(book)]) == (0 if is_file else 1)
+    assert run_app(app, ["book", "forget", "Marisol Brandt", "--book", str(book)]) == (0 if there in ("loop", "nowhere", "elsewhere") else 1)
+    assert "efect of ours" not in capsys.readouterr().err
+    assert target.exists() == (there == "pipe")
+    assert card.is_symlink() == (there == "pipe")
+
+
+def test_a_book_behind_a_link_forgets_and_says_what_went(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    filled(tmp_path)
+    (tmp_path / "link").symlink_to("book")
+    assert run_app(app, ["book", "forget", "Marisol Brandt", "--book", str(tmp_path / "link")]) == 0
+    assert "removed: clients/Marisol Brandt.yaml, " in capsys.readouterr().out
