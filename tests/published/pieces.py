@@ -1,4 +1,4 @@
-"""Finished pieces of pieces.json read by tests: edges, lengths, levels; curves drawn by hand. mm. Shares nothing with the product."""
+"""The product's pieces drafted and read as pieces.json: edges, lengths, levels; curves drawn and bends measured by hand. mm."""
 
 from itertools import pairwise
 from math import dist
@@ -38,6 +38,23 @@ def at_level(line: list[Point], y: float) -> float:
     """x of a line at a level."""
     points = sorted(line, key=lambda point: point[1])
     return float(np.interp(y, [point[1] for point in points], [point[0] for point in points]))
+
+
+def level_y(piece: Piece, name: str, x: float = 0.0) -> float:
+    """y of a level: told as one number, or as a line of points, then at the point nearest to x."""
+    told = piece["levels"][name]
+    if isinstance(told, int | float):
+        return float(told)
+    return float(min(told, key=lambda point: abs(point[0] - x))[1])
+
+
+def least_radius(line: list[Point]) -> float:
+    """Of the circles through three neighbouring points, ends left out."""
+    radii = []
+    for a, b, c in zip(line[1:], line[2:-1], line[3:-1], strict=False):
+        twice = abs((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))
+        radii.append(dist(a, b) * dist(b, c) * dist(c, a) / max(2 * twice, 1e-9))
+    return min(radii)
 
 
 def line_mm(line: list[Point]) -> float:

@@ -12,7 +12,7 @@ import pytest
 
 from calibration.errors import TableError
 from projector.api import pieces_for
-from tests.published.pieces import Point, at_level, drafted, edge, line_mm, named, sewn_mm
+from tests.published.pieces import at_level, drafted, edge, least_radius, level_y, line_mm, named, sewn_mm
 from tests.published.test_lines_by_hand import FULL_DARTED, darted
 from tests.published.test_marks_and_rooms import off_shoulder
 from tests.published.test_shared_frame import MIDDLE
@@ -145,15 +145,6 @@ def test_edges_pass_the_bust_point_straight_down() -> None:
     assert [at_level(seam, bust_y + down) for down in (-6, 0, 6)] == pytest.approx([75.0] * 3, abs=NEAR)
 
 
-def least_radius(line: list[Point]) -> float:
-    """Of the circles through three neighbouring points, ends left out."""
-    radii = []
-    for a, b, c in zip(line[1:], line[2:-1], line[3:-1], strict=False):
-        twice = abs((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))
-        radii.append(dist(a, b) * dist(b, c) * dist(c, a) / max(2 * twice, 1e-9))
-    return min(radii)
-
-
 @pytest.mark.parametrize("princess", ["armhole", "none"])
 def test_a_side_zip_begins_60_below_the_underarm(princess: str) -> None:
     """The specification's row; on a darted front below its dart."""
@@ -186,9 +177,7 @@ def test_side_darts_near_the_underarm() -> None:
     """Two need 24 between their mouths, the upper 20 below the underarm at least and the lower 10 above the under bust: with 43 of side
     there is one, with 47 two."""
     plain = drafted({**FULL_DARTED, "neck_bust": 285.0}, princess="none", **BARE)
-    level = plain["front"]["levels"]["bust"]
-    bust_y = level if isinstance(level, float) else level[0][1]
-    room = bust_y - edge(plain["back"], "armhole")[-1][1] - 10
+    room = level_y(plain["front"], "bust") - edge(plain["back"], "armhole")[-1][1] - 10
     for side_mm, count in ((43.0, 1), (47.0, 2)):
         front, _, side, _ = darted({**FULL_DARTED, "neck_bust": 285.0, "shoulder_underbust": 285.0 + side_mm - room})
         assert len(side) == count

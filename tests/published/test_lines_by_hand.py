@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from tests.published import by_hand
-from tests.published.pieces import Point, apart_mm, at_level, bezier, drafted, edge, line_mm, named, sewn_mm
+from tests.published.pieces import Point, apart_mm, at_level, bezier, drafted, edge, least_radius, level_y, line_mm, named, sewn_mm
 from tests.published.size_rows import size_rows
 from tests.published.test_shared_frame import MIDDLE
 
@@ -98,11 +98,7 @@ def test_a_widened_back_neck_stays_hollow() -> None:
         hollow = neck[0][1] - neck[-1][1]
         assert 18 - NEAR <= hollow <= most + NEAR
         assert (hollow - 18) / 2 == pytest.approx(round((hollow - 18) / 2), abs=0.05)
-        radii = []
-        for a, b, c in zip(neck[1:], neck[2:-1], neck[3:-1], strict=False):
-            twice = abs((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))
-            radii.append(dist(a, b) * dist(b, c) * dist(c, a) / max(2 * twice, 1e-9))
-        assert min(radii) > 21.5
+        assert least_radius(neck) > 21.5
 
 
 def test_princess_starts_between_square_and_straight() -> None:
@@ -194,9 +190,8 @@ def test_vent() -> None:
     vent, top = named(back, "vent"), named(back, "vent top")
     assert vent[0][0] == pytest.approx(-45.0, abs=NEAR)
     assert along(top) == pytest.approx((45.0, -45.0), abs=NEAR)
-    mentioned = line_mm(vent)
     assert named(back, "centre")[0] == pytest.approx(top[-1], abs=NEAR)
-    assert mentioned > 100  # the least that is sewn neatly
+    assert line_mm(vent) > 100  # the least that is sewn neatly
 
 
 def test_long_sleeve_by_hand() -> None:
@@ -314,8 +309,8 @@ FULL_DARTED = {**MIDDLE, "bust": 1020.0, "underbust": 830.0, "neck_bust": 305.0,
 def darted(card: dict[str, float], **style: Any) -> tuple[dict[str, Any], Point, list[list[Point]], list[list[Point]]]:
     """A darted front: the piece, its bust point, side darts and waist darts as leg, tip, leg."""
     front = drafted(card, princess="none", lining=False, facings=False, **style)["front"]
-    level, x = front["levels"]["bust"], card["bust_span"] / 2
-    bust = x, level if isinstance(level, float) else next(y for at, y in level if abs(at - x) < 0.01)
+    x = card["bust_span"] / 2
+    bust = x, level_y(front, "bust", x)
     darts = [[tuple(point) for point in dart["legs"]] for dart in front["darts"]]
     waist_y = edge(front, "centre")[0][1]
     side = [legs for legs in darts if max(legs[0][1], legs[2][1]) < waist_y - 30]

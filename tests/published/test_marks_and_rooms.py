@@ -16,7 +16,7 @@ from calibration.errors import TableError, WrongInput
 from projector.api import pieces_for
 from projector.draft.style import style_from_mapping
 from tests.published import by_hand
-from tests.published.pieces import Point, bezier, drafted, edge, line_mm, named, sewn_mm
+from tests.published.pieces import Point, bezier, drafted, edge, level_y, line_mm, named, sewn_mm
 from tests.published.test_lines_by_hand import along, turned
 from tests.published.test_shared_frame import MIDDLE
 
@@ -109,8 +109,7 @@ def test_off_shoulder_top_lines_and_band() -> None:
         pieces, plain = off_shoulder(**changed), drafted({**MIDDLE, **changed}, princess="none", **BARE)
         back, front = named(pieces["back"], "top"), named(pieces["front"], "top")
         assert back[0][1] - back[-1][1] == pytest.approx(8.0, abs=NEAR)
-        level = pieces["front"]["levels"]["bust"]
-        bust_y = level if isinstance(level, float) else level[0][1]
+        bust_y = level_y(pieces["front"], "bust")
         assert front[0][1] - front[-1][1] == pytest.approx(by_hand.held(bust_y - 70 - front[-1][1], 0, 28), abs=NEAR)
         high = line_mm(named(pieces["shoulder_band_front"], "centre")) / 2
         highs.add(round(high, 1))
