@@ -114,7 +114,8 @@ def change_loaded(module: ModuleType, text: str) -> None:
     exec(compile(text, str(module.__file__), "exec"), fresh)
     for name, new in fresh.items():
         old = vars(module).get(name)
-        if name.startswith("__") or isinstance(new, ModuleType) or getattr(new, "__module__", module.__name__) != module.__name__:
+        is_from_elsewhere = callable(new) and getattr(new, "__module__", module.__name__) != module.__name__
+        if name.startswith("__") or isinstance(new, ModuleType) or is_from_elsewhere:
             continue
         if isinstance(new, type) and isinstance(old, type):
             for member, made in vars(new).items():
