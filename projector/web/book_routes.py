@@ -11,7 +11,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from calibration.errors import WrongInput
-from calibration.keep import ABSENT, read_kept
+from calibration.keep import ABSENT, fingerprint_of, load_kept, read_kept
 from calibration.records import record_from
 from calibration.units import UNITS, length_text, signed_mm
 from calibration.yaml_reader import document_from, plain
@@ -124,6 +124,18 @@ def _found(book: Path, kind: str, name: str) -> tuple[Path, bool]:
     raise WrongInput(f"There is no {clean!r}.", f"Neither the book nor the samples have it under {kind}.", "Choose from the list.")
 
 
+def _as_it_stands(file: Path) -> tuple[dict[str, Any], str]:
+    """A card's values and the fingerprint they were read under. Raises WrongInput, Damaged when an older version would do."""
+
+    def read(data: bytes) -> tuple[dict[str, Any], str]:
+        values = plain(document_from(data, file.name).data)
+        if not isinstance(values, dict):
+            raise WrongInput(f"{file.name} is no card.", "`name: value` lines are wanted.", "See the samples.")
+        return values, fingerprint_of(data)
+
+    return load_kept(file, read)
+
+
 @dataclass(frozen=True, slots=True)
 class BookDoor:
     """Clients, orders, dresses, lays and fittings."""
@@ -138,9 +150,8 @@ class BookDoor:
     async def read(self, request: Request) -> Response:
         kind = request.path_params["kind"]
         file, is_sample = _found(self.pages.book, kind, request.path_params["name"])
-        was = read_kept(file)
-        data = plain(document_from(was.data, file.name).data)
-        return told({"data": data, "seen": ABSENT if is_sample else was.fingerprint, "is_sample": is_sample})
+        data, seen = _as_it_stands(file)
+        return told({"data": data, "seen": ABSENT if is_sample else seen, "is_sample": is_sample})
 
     async def keep(self, request: Request) -> Response:
         data = await sent(request)
@@ -189,11 +200,10 @@ class BookDoor:
         data = await sent(request)
         pinned = part(data, "fitting", dict)
         file, is_sample = _found(self.pages.book, "clients", request.path_params["name"])
-        was = read_kept(file)
-        card = dict(plain(document_from(was.data, file.name).data))
+        card, seen = _as_it_stands(file)
         _checked_fitting(pinned, card.get("unit"))
         card["fittings"] = [*card.get("fittings", []), pinned]
-        entry = await to_thread(kept.put, self.pages.book, "clients", card, ABSENT if is_sample else was.fingerprint)
+        entry = await to_thread(kept.put, self.pages.book, "clients", card, ABSENT if is_sample else seen)
         return told({"name": entry.name, "fittings": len(card["fittings"])})
 
     async def try_fitting(self, request: Request) -> Response:
@@ -207,7 +217,7 @@ class BookDoor:
         """Every route of the book."""
         return [
             Route("/facts", self.what_there_is),
-            Route("/book", self.whole),
+            Route("/book", telling(self.whole)),
             Route("/book/{kind:str}/{name:str}", telling(_only(("clients", "orders", "styles", "cloths"), self.read))),
             Route("/book/{kind:str}", telling(_only(("clients", "orders"), self.keep)), methods=["POST"]),
             Route("/book/{kind:str}/{name:str}/forget", telling(_only(("clients", "orders"), self.forget)), methods=["POST"]),
