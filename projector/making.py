@@ -224,10 +224,8 @@ class Made:
     steps: tuple[Step, ...]
 
 
-def make(
-    order: Order, *, fold: str | None = None, budget: Budget | None = None, tools: Tools | None = None, light: Light | None = None
-) -> Made:
+def make(order: Order, *, fold: str | None = None, budget: Budget | None = None, light: Light | None = None) -> Made:
     """The whole way. Raises what its stages raise."""
     garment = garment_of(order)
-    lay = lay_of(order, garment, fold, budget or Budget(DEFAULT_TRIALS, 1), tools or search_tools(), light)
+    lay = lay_of(order, garment, fold, budget or Budget(DEFAULT_TRIALS, 1), search_tools(), light)
     return Made(order, garment, lay, steps_for(order, garment, lay))

@@ -18,7 +18,7 @@ from projector.desk.tasks import Prepared
 from projector.lay.lay import Lay
 from projector.scene.view import view_of
 from projector.session.change import told, with_message
-from projector.session.snapshot import WORKER_TURN_DEG, Message, Snapshot, Work
+from projector.session.snapshot import Message, Snapshot, Work
 from projector.session.words import word
 from projector.session.work import work_of
 from projector.steps.place import NO_TABLE_LIGHT
@@ -36,7 +36,7 @@ Run = Callable[[str, dict[str, Any]], Awaitable[Any]]
 def work_from(prepared: Prepared, table: Table | None) -> Work:
     """What the session needs, the lay in the middle of this table's light."""
     light = view_of(table, 0.0, "bottom").inner if table is not None else NO_TABLE_LIGHT
-    work = work_of(prepared.order, prepared.steps, prepared.lay, prepared.unit, light, WORKER_TURN_DEG["bottom"])
+    work = work_of(prepared.order, prepared.steps, prepared.lay, prepared.unit, light)
     return replace(work, mark=prepared.mark)
 
 

@@ -76,7 +76,7 @@ def _draw(measures: Mapping[str, float], style: Style, frame: Frame, cut: NeckCu
     back_centre = complex(0, back_centre_y(back_point, cut.back - by_hand, leaving) + by_hand)
     behind = back_neck(back_centre, back_point, leaving)
     shares = back_shares(frame, is_on_fold=style.zip == "side")
-    back = draw_back(measures, style, frame, shares, behind, back_point, tuning.is_back_dart_low)
+    back = draw_back(measures, frame, shares, behind, back_point, tuning.is_back_dart_low)
     front = draw_front(frame, shares, back.armhole_x, front_point)
     edges = None if style.princess == "none" else princess_edges(front, style.princess, cut.seam_out)
     if edges is None:

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from projector.draft.curve import Cubic, Curve, clamp, line, smooth, unit
 from projector.draft.frame import Frame
-from projector.draft.style import Style
 from projector.draft.waistline import DartTip, WaistEnds, Waistline, waistline
 
 CENTRE_IN_MAX_MM = 14.0
@@ -93,9 +92,7 @@ def _darts(frame: Frame, reach: float, dart: float, is_low: bool) -> tuple[DartT
     return tuple(tips)
 
 
-def draw_back(
-    measures: Mapping[str, float], style: Style, frame: Frame, shares: Shares, neck: Curve, point: complex, is_dart_low: bool
-) -> Back:
+def draw_back(measures: Mapping[str, float], frame: Frame, shares: Shares, neck: Curve, point: complex, is_dart_low: bool) -> Back:
     """The whole back. `neck`: from the centre to `point` on the shoulder. Raises NoRoot when the waist cannot be taken in."""
     centre_curve, centre_heading = _centre_line(frame, shares.centre_in, neck[0].a.imag)
     reach = frame.back_bust + centre_in_at(centre_curve, frame.bust_y)  # what the centre takes at the bust line is given back

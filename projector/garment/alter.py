@@ -15,14 +15,14 @@ from calibration.units import Unit, length_text
 from projector.draft.adjust import Adjust, adjust_from
 from projector.draft.style import Style
 from projector.garment.build import build
-from projector.garment.lines import length_of
-from projector.garment.pieces import Edge, Garment, Line, Piece
+from projector.garment.pieces import Edge, Garment, Line, Piece, line_length
 
 Changes = Mapping[str, float]
 Side = Literal["left", "right", "both"]
 LEAST_LEFT_MM = 6.4
 """The least allowance that can still be sewn: 1/4 in (seam allowance pages; the trade trims underarms to it)."""
 MOVED_MM = 0.5
+SHORTEST_TRIM_MM = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,14 +87,21 @@ def _ring(line: Line) -> shapely.Polygon:
     return shapely.Polygon(line)
 
 
+def allowance_left_mm(sewn: Line, cloth: shapely.Polygon, cut_edge: shapely.Geometry) -> float:
+    """Smallest distance from a sewing line out to the cut edge of the cloth it lies on; negative where it leaves the cloth.
+
+    The line's own ends are not asked: there the seams beside it begin. All in one frame, mm.
+    """
+    places = shapely.points(shapely.get_coordinates(shapely.segmentize(shapely.LineString(sewn), 5.0)))
+    inner = places[1:-1] if len(places) > 3 else places
+    away = shapely.distance(inner, cut_edge)
+    return float(np.where(shapely.covers(cloth, inner), away, -away).min())
+
+
 def _left_on(was: Piece, edge: Edge) -> float:
-    """Smallest distance from a sewing line out to the cut edge (a fold is none); negative where the line leaves the cloth."""
+    """What a piece already cut leaves outside a new sewing line; its fold is no cut edge."""
     cut = _ring(was.cut_line)
-    bounds = shapely.difference(cut.exterior, shapely.union_all(_fold_lines(was)))
-    points = shapely.points(np.asarray(shapely.segmentize(shapely.LineString(edge.points), 5.0).coords))
-    inner = points[1:-1] if len(points) > 3 else points
-    away = shapely.distance(inner, bounds)
-    return float(np.where(shapely.covers(cut, inner), away, -away).min())
+    return allowance_left_mm(edge.points, cut, shapely.difference(cut.exterior, shapely.union_all(_fold_lines(was))))
 
 
 def _fold_lines(piece: Piece) -> list[shapely.Geometry]:
@@ -147,12 +154,7 @@ def trims(before: Garment, after: Garment) -> tuple[Trim, ...]:
                 key=lambda edge: float(shapely.LineString(edge.points).distance(run.centroid)),
             )
             found.append(Trim(now.name, nearest.name, tuple((round(x, 4), round(y, 4)) for x, y in run.coords)))
-    return tuple(trim for trim in found if _span(trim.points) > 5)
-
-
-def _span(line: Line) -> float:
-    xy = np.asarray(line)
-    return length_of(xy[:, 0] + 1j * xy[:, 1])
+    return tuple(trim for trim in found if line_length(trim.points) > SHORTEST_TRIM_MM)
 
 
 def _runs(shape: shapely.Geometry) -> list[shapely.LineString]:

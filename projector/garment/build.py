@@ -280,7 +280,7 @@ def _built(measures: Mapping[str, float], style: Style, adjust: Adjust) -> Garme
     pieces += [replace(piece, name=f"{piece.name} interfacing", of="interfacing", cloth="interfacing") for piece in stiffened]
     if style.inset is not None and drafted.bodice is not None:
         pieces += _pieces([inset_panel(drafted.bodice, style.inset, drafted.warnings)], "inset", "inset", allowances_for(style, "facing"))
-    sewing: Sewing = sew(pieces, drafted.bodice, style)
+    sewing = sew(pieces, style)
     _refuse_unlike_facing(sewing)
     warnings = (*drafted.warnings, *_zip_words(style), *_vent_words(drafted), *sewing.warnings, *extra_words(style))
     walking = drafted.skirt.vent if drafted.skirt is not None and drafted.skirt.vent.from_hem_mm else None

@@ -4,8 +4,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from projector.garment.pieces import Line, Piece
-from projector.garment.seams import line_length
+from projector.garment.pieces import Line, Piece, line_length
 
 
 def copies(piece: Piece) -> int:

@@ -108,7 +108,7 @@ def below_one_facing(panel: Panel, inner: Points, turn: complex, about: complex,
         line = princess.flat()
         kept = part_up_to(line, rest if rest is not None else length_of(line) * 0.6)
         top = _started_at(cut, line, complex(kept[-1]))
-        return _with_edges(panel, _below(edges, top, replace(princess, curve=(), drawn=kept), panel)), length_of(kept)
+        return _with_edges(panel, _below(edges, top, replace(princess, curve=(), drawn=kept))), length_of(kept)
     top = cut
     if princess is not None:
         found = crossing_of(cut, princess.flat())
@@ -122,7 +122,7 @@ def below_one_facing(panel: Panel, inner: Points, turn: complex, about: complex,
     last = edges[-1]
     lowered = _lowered_darts(replace(panel, edges=tuple(edges)), top)
     edges, panel = list(lowered.edges), replace(panel, darts=lowered.darts)
-    return _with_edges(panel, _below(edges, top, replace(last, curve=(), drawn=_up_to(last.flat(), complex(top[0]))), panel)), kept_mm
+    return _with_edges(panel, _below(edges, top, replace(last, curve=(), drawn=_up_to(last.flat(), complex(top[0]))))), kept_mm
 
 
 def past_the_shoulder_seam(panels: Sequence[Panel], inner: Points, turn: complex, about: complex) -> dict[str, Panel]:
@@ -203,7 +203,7 @@ def _is_above(point: complex, top: Points) -> bool:
     return bool(np.interp(point.real, top.real[order], top.imag[order]) > point.imag)
 
 
-def _below(edges: list[PanelEdge], top: Points, last: PanelEdge, panel: Panel) -> tuple[PanelEdge, ...]:
+def _below(edges: list[PanelEdge], top: Points, last: PanelEdge) -> tuple[PanelEdge, ...]:
     """The facing edge, then what follows it down the side, round to the trimmed last edge."""
     kept: list[PanelEdge] = [PanelEdge("facing", "facing", (), drawn=top)]
     for edge in edges[:-1]:

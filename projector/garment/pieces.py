@@ -7,6 +7,8 @@ flattened to 0.05 mm. `as_json` gives pieces.json.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
+from itertools import pairwise
+from math import dist
 from typing import Any
 
 from projector.draft.panel import EdgeKind as EdgeKind
@@ -15,6 +17,11 @@ from projector.draft.walking import VentPlan
 Point = tuple[float, float]
 Line = tuple[Point, ...]
 """An open line or a ring of points, mm."""
+
+
+def line_length(line: Line) -> float:
+    """Length of an open line, mm."""
+    return sum(dist(a, b) for a, b in pairwise(line))
 
 
 def _told(record: Any) -> dict[str, Any]:

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from calibration.units import Unit, length_text
-from projector.garment.pieces import Edge, Garment, Point, Seam
-from projector.garment.seams import Wardrobe, line_length
+from projector.garment.pieces import Edge, Garment, Point, Seam, line_length
+from projector.garment.seams import Wardrobe
 
 MEETS_MM = 1.6
 """1/16 in along a seam: Threads 200."""

@@ -3,21 +3,13 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
-from projector.garment.pieces import Edge, Join, Line, Piece, Seam
+from projector.garment.pieces import Edge, Join, Piece, Seam, line_length
 
 PLAIN_MM = 0.5
 """Two edges of one length: far under the 1/16 in (1.6 mm) that Threads 200 allows along a seam."""
 Run = Sequence[tuple[str, str]]
 JOIN_TOL_DEG, CAP_TOL_DEG = 3.0, 12.0
 """How far corners that run on may miss 180 degrees; a gathered or eased cap by more."""
-
-
-def line_length(points: Line) -> float:
-    """Length of a flattened line, mm."""
-    xy = np.asarray(points)
-    return float(np.hypot(*np.diff(xy, axis=0).T).sum())
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from projector.body.balance import BACK_SHOULDER_EASE_MM
-from projector.draft.bodice import Bodice
 from projector.draft.sleeve import FRONT_EASE_SHARE
 from projector.draft.style import Style
 from projector.garment.pieces import Join, Piece, Seam
@@ -82,7 +81,7 @@ def _waist_seams(table: SewingTable, tail: str, is_circle: bool) -> None:
     table.sew(f"waist back{label}", behind, table.kind(f"skirt back{tail}", "waist"))
 
 
-def _sleeve_seams(table: SewingTable, bodice: Bodice, style: Style, tail: str) -> None:
+def _sleeve_seams(table: SewingTable, style: Style, tail: str) -> None:
     sleeve = f"sleeve{tail}"
     if not table.has(sleeve):
         return
@@ -145,7 +144,7 @@ def _unsewn_words(style: Style) -> tuple[str, ...]:
     return (f"{bound} with bias strips: neither facings nor lining were chosen.",)
 
 
-def sew(pieces: Sequence[Piece], bodice: Bodice | None, style: Style) -> Sewing:
+def sew(pieces: Sequence[Piece], style: Style) -> Sewing:
     """Seams and joins of all pieces that are there."""
     table = SewingTable(pieces)
     for tail in ("", " lining"):
@@ -153,8 +152,7 @@ def sew(pieces: Sequence[Piece], bodice: Bodice | None, style: Style) -> Sewing:
             _bodice_seams(table, tail)
             _waist_seams(table, tail, style.skirt == "circle")
         _skirt_seams(table, tail)
-        if bodice is not None:
-            _sleeve_seams(table, bodice, style, tail)
+        _sleeve_seams(table, style, tail)
     _facing_seams(table)
     _edge_lining_seams(table, style)
     sew_extras(table, style)

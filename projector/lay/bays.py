@@ -4,6 +4,7 @@ A bay is a rectangle of one region in which shapes are laid beside each other on
 place, so a shape meets only shapes of its own bay. Sources: DRAFT R1 (quarters), LAY sections 4a and 5.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -76,16 +77,17 @@ def fold_cloth(
 
     `is_print_out`: wrong sides together, so that a print that is placed or matched can be seen (R6).
     """
-    make = {
-        "open": _open,
-        "lengthwise": _lengthwise,
-        "off_centre": _off_centre,
-        "crosswise": _crosswise,
-        "quarters_along": _quarters_along,
-        "quarters_across": _quarters_across,
-        "crossed_four": _crossed_four,
-    }[plan]
-    made = replace(make(cloth, f"{cloth.name}-{bundle + 1}", bundle, depth, overhang), depth=depth, overhang=overhang)
+    length = cloth, f"{cloth.name}-{bundle + 1}", bundle
+    makers: dict[Plan, Callable[[], FoldedCloth]] = {
+        "open": lambda: _open(*length),
+        "lengthwise": lambda: _lengthwise(*length),
+        "off_centre": lambda: _off_centre(*length, depth),
+        "crosswise": lambda: _crosswise(*length),
+        "quarters_along": lambda: _quarters_along(*length, overhang),
+        "quarters_across": lambda: _quarters_across(*length, overhang),
+        "crossed_four": lambda: _crossed_four(*length),
+    }
+    made = replace(makers[plan](), depth=depth, overhang=overhang)
     return replace(made, bays=tuple(_turned_out(bay) for bay in made.bays)) if is_print_out else made
 
 
@@ -94,7 +96,7 @@ def _turned_out(bay: Bay) -> Bay:
     return bay if len(bay.plies) == 1 else replace(bay, faces=tuple("wrong" if face == "right" else "right" for face in bay.faces))
 
 
-def _open(cloth: Cloth, name: str, bundle: int, depth: float, overhang: float) -> FoldedCloth:
+def _open(cloth: Cloth, name: str, bundle: int) -> FoldedCloth:
     bay = Bay(
         name,
         bundle,
@@ -116,12 +118,12 @@ def _doubled(cloth: Cloth, name: str, bundle: int, top: float) -> Bay:
     )  # fmt: skip
 
 
-def _lengthwise(cloth: Cloth, name: str, bundle: int, depth: float, overhang: float) -> FoldedCloth:
+def _lengthwise(cloth: Cloth, name: str, bundle: int) -> FoldedCloth:
     bay = _doubled(cloth, name, bundle, cloth.width_mm / 2 - cloth.selvedge_mm)
     return FoldedCloth("lengthwise", cloth, bundle, (bay,), 1.0, 0.0, cloth.end_mm)
 
 
-def _off_centre(cloth: Cloth, name: str, bundle: int, depth: float, overhang: float) -> FoldedCloth:
+def _off_centre(cloth: Cloth, name: str, bundle: int, depth: float) -> FoldedCloth:
     """The single layer begins beyond the upper layer's selvedge, which is never cut through; it goes on from the layer of its face, so
     that a narrow selvedge leaves what is missing of the gap to be kept from there."""
     doubled = _doubled(cloth, name, bundle, depth)
@@ -133,7 +135,7 @@ def _off_centre(cloth: Cloth, name: str, bundle: int, depth: float, overhang: fl
     return FoldedCloth("off_centre", cloth, bundle, bays, 1.0, 0.0, cloth.end_mm)
 
 
-def _crosswise(cloth: Cloth, name: str, bundle: int, depth: float, overhang: float) -> FoldedCloth:
+def _crosswise(cloth: Cloth, name: str, bundle: int) -> FoldedCloth:
     plies = (ply_name(name, 1), ply_name(name, 2))
     bay = Bay(
         name, bundle, plies, ("wrong", "right"), (180, 0), (0.0, cloth.selvedge_mm), (cloth.gap_mm / 2, 0.0),
@@ -142,7 +144,7 @@ def _crosswise(cloth: Cloth, name: str, bundle: int, depth: float, overhang: flo
     return FoldedCloth("crosswise", cloth, bundle, (bay,), 2.0, 0.0, cloth.end_mm)
 
 
-def _quarters_along(cloth: Cloth, name: str, bundle: int, depth: float, overhang: float) -> FoldedCloth:
+def _quarters_along(cloth: Cloth, name: str, bundle: int, overhang: float) -> FoldedCloth:
     """R1: fronts on plies 1, 2 from y = 0 to Q, backs on 3, 4 from -z; Q = (C - 2z)/4, C the cloth's width."""
     ids = tuple(ply_name(name, n) for n in (1, 2, 3, 4))
     quarter, half_gap = (cloth.width_mm - 2 * overhang) / 4, cloth.gap_mm / 2
@@ -156,7 +158,7 @@ def _quarters_along(cloth: Cloth, name: str, bundle: int, depth: float, overhang
     return FoldedCloth("quarters_along", cloth, bundle, (fronts, backs), 1.0, 0.0, cloth.end_mm)
 
 
-def _quarters_across(cloth: Cloth, name: str, bundle: int, depth: float, overhang: float) -> FoldedCloth:
+def _quarters_across(cloth: Cloth, name: str, bundle: int, overhang: float) -> FoldedCloth:
     """R1 with x and y exchanged: C is the length used, 4Q + 2z."""
     ids = tuple(ply_name(name, n) for n in (1, 2, 3, 4))
     half_gap, trim = cloth.gap_mm / 2, cloth.selvedge_mm
@@ -166,7 +168,7 @@ def _quarters_across(cloth: Cloth, name: str, bundle: int, depth: float, overhan
     return FoldedCloth("quarters_across", cloth, bundle, (fronts, backs), 4.0, 2 * overhang, half_gap)
 
 
-def _crossed_four(cloth: Cloth, name: str, bundle: int, depth: float, overhang: float) -> FoldedCloth:
+def _crossed_four(cloth: Cloth, name: str, bundle: int) -> FoldedCloth:
     """Folded across, then along: all four plies are cut together."""
     ids = tuple(ply_name(name, n) for n in (1, 2, 3, 4))
     half_gap = cloth.gap_mm / 2

@@ -7,6 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
+import numpy as np
+
+from projector.garment.pieces import Point
 from projector.lay.bays import Bay, FoldedCloth
 from projector.lay.lattice import Grids, Masks, box_bits
 from projector.lay.wanted import Job, Option
@@ -27,6 +30,13 @@ class Spot:
     def right(self) -> float:
         """x of the true box's far end."""
         return self.x + self.option.shape.size[0]
+
+
+def spot_at(job: Job, option: Option, point: Point, at: Point) -> Spot:
+    """The job laid so that its point (piece frame) lies at a place of the cloth."""
+    shape = option.shape
+    told = shape.turn.matrix @ np.asarray(point) - shape.corner
+    return Spot(job, option, float(at[0] - told[0]), float(at[1] - told[1]))
 
 
 @dataclass(frozen=True, slots=True)

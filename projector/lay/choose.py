@@ -13,7 +13,6 @@ from projector.lay.lay import PLANS, Plan
 from projector.lay.print_place import Matched
 from projector.lay.quarters import stacked
 from projector.lay.refusals import PLAN_WORDS, most_telling
-from projector.lay.search import KeepGoing
 from projector.lay.task import Bench, Done, Task, Tools, make_task
 
 LAYERS: dict[Plan, str] = {
@@ -244,6 +243,3 @@ def why_lines(candidates: Sequence[Candidate], chosen: Plan, reason: str) -> lis
             what = "" if isinstance(each.refusal, FoldRefused) else f" {each.refusal.what}"
             lines.append(f"{words}: no.{what} {each.refusal.why}")
     return lines
-
-
-__all__ = ["Candidate", "KeepGoing", "forbidden", "recommend", "try_plan", "try_plans", "variants", "why_lines"]

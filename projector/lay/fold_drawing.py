@@ -6,6 +6,9 @@ from calibration.units import Unit, length_text
 from projector.garment.pieces import Line, Point
 from projector.lay.lay import Lay, Ply, Region
 
+LAYER_MM = 14.0
+"""How far apart the layers are drawn that are seen from the end."""
+
 
 @dataclass(frozen=True, slots=True)
 class FoldStep:
@@ -130,8 +133,8 @@ def _quarters(lay: Lay, region: Region, along: float, width: float, unit: Unit) 
     )
 
 
-def end_view(lay: Lay, layer_mm: float = 14.0) -> EndView:
-    """The first length's stack as seen from its end, layers drawn `layer_mm` apart: across the folds, so y for folds along, x for
+def end_view(lay: Lay) -> EndView:
+    """The first length's stack as seen from its end, layers drawn LAYER_MM apart: across the folds, so y for folds along, x for
     folds across. Where the lowest layer reaches beyond the others (a fold off the middle) it is drawn to its own edge."""
     region, *more = (each for each in lay.regions if each.bundle == lay.regions[0].bundle)
     beyond = max((each.y[1] for each in more), default=None)
@@ -140,7 +143,7 @@ def end_view(lay: Lay, layer_mm: float = 14.0) -> EndView:
     def span(ply: Ply) -> tuple[float, float]:
         return ply.x if is_across else ply.y
 
-    heights = {ply.id: -layer_mm * number for number, ply in enumerate(region.ply)}
+    heights = {ply.id: -LAYER_MM * number for number, ply in enumerate(region.ply)}
     ends = [span(ply) if beyond is None or ply is not region.ply[-1] else (span(ply)[0], beyond) for ply in region.ply]
     lines = tuple(((low, heights[ply.id]), (high, heights[ply.id])) for ply, (low, high) in zip(region.ply, ends, strict=True))
     bends = []
@@ -150,6 +153,6 @@ def end_view(lay: Lay, layer_mm: float = 14.0) -> EndView:
         ply = next(each for each in region.ply if each.id == fold.joins[0])
         end, sign = span(ply)[int(fold.side[1])], -1.0 if fold.side[1] == "0" else 1.0
         a, b = sorted(heights[name] for name in fold.joins)
-        bulge = sign * min(layer_mm / 2, (b - a) / 2)
+        bulge = sign * min(LAYER_MM / 2, (b - a) / 2)
         bends.append(((end, a), (end + bulge, a + (b - a) / 4), (end + bulge, b - (b - a) / 4), (end, b)))
     return EndView(lines, tuple(ply.face == "right" for ply in region.ply), tuple(bends), "the selvedge" if is_across else "the cut end")

@@ -1,31 +1,28 @@
-"""Placing the print: where a motif sits on one piece, where the same row of the print meets every partner, and keeping in step.
+"""Placing the print: where a motif sits on one piece, and where the same row of the print meets every partner.
 
 A row of the print runs square to the garment's length. Two pieces match when their rows meet on the sewing line (DRAFT R6).
-Pure geometry in the piece frame; the search keeps the print in step with its repeat, along the cloth and across it, by taking only every
-so-manieth place. On layers the same motifs lie on each other: then one phase holds for all of them.
+Pure geometry of seams in the piece frame; how the search keeps a cloth in step with it stands in `in_step.py`.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
 from math import dist
 
-import numpy as np
-
 from calibration.errors import WrongInput
-from projector.garment.pieces import Edge, Garment, Line, Piece, Point
-from projector.lay.board import Board, Spot
-from projector.lay.errors import ClothTooSmall
-from projector.lay.shapes import lifted
-from projector.lay.wanted import Job, Option
+from projector.garment.pieces import Edge, Garment, Line, Piece, Point, line_length
 
-MATCHED_KINDS = frozenset({"side", "princess", "centre", "opening", "under", "waist"})
+MATCHED_KINDS = frozenset({"side", "princess", "centre", "opening", "under"})
 """Seams at which a print is looked at; a sleeve is set level at the front notch (common practice, no source)."""
 SIDE_LEVELS = ("bust", "waist", "hip")
 SEWN_ON_MM = 0.5
 """Two edges of a seam further apart than this have a dart's mouth between them."""
 LEVELS = ("bust", "hip", "biceps")
 """Where a print whose repeat was typed is kept in step, in this order, when no motif says it."""
+Run = Sequence[tuple[str, str]]
+"""One side of a seam as it is named: pieces and edges."""
+Down = list[tuple[str, Edge]]
+"""One side of a seam from its upper end down: each edge, run that way, with the name of its piece."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +85,6 @@ def along_edge(points: Line, arc_mm: float) -> Point:
     return points[-1]
 
 
-def length_of(points: Line) -> float:
-    """Arc length of a line."""
-    return sum(dist(a, b) for a, b in pairwise(points))
-
-
 def partners(garment: Garment, piece: str, y_mm: float) -> tuple[Partner, ...]:
     """Where the print's row at level y of a piece meets the pieces sewn to it: one place for each seam it crosses."""
     found = []
@@ -104,68 +96,64 @@ def partners(garment: Garment, piece: str, y_mm: float) -> tuple[Partner, ...]:
     return tuple(found)
 
 
-def _across_seam(
-    garment: Garment, own: Sequence[tuple[str, str]], other: Sequence[tuple[str, str]], piece: str, y_mm: float
-) -> tuple[str, Point] | None:
+def _across_seam(garment: Garment, own: Run, other: Run, piece: str, y_mm: float) -> tuple[str, Point] | None:
     """The place at the same share of the seam on the other side; both sides are run from their upper ends."""
-    run = [_edge(garment, name, edge) for name, edge in own]
-    across = [_edge(garment, name, edge) for name, edge in other]
-    if not {edge.kind for edge in (*run, *across)} & (MATCHED_KINDS - {"waist"}):
+    run, across = _run_down(garment, own), _run_down(garment, other)
+    if not {edge.kind for _, edge in (*run, *across)} & MATCHED_KINDS:
         return None
-    run_down, names = _downward(run, own), [name for name, _ in _downward_names(run, own)]
-    if _is_darted(run_down) or _is_darted(_downward(across, other)):
-        return _below_dart(run_down[-1], names[-1], _downward(across, other)[-1], _names_down(garment, other)[-1], piece, y_mm)
+    if _is_darted(run) or _is_darted(across):
+        return _below_dart(run[-1], across[-1], piece, y_mm)
     gone = 0.0
-    for name, edge in zip(names, run_down, strict=True):
+    for name, edge in run:
         arc = at_row(edge, y_mm) if name == piece else None
         if arc is not None:
-            share = (gone + arc) / max(sum(length_of(each.points) for each in run_down), 1e-9)
-            return _at_share(_downward(across, other), [each for each, _ in _downward_names(across, other)], share)
-        gone += length_of(edge.points)
+            return _at_share(across, (gone + arc) / max(_run_mm(run), 1e-9))
+        gone += line_length(edge.points)
     return None
 
 
-def _is_darted(edges: Sequence[Edge]) -> bool:
+def _is_darted(run: Down) -> bool:
     """A dart's mouth parts the seam."""
-    return any(dist(one.points[-1], other.points[0]) > SEWN_ON_MM for one, other in pairwise(edges))
+    return any(dist(one.points[-1], other.points[0]) > SEWN_ON_MM for (_, one), (_, other) in pairwise(run))
 
 
-def _below_dart(low: Edge, name: str, across: Edge, other: str, piece: str, y_mm: float) -> tuple[str, Point] | None:
+def _below_dart(low: tuple[str, Edge], across: tuple[str, Edge], piece: str, y_mm: float) -> tuple[str, Point] | None:
     """Of a seam parted by a side dart: the place on the other side that keeps the print in step below the dart, down to the lower
     ends. Above it the print stands off by the dart's mouth, whatever is done."""
+    (name, own), (partner, other) = low, across
     if name != piece:
         return None
-    y = across.points[-1][1] + y_mm - low.points[-1][1]
-    arc = at_row(across, y)
-    return other, (across.points[-1][0], y) if arc is None else along_edge(across.points, arc)
+    end, low_y = other.points[-1], own.points[-1][1]
+    y = end[1] + y_mm - low_y
+    arc = at_row(other, y)
+    return partner, (end[0], y) if arc is None else along_edge(other.points, arc)
 
 
 def _edge(garment: Garment, piece: str, name: str) -> Edge:
     return next(edge for edge in garment.piece(piece).edges if edge.name == name)
 
 
-def _runs_up(edges: Sequence[Edge]) -> bool:
-    return edges[0].points[0][1] > edges[-1].points[-1][1]
+def _run_down(garment: Garment, run: Run) -> Down:
+    """One side of a seam from its upper end down."""
+    edges = [(piece, _edge(garment, piece, name)) for piece, name in run]
+    down = [(piece, replace(edge, points=edge.points[::-1]) if edge.points[0][1] > edge.points[-1][1] else edge) for piece, edge in edges]
+    is_upward = edges[0][1].points[0][1] > edges[-1][1].points[-1][1]
+    return down[::-1] if is_upward else down
 
 
-def _downward(edges: Sequence[Edge], named: Sequence[tuple[str, str]]) -> list[Edge]:
-    """A run of edges from its upper end down."""
-    each = [replace(edge, points=edge.points[::-1]) if edge.points[0][1] > edge.points[-1][1] else edge for edge in edges]
-    return each[::-1] if _runs_up(edges) else each
+def _run_mm(run: Down) -> float:
+    return sum(line_length(edge.points) for _, edge in run)
 
 
-def _downward_names(edges: Sequence[Edge], named: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
-    return list(named)[::-1] if _runs_up(edges) else list(named)
-
-
-def _at_share(edges: Sequence[Edge], names: Sequence[str], share: float) -> tuple[str, Point]:
-    left = share * sum(length_of(edge.points) for edge in edges)
-    for name, edge in zip(names, edges, strict=True):
-        length = length_of(edge.points)
+def _at_share(run: Down, share: float) -> tuple[str, Point]:
+    """Piece and place so far down one side of a seam."""
+    left = share * _run_mm(run)
+    for name, edge in run:
+        length = line_length(edge.points)
         if left <= length + 1e-9:
             return name, along_edge(edge.points, left)
         left -= length
-    return names[-1], edges[-1].points[-1]
+    return run[-1][0], run[-1][1].points[-1]
 
 
 def side_crosses(garment: Garment, cloth: str) -> tuple[SideCross, ...]:
@@ -177,42 +165,38 @@ def side_crosses(garment: Garment, cloth: str) -> tuple[SideCross, ...]:
         is_side = any(_edge(garment, *each).kind == "side" for run in runs for each in run)
         if not is_side or not {name for run in runs for name, _ in run} <= mine:
             continue
-        for level, share in _side_shares(garment, runs).items():
-            sides = [_at_share(_downward([_edge(garment, *each) for each in run], run), _names_down(garment, run), share) for run in runs]
-            is_skirt = all("skirt" in garment.piece(name).part for name, _ in sides)
-            found.append(SideCross(level, (Partner(*sides[0], seam.name), Partner(*sides[1], seam.name)), is_skirt))
+        downs = [_run_down(garment, run) for run in runs]
+        for level, share in _side_shares(garment, downs).items():
+            one, other = (_at_share(down, share) for down in downs)
+            is_skirt = all("skirt" in garment.piece(name).part for name, _ in (one, other))
+            found.append(SideCross(level, (Partner(*one, seam.name), Partner(*other, seam.name)), is_skirt))
     return tuple(found)
 
 
-def _names_down(garment: Garment, run: Sequence[tuple[str, str]]) -> list[str]:
-    return [name for name, _ in _downward_names([_edge(garment, *each) for each in run], run)]
-
-
-def _side_shares(garment: Garment, runs: Sequence[Sequence[tuple[str, str]]]) -> dict[str, float]:
+def _side_shares(garment: Garment, downs: Sequence[Down]) -> dict[str, float]:
     """How far down the seam each level crosses it; the waist also where the seam ends at a waistline. Below a side dart only."""
     found: dict[str, float] = {}
-    least = max(_dart_share([_edge(garment, *each) for each in run], run) for run in runs)
-    for run in runs:
-        edges, names = _downward([_edge(garment, *each) for each in run], run), _names_down(garment, run)
-        whole, gone = sum(length_of(edge.points) for edge in edges), 0.0
-        for name, edge in zip(names, edges, strict=True):
+    for down in downs:
+        whole, gone = _run_mm(down), 0.0
+        for name, edge in down:
             levels = {key: told if isinstance(told, int | float) else told[-1][1] for key, told in garment.piece(name).levels.items()}
             for level in (each for each in SIDE_LEVELS if each in levels):
                 arc = at_row(edge, float(levels[level]))
                 if arc is not None:
                     found.setdefault(level, (gone + arc) / whole)
-            gone += length_of(edge.points)
-        for share, name, end in ((0.0, names[0], edges[0].points[0]), (1.0, names[-1], edges[-1].points[-1])):
+            gone += line_length(edge.points)
+        (top, first), (bottom, last) = down[0], down[-1]
+        for share, name, end in ((0.0, top, first.points[0]), (1.0, bottom, last.points[-1])):
             ends = [at for edge in garment.piece(name).edges if edge.kind == "waist" for at in (edge.points[0], edge.points[-1])]
             if any(dist(end, at) < 0.5 for at in ends):
                 found.setdefault("waist", share)
+    least = max(_dart_share(down) for down in downs)
     return dict(sorted(((level, share) for level, share in found.items() if share >= least), key=lambda told: told[1]))
 
 
-def _dart_share(edges: Sequence[Edge], run: Sequence[tuple[str, str]]) -> float:
+def _dart_share(down: Down) -> float:
     """How far down the seam its lowest edge begins below a dart; 0 where none parts it."""
-    down = _downward(edges, run)
-    lengths = [length_of(edge.points) for edge in down]
+    lengths = [line_length(edge.points) for _, edge in down]
     return sum(lengths[:-1]) / sum(lengths) if _is_darted(down) else 0.0
 
 
@@ -248,41 +232,6 @@ def _single_notches(garment: Garment, piece: str, edge: str) -> list[Point]:
     return sorted(found, key=lambda at: -at[1])
 
 
-def spot_at(board: Board, job: Job, option: Option, point: Point, at: Point) -> Spot:
-    """The job laid so that its point (piece frame) lies at a place of the cloth (the motif she sees in the light)."""
-    shape = option.shape
-    told = shape.turn.matrix @ np.asarray(point) - shape.corner
-    return Spot(job, option, float(at[0] - told[0]), float(at[1] - told[1]))
-
-
-def steps_for(repeats_mm: tuple[float, float], wanted_mm: float) -> tuple[float, float]:
-    """Lattice steps near the one wanted, along x and y, each dividing the print's repeat that way (0: there is none)."""
-    along, across = (repeat / max(1, round(repeat / wanted_mm)) if repeat else wanted_mm for repeat in repeats_mm)
-    return along, across
-
-
-def in_step(job: Job, crosses: Mapping[str, Point], board: Board, keys: Iterator[int]) -> Job:
-    """The job with its options moved within their boxes so that a lattice place puts its cross on the print's."""
-    if job.piece.name not in crosses:
-        return job
-    options = tuple(_in_step(option, crosses[job.piece.name], board, next(keys)) for option in job.options)
-    return replace(job, options=options, apart=tuple(in_step(one, crosses, board, keys) for one in job.apart))
-
-
-def _in_step(option: Option, cross: Point, board: Board, key: int) -> Option:
-    """An option hung on a fold lies at 0 that way: the print's phase is reckoned from there."""
-    shape, origin = option.shape, board.bays[option.bay].origin
-    at = shape.turn.matrix @ np.asarray(cross) - shape.corner
-    is_held = (option.fold == "x0", option.fold == "y0")
-    is_free = [held or not repeat for held, repeat in zip(is_held, board.repeats_mm, strict=True)]
-    x, y = (
-        0.0 if free else float((board.phase_mm[n] - origin[n] - at[n]) % board.steps_mm[n])
-        for n, free in enumerate(is_free)
-    )  # fmt: skip
-    print_at = (None if is_free[0] else float(at[0]) + x, None if is_free[1] else float(at[1]) + y)
-    return replace(option, shape=lifted(shape, (x, y), key) if x or y else shape, print_at=print_at)
-
-
 def matched(garment: Garment, motif: Motif) -> Matched:
     """Crosses of every piece that is cut from the motif's cloth. Raises WrongInput for a piece that is not there."""
     cloths = {each.name: each.cloth for each in garment.pieces}
@@ -305,8 +254,7 @@ def with_the_rest(garment: Garment, cloth: str, placed: Matched | None) -> Match
         for piece in sorted(mine, key=lambda each: (not each.on_fold, "front" not in each.part)):
             if piece.name in done or level not in piece.levels:
                 continue
-            told = piece.levels[level]
-            found = rows(garment, piece.name, float(told) if isinstance(told, int | float) else float(told[0][1]))
+            found = rows(garment, piece.name, piece.level_y(level))
             reached = placed.crosses if placed else {}  # of those the one it is sewn to first: the seams between agree best at one level
             lower = next((reached[name][1] - row for name, row in found.items() if name in reached), 0.0)
             new = {name: row + lower for name, row in found.items() if name not in done and garment.piece(name).cloth == cloth}
@@ -340,36 +288,3 @@ def where_printed(garment: Garment, cloth: str, motif: Motif | None) -> dict[str
 def unknown_piece(name: str, known: Sequence[str]) -> WrongInput:
     """The refusal of a piece that the garment does not have."""
     return WrongInput(f"There is no piece {name!r}.", f"There are {', '.join(known)}.", "Name one of them.")
-
-
-def motif_spot(board: Board, jobs: Sequence[Job], motif: Motif) -> Spot | None:
-    """The motif's piece laid where she put it, the right way round. While no place is given: at the cut end, so that it lies in the
-    first light; None where a repeat shows the same motif there anyway."""
-    if motif.at is None and any(board.repeats_mm):
-        return None
-    for job in (each for each in jobs if each.piece.name == motif.piece):
-        for option in job.options:
-            spot = spot_at(board, job, option, motif.point, motif.at) if motif.at else Spot(job, option, *_least(board, option))
-            if _lies_inside(board, spot):
-                return spot
-        if motif.at is not None:
-            raise ClothTooSmall(
-                f"{motif.piece} does not lie on the cloth with its motif there.",
-                f"The motif is at {motif.at[0]:.0f}, {motif.at[1]:.0f} mm, too near an end, a selvedge or off the fold.",
-                "Take the next same motif.",
-            )
-    return None
-
-
-def _least(board: Board, option: Option) -> Point:
-    """The least place that this option may have: on its fold, else clear of end, selvedge or fold."""
-    bay = board.bays[option.bay]
-    x, y = bay.origin
-    return x + (0.0 if option.fold == "x0" else bay.inset[0]), y + (0.0 if option.fold == "y0" else bay.inset[1])
-
-
-def _lies_inside(board: Board, spot: Spot) -> bool:
-    bay, option, (_, depth) = board.bays[spot.option.bay], spot.option, spot.option.shape.size
-    low_x, low_y = _least(board, option)
-    on_fold = (option.fold != "y0" or abs(spot.y - low_y) < 0.01) and (option.fold != "x0" or abs(spot.x - low_x) < 0.01)
-    return on_fold and spot.x >= low_x - 1e-6 and spot.y >= low_y - 1e-6 and spot.y + depth <= bay.top + 1e-6

@@ -14,9 +14,9 @@ from shapely.geometry import Polygon
 
 from projector.garment.pieces import Piece
 from projector.lay.bays import FoldedCloth
+from projector.lay.board import spot_at
 from projector.lay.first_cut import first_outline
 from projector.lay.lay import Plan
-from projector.lay.print_place import spot_at
 from projector.lay.shapes import half_outline
 from projector.lay.task import Task, hold
 from projector.lay.wanted import Job, Option
@@ -58,7 +58,7 @@ def stacked(task: Task, pieces: Sequence[Piece]) -> Task | None:
     spots = []
     for each in lies:
         job, option = _upright(task, each)
-        spots.append(spot_at(task.board, job, option, (0.0, 0.0), _on_cloth(folded, each)))
+        spots.append(spot_at(job, option, (0.0, 0.0), _on_cloth(folded, each)))
     return hold(task, spots)
 
 

@@ -239,6 +239,3 @@ def _normals(parts: Array) -> Array:
         good = np.flatnonzero(length[part] > 1e-9)
         normal[part, length[part] <= 1e-9] = normal[part, good[0]]
     return normal
-
-
-__all__ = ["Array", "Shape", "Turn", "convex_parts", "half_outline", "has_no_hand", "lifted", "make_cut", "make_shape", "whole_outline"]

@@ -55,10 +55,10 @@ def free_slide(still: Shape, moving: Shape, at: Array, way: Array, most: float) 
     return max(0.0, min(most, float(enter[met].min()))) if bool(met.any()) else most
 
 
-def squeeze(board: Board, spots: Sequence[Spot], locked: frozenset[str], fine: FineShapes, rounds: int = ROUNDS) -> tuple[Spot, ...]:
+def squeeze(board: Board, spots: Sequence[Spot], locked: frozenset[str], fine: FineShapes) -> tuple[Spot, ...]:
     """Slide the spots towards x = 0 and towards low y in turn. Spots named in `locked` stay. No spot's right edge grows."""
     now = list(spots)
-    for _ in range(rounds):
+    for _ in range(ROUNDS):
         gained = 0.0
         for way in (np.array([-1.0, 0.0]), np.array([0.0, -1.0])):
             axis = 0 if way[0] else 1

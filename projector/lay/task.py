@@ -13,10 +13,11 @@ from projector.lay.board import HAIR_MM, Board, Spot
 from projector.lay.cloth import Cloth, Light
 from projector.lay.errors import ClothTooShort, ClothTooSmall
 from projector.lay.held import start_with
+from projector.lay.in_step import in_step, lattice_steps_mm, motif_spot
 from projector.lay.lattice import Grids
 from projector.lay.lay import Lay, Plan
 from projector.lay.loosen import DepthMaps, loosen
-from projector.lay.print_place import Matched, in_step, motif_spot, steps_for
+from projector.lay.print_place import Matched
 from projector.lay.realise import faults_of, lay_of
 from projector.lay.refusals import too_deep, too_long, worst
 from projector.lay.search import Chance, Found, KeepGoing, first_lay, improve, shaken_lay
@@ -80,7 +81,7 @@ class Bench:
         self.one_way, self.printed, self.light, self.blocks = one_way, printed, light, blocks
         keys, step = count(), step_mm or cloth.usable_mm / STEPS
         self.repeats_mm = (cloth.repeat_along_mm, cloth.repeat_across_mm) if printed else (0.0, 0.0)
-        steps = steps_for(self.repeats_mm, step)
+        steps = lattice_steps_mm(self.repeats_mm, step)
         self.keys = keys
         coarse = min(SIMPLIFY_MM, cloth.usable_mm / 1000.0)
         self.book = ShapeBook(cloth.gap_mm, coarse, keys)

@@ -14,10 +14,10 @@ from projector.steps.step import Step
 Length = tuple[str, int]
 
 
-def work_of(order: str, steps: tuple[Step, ...], lay: Lay, unit: Unit, light: Rect, turn_deg: float = 0.0) -> Work:
-    """`light`: the lit rectangle in the worker's frame, mm; `turn_deg`: table from worker."""
+def work_of(order: str, steps: tuple[Step, ...], lay: Lay, unit: Unit, light: Rect) -> Work:
+    """`light`: the lit rectangle in the table frame, mm."""
     lays = lays_cut(lay)
-    lies = places(steps, lay, light, turn_deg=turn_deg)
+    lies = places(steps, lay, light)
     arrivals: dict[int, ClothAt] = {}
     slides: dict[int, Slide] = {}
     for index, (step, here) in enumerate(zip(steps, lies, strict=True)):

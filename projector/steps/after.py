@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 
 from shapely.geometry import LineString
 
-from projector.garment.pieces import Piece
+from projector.garment.pieces import Piece, line_length
 from projector.steps.before import INTERFACING, Bench
 from projector.steps.shown import as_line, body_of, cut_now, name_label, pins_of, snip_values, snips_of
 from projector.steps.stack import ON_LINE_MM, Kept
@@ -155,6 +155,6 @@ def is_full(piece: Piece) -> bool:
     """A skirt piece whose hem is much wider than its waist."""
     if "skirt" not in piece.part:
         return False
-    hem = sum(LineString(edge.points).length for edge in piece.edges if edge.kind == "hem")
-    waist = sum(LineString(edge.points).length for edge in piece.edges if edge.kind in ("waist", "gather"))
+    hem = sum(line_length(edge.points) for edge in piece.edges if edge.kind == "hem")
+    waist = sum(line_length(edge.points) for edge in piece.edges if edge.kind in ("waist", "gather"))
     return bool(hem and waist and hem - waist > FULL_MM)

@@ -5,16 +5,16 @@ of the allowances.
 """
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from projector.garment.alter import LEAST_LEFT_MM
-from projector.garment.pieces import Garment, Line, Piece
+from projector.garment.alter import LEAST_LEFT_MM, allowance_left_mm
+from projector.garment.pieces import Garment, Piece
 from projector.lay.again import carried
 from projector.lay.lay import Lay, Region
 from projector.steps.before import stroke
@@ -91,10 +91,9 @@ def _cloth_of(remains: Remains, kept: Kept, ply: str) -> BaseGeometry:
     return next((part for part in remains.cloth[ply] if part.contains(inside)), Polygon())
 
 
-def drawn_anew(new: Piece, old: Kept, regions: Mapping[str, Region], way: Way = (0.0, 0.0)) -> Kept:
-    """The changed piece where its old one lay, moved by `way`."""
-    x, y = old.placed.shift
-    return kept_of(new, carried(replace(old.placed, shift=(x + way[0], y + way[1])), new), regions[old.placed.region])
+def drawn_anew(new: Piece, old: Kept, regions: Mapping[str, Region]) -> Kept:
+    """The changed piece where its old one lay."""
+    return kept_of(new, carried(old.placed, new), regions[old.placed.region])
 
 
 def goes_by_old_line(new: Piece, copies: Sequence[Copy], regions: Mapping[str, Region]) -> bool:
@@ -142,20 +141,13 @@ def way_in_hand(new: Piece, old: Kept, regions: Mapping[str, Region]) -> tuple[W
 def _lacks_most(new: Piece, told: Kept, way: Way, old: Kept) -> tuple[str, float]:
     """The edge whose allowance left on the old piece falls most short of what can still be sewn, and by how much."""
     edge = edge_of(old)
-    bounds = edge.exterior.difference(old.folds.buffer(ON_LINE_MM)) if not old.folds.is_empty else edge.exterior
+    cut_edge = edge.exterior.difference(old.folds.buffer(ON_LINE_MM)) if not old.folds.is_empty else edge.exterior
     worst = ("", 0.0)
     for half in range(len(told.halves)):
         for one in new.edges:
             if one.fold or one.kind == "dart":
                 continue
-            lack = min(LEAST_LEFT_MM, one.allowance_mm) - _left(told.at(one.points, half), way, edge, bounds)
+            sewn = tuple((x + way[0], y + way[1]) for x, y in told.at(one.points, half))
+            lack = min(LEAST_LEFT_MM, one.allowance_mm) - allowance_left_mm(sewn, edge, cut_edge)
             worst = max(worst, (one.name, lack), key=lambda each: each[1])
     return worst
-
-
-def _left(line: Line, way: Way, edge: Polygon, bounds: BaseGeometry) -> float:
-    """Smallest distance from a sewing line out to the cut edge; negative where it leaves the cloth."""
-    places = shapely.get_coordinates(LineString(line).segmentize(5.0)) + np.asarray(way)
-    points = shapely.points(places[1:-1] if len(places) > 3 else places)
-    away = shapely.distance(points, bounds)
-    return float(np.where(shapely.covers(edge, points), away, -away).min())

@@ -32,12 +32,12 @@ def table_from_cloth(points: Iterable[Point], lies: Lies) -> list[list[float]]:
     return [[round(c * x - s * y + lies.x_mm, 3), round(s * x + c * y + lies.y_mm, 3)] for x, y in points]
 
 
-def places(steps: Sequence[Step], lay: Lay, light: Rect = NO_TABLE_LIGHT, at: Lies | None = None, turn_deg: float = 0.0) -> list[Lies]:
+def places(steps: Sequence[Step], lay: Lay, light: Rect = NO_TABLE_LIGHT, at: Lies | None = None) -> list[Lies]:
     """Where the cloth frame lies at each step.
 
     `at` given: the origin of each length lies there for its first part, and pulling moves it by the way from part to part.
-    Else what lies in the part stands in the middle of `light` (worker's frame, turned by `turn_deg` to the table), its fold
-    towards her, clear of the words along the far edge where there is room.
+    Else what lies in the part stands in the middle of `light` (table frame), its fold towards the table's near edge, y = 0, clear of
+    the words along the far edge where there is room. A worker at another edge has the words turned to her, not the cloth.
     """
     lays = lays_cut(lay)
     first: dict[tuple[str, int], int] = {}
@@ -46,7 +46,7 @@ def places(steps: Sequence[Step], lay: Lay, light: Rect = NO_TABLE_LIGHT, at: Li
         start = first.setdefault((step.cloth, step.bundle), step.part)
         parts = lays[step.cloth].parts
         part = parts[step.part]
-        goal = _given(part.rect, parts[start].rect, at) if at else _middle(_cloth_in(lays[step.cloth], part), light, turn_deg)
+        goal = _given(part.rect, parts[start].rect, at) if at else _middle(_cloth_in(lays[step.cloth], part), light)
         told.append(goal if not told or step.op in MOVES else told[-1])
     return told
 
@@ -67,9 +67,8 @@ def _given(rect: Rect, start: Rect, at: Lies) -> Lies:
     return Lies(round(at.x_mm + c * x - s * y, 3), round(at.y_mm + s * x + c * y, 3), at.turn_deg)
 
 
-def _middle(cloth: Rect, light: Rect, turn_deg: float) -> Lies:
-    c, s = cos(radians(turn_deg)), sin(radians(turn_deg))
+def _middle(cloth: Rect, light: Rect) -> Lies:
     top = WORDS_MM if cloth[3] - cloth[1] + WORDS_MM <= light[3] - light[1] else 0.0
     x = (light[0] + light[2]) / 2 - (cloth[0] + cloth[2]) / 2
     y = (light[1] + light[3] - top) / 2 - (cloth[1] + cloth[3]) / 2
-    return Lies(round(c * x - s * y, 3), round(s * x + c * y, 3), turn_deg)
+    return Lies(round(x, 3), round(y, 3), 0.0)

@@ -157,10 +157,8 @@ def _placed_motif(bench: Bench, part: int, every: Sequence[Kept]) -> tuple[Kept,
 
 def _print_point(kept: Kept) -> Point:
     """Where the centre line meets the bust line (else the middle of the piece)."""
-    level = kept.piece.levels.get("bust")
-    if level is None:
+    if "bust" not in kept.piece.levels:
         middle = kept.keep.representative_point()
         return (middle.x, middle.y)
-    y = level if isinstance(level, int | float) else level[0][1]
-    (told,) = kept.at([(min(x for x, _ in kept.piece.seam_line), float(y))])
+    (told,) = kept.at([(min(x for x, _ in kept.piece.seam_line), kept.piece.level_y("bust"))])
     return told

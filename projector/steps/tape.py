@@ -9,7 +9,7 @@ from typing import Literal
 from shapely.geometry import LineString, Polygon
 
 from calibration.units import Unit
-from projector.garment.pieces import Line, Piece, Point
+from projector.garment.pieces import Line, Piece, Point, line_length
 from projector.steps.before import Bench
 from projector.steps.shown import amount, as_line, body_of, level_span, levels_of, outline_later, split
 from projector.steps.stack import Kept, sound
@@ -108,7 +108,7 @@ def _ends(piece: Piece, kind: str) -> tuple[Point, Point] | None:
     a, b = runs[0][0], runs[-1][-1]
     chord = hypot(b[0] - a[0], b[1] - a[1])
     gaps = sum(hypot(two[0][0] - one[-1][0], two[0][1] - one[-1][1]) for one, two in pairwise(runs))
-    return (a, b) if chord > 40.0 and sum(LineString(run).length for run in runs) + gaps < NEARLY_STRAIGHT * chord else None
+    return (a, b) if chord > 40.0 and sum(line_length(run) for run in runs) + gaps < NEARLY_STRAIGHT * chord else None
 
 
 def _chord(kept: Kept, kind: str) -> LineString | None:

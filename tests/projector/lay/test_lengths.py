@@ -168,4 +168,4 @@ def test_edges_half_a_millimetre_apart_are_parted_by_a_dart(mouth: float, is_par
     """Sewn on, they end and begin at one point but for the flattening (0.05) and rounding; no dart's mouth is under 3 mm."""
     upper = Edge("side 1", "side", ((0.0, 0.0), (0.0, 100.0)), 15.0)
     lower = Edge("side 2", "side", ((0.0, 100.0 + mouth), (10.0, 300.0)), 15.0)
-    assert print_place._is_darted([upper, lower]) == is_parted
+    assert print_place._is_darted([("front", upper), ("front", lower)]) == is_parted
