@@ -12,6 +12,7 @@ import pytest
 
 from projector.draft.style import style_from_mapping
 from projector.garment.alter import alter
+from tests.published import by_hand
 from tests.published.pieces import drafted, edge, line_mm, named
 from tests.published.test_far_limits import BARE
 from tests.published.test_lines_by_hand import FULL_DARTED
@@ -109,3 +110,34 @@ def test_a_level_within_6_of_an_off_shoulder_top_is_left_out() -> None:
     assert all(is_told == (gap > 6.0) for gap, is_told in gaps.items())
     assert max(gap for gap in gaps if gap <= 6.0) > 5.2
     assert min(gap for gap in gaps if gap > 6.0) < 6.8
+
+
+@pytest.mark.parametrize(("under", "is_told"), [(20.5, False), (21.5, True)])
+def test_a_level_within_5_of_a_side_dart_s_mouth_is_left_out(under: float, is_told: bool) -> None:
+    """A bust line 4 under the underarm, the dart's mouth 20 under it: the under bust comes 4.5 or 5.5 below the mouth's end."""
+    pieces = drafted({**MIDDLE, "neck_bust": 235.0, "shoulder_underbust": 235.0 + under}, princess="none", **BARE)
+    assert ("underbust" in pieces["front"]["levels"]) == is_told
+
+
+@pytest.mark.parametrize("taped", [285.0, 400.0, 470.0])
+def test_a_taped_under_bust_line_is_held(taped: float) -> None:
+    """20 under the bust line at least, 15 above the waist at most (section 3.11)."""
+    card = {**MIDDLE, "shoulder_underbust": taped}
+    levels = drafted(card, **BARE)["back"]["levels"]
+    assert levels["underbust"] == pytest.approx(by_hand.underbust_level(card, levels["bust"]), abs=NEAR)
+
+
+def test_a_sleeve_shortened_at_a_fitting_ends_40_below_its_biceps() -> None:
+    """At least; 0.17 of the arm's length, 95, less 60 would be 35."""
+    cut = alter(MIDDLE, style_from_mapping({"sleeve": "short", **BARE}), {"sleeve_length": -60.0}).cut
+    hem = next(each.points for piece in cut.pieces if piece.name == "sleeve" for each in piece.edges if each.name == "hem")
+    assert hem[0][1] == pytest.approx(40.0, abs=NEAR)
+
+
+@pytest.mark.parametrize("arm", [195.0, 205.0])
+def test_a_sleeve_whose_head_stands_too_high_grows_by_3(arm: float) -> None:
+    """From 55 over the arm."""
+    sleeve = drafted({**MIDDLE, "upper_arm": arm}, sleeve="long", **BARE)["sleeve"]
+    steps = (named(sleeve, "cap front")[-1][0] - named(sleeve, "cap back")[0][0] - arm - 55.0) / 3.0
+    assert round(steps) >= 1
+    assert steps == pytest.approx(round(steps), abs=0.01)
