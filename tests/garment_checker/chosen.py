@@ -10,7 +10,9 @@ from tests.garment_checker.fault import Fault
 from tests.garment_checker.girths import hem_mm
 from tests.garment_checker.model import Garment, Piece
 
-RING_MM = 0.3  # how far a circle's waist and hem may stray from their radius: flattening, and quarters of their own
+RING_MM = 0.05  # how far a circle's waist and hem may stray from their radius: flattening (reached: under 0.02)
+HEM_SHARE = 0.001  # of a circle's hem: chords are shorter than their arc
+STRAIGHT_MM, BENT_MM = 0.1, 4.0  # a V's side; the flattest round neck
 
 
 def _radius_spread(piece: Piece, kind: str) -> tuple[float, float]:
@@ -36,7 +38,7 @@ def circle(garment: Garment, style: Mapping[str, object]) -> Iterator[Fault]:
     waist = sum(e.length_mm * p.copies for p in skirts for e in p.edges if e.kind == "waist")
     depth = min(_radius_spread(p, "hem")[0] - _radius_spread(p, "waist")[0] for p in skirts)
     wanted, found = waist + 2 * pi * turn * depth, hem_mm(garment) or 0.0
-    if abs(found - wanted) > 0.01 * wanted:
+    if abs(found - wanted) > HEM_SHARE * wanted:
         yield Fault("circle", "hem", f"{found:.0f} mm, a turn of {turn} makes {wanted:.0f}")
 
 
@@ -68,7 +70,8 @@ def necks(garment: Garment, style: Mapping[str, object]) -> Iterator[Fault]:
     edges = [edge for edge in front.edges if edge.kind == "neck"]
     neck = str(style.get("neck", "round"))
     bow = max(straight_mm(edge) for edge in edges)
-    if len(edges) != (2 if neck == "square" else 1) or (neck in ("v", "square")) != (bow < 4.0):
+    is_bent_wrongly = bow > STRAIGHT_MM if neck in ("v", "square") else bow < BENT_MM
+    if len(edges) != (2 if neck == "square" else 1) or is_bent_wrongly:
         yield Fault("chosen", "neck", f"{neck}: {len(edges)} edges, bowed by {bow:.1f} mm")
 
 

@@ -13,10 +13,12 @@ from tests.garment_checker.shapes import inside_mm, level_line
 EASE = {"standard": (45.0, 22.0, 50.0), "close": (22.0, 12.0, 32.0), "roomy": (70.0, 35.0, 75.0)}
 RAISED = re.compile(r"\b(bust|waist|hip) ease is (\d+(?:\.\d+)?) mm instead")
 LIMITS = {"bust": (12.0, 125.0), "underbust": (5.0, 400.0), "hip": (25.0, 700.0)}
-ASKED_MM = 8.0  # P08
-STATED_MM = 0.5  # finished girths against the slices: flattening, level read to a tenth
+ASKED_MM = 0.5  # P08 asks for 8; reached: 0.11, flattened curves
+WAIST_ASKED_MM = 4.0  # where no dart takes up what a curved waist is longer than a straight one; reached: 3.8 on a waist over the bust
+STATED_MM = 0.1  # finished girths against the slices, read to a hundredth; reached: 0.04
 WAIST_MM = (10.0, 60.0)  # P09
-WAIST_SEAM_MM = 1.0  # P10
+WAIST_SEAM_MM = 0.1  # P10 asks for 1; reached: 0.054, two flattened curves
+HANGS_MM = 2.0  # a quarter: how much wider its hip is left so that the side hangs straight down (reached: 1.5)
 
 
 def sliced_mm(piece: Piece, name: str) -> float:
@@ -97,7 +99,7 @@ def body_girths(garment: Garment, style: Mapping[str, object]) -> Iterator[Fault
 def _hangs_from_waist(garment: Garment) -> bool:
     """Both hip quarters were grown until one is as wide as its waist (DRAFT 3.7)."""
     skirts = [p for p in garment.main if "hip" in p.levels and "waist" in p.kinds and not is_above(p)]
-    return any(sum(e.length_mm for e in p.edges if e.kind == "waist") > sliced_mm(p, "hip") - WAIST_SEAM_MM for p in skirts)
+    return any(sum(e.length_mm for e in p.edges if e.kind == "waist") > sliced_mm(p, "hip") - HANGS_MM for p in skirts)
 
 
 def waists(garment: Garment, style: Mapping[str, object]) -> Iterator[Fault]:
@@ -111,9 +113,9 @@ def waists(garment: Garment, style: Mapping[str, object]) -> Iterator[Fault]:
         ease = waist - garment.measures["waist"]
         if not WAIST_MM[0] <= ease <= WAIST_MM[1]:
             yield Fault("P09", name, f"waist {waist:.1f} on a body of {garment.measures['waist']:.1f}: ease {ease:.1f}")
-        elif abs(ease - asked) > ASKED_MM:
+        elif abs(ease - asked) > WAIST_ASKED_MM:
             yield Fault("P09", name, f"waist ease {ease:.1f}, asked for {asked:.1f}")
-        if told is None or abs(waist - told) > STATED_MM + WAIST_SEAM_MM:
+        if told is None or abs(waist - told) > STATED_MM:
             yield Fault("P09", name, f"finished says {told}, its waist edges give {waist:.1f}")
     if bodice is not None and skirt is not None and abs(bodice - skirt) > WAIST_SEAM_MM:
         yield Fault("P10", "waist", f"bodice {bodice:.2f}, skirt {skirt:.2f}")
@@ -143,7 +145,7 @@ def walking(garment: Garment) -> Iterator[Fault]:
     """P20: nowhere below the hip narrower than a step, or a vent that reaches above that place."""
     skirts = [p for p in garment.main if "hem" in p.kinds and "waist" in p.kinds and not p.is_sleeve and not is_above(p)]
     hem, told = hem_mm(garment), garment.finished.get("hem_mm")
-    if hem is not None and (told is None or abs(hem - told) > STATED_MM + 0.5):
+    if hem is not None and (told is None or abs(hem - told) > STATED_MM):
         yield Fault("P20", "hem", f"finished says {told}, its hem edges give {hem:.1f}")
     measures = garment.measures
     if not skirts or not all(isinstance(p.levels.get("hip"), int | float) for p in skirts):

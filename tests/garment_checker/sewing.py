@@ -9,10 +9,11 @@ from shapely.geometry import Point, Polygon
 from tests.garment_checker.fault import Fault
 from tests.garment_checker.model import Edge, Garment, Piece, Seam
 
-STATED_MM = 0.05  # stated lengths against measured: flattening tolerance
-EASE_MM = 0.05
-EVEN_MM = 0.1  # partners' allowances
-NOTCH_MM = 1.6  # seams walked: 1/16 in, TRADE 3.3
+STATED_MM = 0.01  # stated lengths against measured: hundreds of points told to 1e-4 (reached: under 0.0002)
+EASE_MM = 0.01
+EVEN_MM = 0.01  # partners' allowances
+NOTCH_MM = 0.2  # the trade allows 1/16 in along a seam (TRADE 3.3), steps of light and chalk want theirs (reached: 0.03)
+PRINCESS_MM = 0.5  # P06 asks for 1; reached: under 0.1
 FREE = {"hem", "facing", "opening", "dart"}
 """Kinds that need no partner (DRAFT 3.11); folds neither."""
 OFTEN = {"neck", "armhole"}
@@ -134,7 +135,7 @@ def princess(garment: Garment) -> Iterator[Fault]:
             yield Fault("P06", seam.name, "a princess seam whose name does not say so")
     for seam in named:
         a_mm, b_mm = garment.run_mm(seam.a), garment.run_mm(seam.b)
-        if abs(a_mm - b_mm) > 3.0 or (abs(a_mm - b_mm) > 1.0 and max(map(abs, seam.ease_mm)) <= 1.0):
+        if abs(a_mm - b_mm) > PRINCESS_MM:
             yield Fault("P06", seam.name, f"edges differ by {a_mm - b_mm:+.2f} mm")
 
 

@@ -161,6 +161,15 @@ def a_corner_cut_back_on_one_side(told: Told) -> None:
     piece["cut_line"] = list(Polygon(piece["cut_line"]).difference(blade).exterior.coords)[:-1]
 
 
+@spoils("corner", "no raw edge at an end of it")
+def an_allowance_cut_away_at_the_underarm(told: Told) -> None:
+    piece = piece_with(told, "side", part="back")
+    line = np.array(edge_of(piece, "side")["points"])
+    top = line[np.argmin(line[:, 1])]
+    blade = box(top[0] + 3.0, top[1] - 90.0, top[0] + 300.0, top[1] + 12.0)
+    piece["cut_line"] = list(Polygon(piece["cut_line"]).difference(blade).exterior.coords)[:-1]
+
+
 @spoils("chosen", " edges, bowed by ", {"neck": "v", "neck_drop_mm": 60})
 def a_v_that_bends(told: Told) -> None:
     piece = _of(told, "main", "front")
