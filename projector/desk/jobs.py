@@ -20,6 +20,15 @@ MOST_AT_ONCE = 3
 """Each may take all of its memory; a page that asks for more is told to wait."""
 
 
+CALLED = {
+    "prepare": "Drafting and laying", "solve": "Reading the photographs", "prove": "The check with tape", "by_eye": "The crosses by eye",
+    "survey": "Reading the table spots", "small_picture": "Making the picture smaller", "ready": "Getting ready",
+    "look": "Drawing the dress", "fitting": "Drawing the fitting", "said": "The words of the steps", "card": "The chalk card",
+    "lay": "Laying the pieces", "by_hand": "Moving the piece", "by_hand_again": "Moving the pieces as before", "retape": "Moving the line",
+}  # fmt: skip
+"""What a task is called where she reads that it failed."""
+
+
 class JobFailed(Refused):
     """The child ended without an answer."""
 
@@ -43,6 +52,7 @@ _RUNNING: set[object] = set()
 
 
 async def _run(task: str, arguments: dict[str, Any], time_limit_s: float) -> Any:
+    called = CALLED.get(task, task)
     child = await asyncio.create_subprocess_exec(
         sys.executable, "-m", "projector.desk.jobs",
         stdin=asyncio.subprocess.PIPE, stdout=asyncio.subprocess.PIPE, stderr=asyncio.subprocess.PIPE,
@@ -50,7 +60,7 @@ async def _run(task: str, arguments: dict[str, Any], time_limit_s: float) -> Any
     try:
         told, noise = await asyncio.wait_for(child.communicate(pickle.dumps((task, arguments))), time_limit_s)
     except TimeoutError as late:
-        raise JobFailed(f"{task} took too long.", f"It was stopped after {time_limit_s:.0f} s.", "Try again with less.") from late
+        raise JobFailed(f"{called} took too long.", f"It was stopped after {time_limit_s:.0f} s.", "Try again with less.") from late
     finally:
         if child.returncode is None:
             with contextlib.suppress(ProcessLookupError):
@@ -58,7 +68,7 @@ async def _run(task: str, arguments: dict[str, Any], time_limit_s: float) -> Any
             await child.wait()
     if child.returncode != 0 or not told:
         last = noise.decode(errors="replace").strip().splitlines()[-1:] or ["no word"]
-        raise JobFailed(f"{task} did not finish.", f"{last[0]} (code {child.returncode}).", "Try again; if it stays so, report it.")
+        raise JobFailed(f"{called} did not finish.", f"{last[0]} (code {child.returncode}).", "Try again; if it stays so, report it.")
     is_good, answer = pickle.loads(told)
     if not is_good:
         raise answer

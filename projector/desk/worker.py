@@ -12,7 +12,7 @@ from importlib import import_module
 from typing import Any, BinaryIO
 
 from calibration.errors import Refused, TableError
-from projector.desk.jobs import JobFailed, limit_child
+from projector.desk.jobs import CALLED, JobFailed, limit_child
 
 TIME_LIMIT_S = 90.0
 MOST_WAITING = 4
@@ -54,9 +54,9 @@ class Worker:
                 await self._end(child)  # half an answer may still be on its way
                 if isinstance(cause, asyncio.CancelledError):
                     raise
-                raise JobFailed(
-                    f"{task} did not finish.", f"{type(cause).__name__} after at most {self._time_limit_s:.0f} s.", "Again."
-                ) from cause
+                late = isinstance(cause, TimeoutError)
+                why = f"It was stopped after {self._time_limit_s:.0f} s." if late else "The process that does it ended before it answered."
+                raise JobFailed(f"{CALLED.get(task, task)} did not finish.", why, "Try again; if it stays so, report it.") from cause
 
     async def _ready(self) -> asyncio.subprocess.Process:
         if self._child is None or self._child.returncode is not None:

@@ -8,6 +8,7 @@ import contextlib
 import json
 import os
 import random
+import re
 import resource
 import signal
 import subprocess
@@ -25,7 +26,7 @@ from hypothesis import strategies as st
 from calibration.errors import Refused, WrongInput
 from calibration.keep import Damaged, NotKept
 from projector.desk.desk import Desk
-from projector.desk.jobs import JobFailed
+from projector.desk.jobs import CALLED, JobFailed
 from projector.desk.journal import SYNC_S, Claim, Journal
 from projector.desk.tasks import keep_lay
 from projector.desk.worker import Worker
@@ -221,12 +222,21 @@ def test_a_killed_or_hung_worker_is_told_and_the_next_one_answers() -> None:
             while worker.pid is None:
                 await asyncio.sleep(0)
             os.kill(worker.pid, name)
-            with pytest.raises(JobFailed, match="did not finish"):
+            with pytest.raises(JobFailed, match="Drawing the dress did not finish") as told:
                 await asked
+            assert "Error" not in str(told.value)
+            assert ("stopped after 2 s" in told.value.why) == (name is signal.SIGSTOP)
             assert worker.pid is None
         await worker.close()
 
     asyncio.run(whole())
+
+
+def test_every_task_the_desk_asks_for_has_a_name_for_her() -> None:
+    source = "\n".join(file.read_text() for file in (ROOT / "projector" / "desk").glob("*.py"))
+    asked = set(re.findall(r'\.run\("(\w+)"', source))
+    assert len(asked) >= 12
+    assert asked <= set(CALLED)
 
 
 def test_more_drawings_than_can_wait_are_refused() -> None:
