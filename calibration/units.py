@@ -27,6 +27,8 @@ _LENGTH = re.compile(
     r"""^\s*(?:(?P<whole>\d+(?:[.,]\d+)?))?\s*(?:(?P<num>\d+)\s*/\s*(?P<den>\d+))?\s*(?P<unit>[a-z"″']*)\s*$""",
     re.IGNORECASE,
 )
+LONGEST_SIGNS = 60
+"""A reading has a dozen; numbers of thousands of figures overflow."""
 
 
 def _spelt(text: str) -> str:
@@ -50,10 +52,14 @@ def _quantity(match: re.Match[str], text: str) -> float:
 def mm_from_text(text: str | float | int, unit: Unit | None) -> float:
     """Read one length. `34 1/2`, `34.5in`, `87.6 cm`, `876mm`, `34½`; a bare number takes `unit`.
 
-    Returns mm. Raises WrongInput for anything else, and for a bare number when `unit` is None.
+    Returns mm. Raises WrongInput for anything else (less than nothing too), and for a bare number when `unit` is None.
     A fraction is read only in inches: centimetre tapes carry no eighths.
     """
     shown = str(text)
+    if len(shown) > LONGEST_SIGNS:
+        raise WrongInput(f"{shown[:12]}… is no length.", f"It has {len(shown)} signs.", "Type it as the tape reads: 34 1/2 or 87.6 cm.")
+    if shown.lstrip().startswith("-"):
+        raise WrongInput(f"{shown!r} is no length.", "It is less than 0.", "Type it as the tape reads: 34 1/2 or 87.6 cm.")
     match = _LENGTH.match(_spelt(shown))
     if match is None:
         raise WrongInput(
