@@ -1,7 +1,7 @@
 """What bad photographs get, on the virtual table (3 megapixels, seconds each): refused with the reason, or true within the stated error.
 
-One scene a case, seed 1. Growing this table is a row. Print scale cannot be seen in any photograph: `print 98` has to come out
-two per cent off and unproved (state stop), and true once both bars are taped.
+One scene a case, seed 1; which of both is said of each. Growing this table is a row. Print scale cannot be seen in any photograph:
+`print 98` has to come out two per cent off and unproved (state stop), and true once both bars are taped.
 """
 
 from dataclasses import replace
@@ -43,14 +43,14 @@ def solved(folder: Path, out: Path, case: str) -> tuple[Calibrated, Score | None
 @pytest.mark.parametrize(
     ("case", "reason"),
     [
-        ("no sheets", "sheet"),
-        ("light off", "light"),
-        ("dark", "dark"),
-        ("blur 15", "blurred"),
-        pytest.param("chat program tiny", "", marks=pytest.mark.long),
-        ("overexposed", ""),
+        ("no sheets", "sheet"), ("light off", "light"), ("dark", "dark"), ("blur 15", "blurred"),
+        ("overexposed", "neither sheets nor the light"),
+        *(
+            pytest.param(case, reason, marks=pytest.mark.long)
+            for case, reason in (("chat program tiny", "shrunk"), ("wavy 6", "sheets contradict each other"), ("blur 6", "blurred"))
+        ),
     ],
-)
+)  # fmt: skip
 def test_refused_with_the_reason(folder: Path, tmp_path: Path, case: str, reason: str) -> None:
     result, _ = solved(folder, tmp_path, case)
     message = result.verdict.message
@@ -62,24 +62,24 @@ def test_refused_with_the_reason(folder: Path, tmp_path: Path, case: str, reason
 
 
 @pytest.mark.parametrize(
-    "case",
+    ("case", "worst_mm", "told"),
     [
-        "curled 5",
-        "lamp moved 0.2",
-        "shelf 30",
-        *(pytest.param(case, marks=pytest.mark.long) for case in ("noise", "glare 30", "desktop scaled", "wavy")),
+        ("curled 5", 0.25, "is calibrated"), ("lamp moved 0.2", 0.12, "The lamp moved"), ("shelf 30", 0.15, "is calibrated"),
+        *(
+            pytest.param(case, worst_mm, "is calibrated", marks=pytest.mark.long)
+            for case, worst_mm in (("noise", 0.15), ("glare 30", 0.15), ("desktop scaled", 0.08), ("wavy", 0.8), ("chat program", 0.25))
+        ),
     ],
-)
-def test_true_within_the_stated_error_or_refused(folder: Path, tmp_path: Path, case: str) -> None:
-    """At least 70 % of places within the stated 95 % radius in any one scene
-    and no place beyond 1 mm, the trade's smallest cutting tolerance."""
+)  # fmt: skip
+def test_true_within_the_stated_error(folder: Path, tmp_path: Path, case: str, worst_mm: float, told: str) -> None:
+    """At least 70 % of places within the stated 95 % radius in any one scene (80 % with curled sheets, else 96 and more), and none
+    further off than half as much again as was reached: all under 1 mm, the trade's smallest cutting tolerance."""
     result, score = solved(folder, tmp_path, case)
-    if result.verdict.solved:
-        assert score is not None
-        assert score.covered >= 0.70, score.line()
-        assert score.max_mm < 1.0, score.line()
-    else:
-        assert result.verdict.message.next
+    assert result.verdict.solved, result.verdict.message
+    assert told in result.verdict.message.what
+    assert score is not None
+    assert score.covered >= 0.70, score.line()
+    assert score.max_mm < worst_mm, score.line()
 
 
 def test_a_frame_of_another_size_is_refused(folder: Path, tmp_path: Path) -> None:
@@ -113,18 +113,6 @@ def test_a_print_stretched_one_way_is_true_once_taped(folder: Path, tmp_path: Pa
     score = scored(table.mm_from_px, truth, table.shape_error_mm)
     assert score.max_mm < 0.3, score.line()
     assert score.covered >= 0.70, score.line()
-
-
-@pytest.mark.long
-@pytest.mark.parametrize(("case", "told"), [("wavy 6", "sheet"), ("blur 6", "blurred"), ("chat program", "shrunk")])
-def test_what_the_sheets_or_the_phone_did_is_named(folder: Path, tmp_path: Path, case: str, told: str) -> None:
-    """Refused in words that name it, or true within the stated error."""
-    result, score = solved(folder, tmp_path, case)
-    if result.verdict.solved:
-        assert score is not None
-        assert score.covered >= 0.70, score.line()
-    else:
-        assert told in result.verdict.message.what.lower()
 
 
 def test_a_photograph_of_the_sheets_alone_hinders_nothing(folder: Path, tmp_path: Path) -> None:

@@ -19,7 +19,7 @@ def near(picture: np.ndarray, colour: tuple[int, int, int]) -> int:
     return int((np.abs(picture.astype(int) - np.array(colour)).max(axis=2) < 40).sum())
 
 
-def test_used_spots_are_ringed_and_the_error_map_is_told(tmp_path: Path) -> None:
+def test_used_spots_are_ringed_and_the_error_map_stands_beside(tmp_path: Path) -> None:
     write_sheets(tmp_path, "a4", 4, 200.0)
     scene = good(2, pages_of(tmp_path), SIZE, 1, LANDSCAPE_3MP)
     photos = photographs(scene, [np.ascontiguousarray(frame_picture(SIZE)[..., ::-1])], tmp_path / "shot")
@@ -28,8 +28,8 @@ def test_used_spots_are_ringed_and_the_error_map_is_told(tmp_path: Path) -> None
     assert sorted(file.name for file in (tmp_path / "report").iterdir()) == ["error.png", "photo-1.png"]
     shown = cv2.imread(str(tmp_path / "report" / "photo-1.png"))
     assert shown is not None
-    assert near(shown, USED_SHEET) > 500  # hundreds of rings of some 25 px each
-    assert near(shown, USED_LIGHT) > 500
+    assert near(shown, USED_SHEET) > 1000  # a hundred rings of some 25 px each; none of it is in the photograph itself (below)
+    assert near(shown, USED_LIGHT) > 4000  # some three hundred
 
 
 def test_a_refused_photograph_is_pictured_without_rings(tmp_path: Path) -> None:
@@ -39,5 +39,7 @@ def test_a_refused_photograph_is_pictured_without_rings(tmp_path: Path) -> None:
     result = calibrate(photos, tmp_path / "sheets.json", SIZE)
     assert not result.verdict.solved
     write_report(result, tmp_path / "report")
-    assert (tmp_path / "report" / "photo-1.png").is_file()
+    shown = cv2.imread(str(tmp_path / "report" / "photo-1.png"))
+    assert shown is not None
+    assert (near(shown, USED_SHEET), near(shown, USED_LIGHT)) == (0, 0)
     assert not (tmp_path / "report" / "error.png").exists()

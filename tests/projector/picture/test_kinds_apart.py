@@ -37,7 +37,7 @@ AMBIENT = 0.3
 BOLD = ("cut", "fold", "notch")
 
 
-def test_simulation_matrices_keep_white_and_are_those_of_the_paper() -> None:
+def test_simulation_matrices_keep_white() -> None:
     for name, matrix in MACHADO_2009.items():
         assert np.abs(np.sum(matrix, axis=1) - 1.0).max() < 2e-6, name  # rounded to six digits there
 
