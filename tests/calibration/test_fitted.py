@@ -3,6 +3,7 @@
 import subprocess
 import sys
 from dataclasses import replace
+from math import cos, radians
 from pathlib import Path
 
 import cv2
@@ -104,10 +105,12 @@ def test_both_frames_are_solved_together(tmp_path: Path) -> None:
     assert result.table is not None
     assert result.work is not None
     score = scored(result.table.mm_from_px, truth, result.table.shape_error_mm)
-    assert score.p95_mm < 0.2, score.line()  # the trade's 0.2 mm for the map's shape
+    assert score.p95_mm < 0.08, score.line()  # 0.052 is reached; the map's shape may spend 0.2
     spots = result.work.solved.spots
     printed = [int(((spots.drawing >= 0) & (spots.photo == photo)).sum()) for photo in (0, 1)]
-    assert printed[0] > 0.9 * 4 * 88 > 1.2 * printed[1]  # nothing clashes with the print in the second frame
+    assert printed[0] > 0.95 * 4 * 88  # nothing clashes with the print in the second frame: all 352 are used
+    assert printed[1] < 0.4 * 4 * 88  # the first frame's own codes lie over it: 83
     found = {place.page: place for place in result.table.sheets}
     for place in known.sheets:
-        assert found[place.page].at_mm == pytest.approx(place.at_mm, abs=0.5)
+        assert found[place.page].at_mm == pytest.approx(place.at_mm, abs=0.05)  # 0.027 is reached, as far off as the map there
+        assert cos(radians(found[place.page].turn_deg - place.turn_deg)) > cos(radians(0.01))
