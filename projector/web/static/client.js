@@ -11,11 +11,16 @@ const today = () => new Date().toISOString().slice(0, 10);
 export const trade = kind => (has(`measure.${kind.key}`) ? t(`measure.${kind.key}`) : kind.trade);
 const how = kind => (has(`how.${kind.key}`) ? t(`how.${kind.key}`) : kind.how);
 
+const EIGHTHS = "⅛¼⅜½⅝¾⅞";
+
+// What was typed, an eighth more or less; what is no length a tape could read stays as it is.
 export function stepped(text, unit, way) {
+  text = text.replace(/[⅛¼⅜½⅝¾⅞]/g, sign => ` ${EIGHTHS.indexOf(sign) + 1}/8`);
   const typed = /^\s*(\d+(?:[.,]\d+)?)?\s*(?:(\d+)\/(\d+))?\s*([a-z"″]*)\s*$/i.exec(text);
   const own = typed?.[4] || unit;
   if (!typed || (!typed[1] && !typed[2])) return text;
   const value = Number((typed[1] ?? "0").replace(",", ".")) + (typed[2] ? Number(typed[2]) / Number(typed[3]) : 0);
+  if (!(value < 10000)) return text;
   const tail = typed[4] ? ` ${typed[4]}` : "";
   if (own.startsWith("in") || own === '"') {
     const eighths = Math.max(0, Math.round(value * 8) + way), whole = Math.floor(eighths / 8);
