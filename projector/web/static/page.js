@@ -44,7 +44,15 @@ function listen() {
   stream?.close();
   heard_at = Date.now();
   stream = new EventSource("/events");
-  stream.onmessage = event => { heard_at = Date.now(); stale(false); show(JSON.parse(event.data)); };
+  let is_first = false;
+  stream.onopen = () => { is_first = true; };
+  stream.onmessage = event => {
+    heard_at = Date.now();
+    stale(false);
+    if (is_first) desk.now = null;  // a desk that was started again counts from the beginning: what it says first is how it stands
+    is_first = false;
+    show(JSON.parse(event.data));
+  };
   stream.addEventListener("alive", () => { heard_at = Date.now(); stale(false); });
   stream.onerror = async () => {
     stale(true);
