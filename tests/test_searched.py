@@ -15,5 +15,6 @@ def test_every_number_that_needs_no_test_is_still_there() -> None:
     for file in {name.partition(":")[0] for name in told}:
         if (ROOT / file).is_file():
             for number in numbers(ROOT, file, inside=any(name.startswith(f"{file}:") and "#" in name for name in told)):
-                there |= {f"{file}:{number.name}", f"{file}:{number.name.partition('[')[0]}"}
+                own = f"{file}:{number.name}"
+                there |= {own, own.partition("[")[0], f"{own}={number.value:g}"}
     assert told - there == set()

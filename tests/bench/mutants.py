@@ -29,7 +29,6 @@ import pytest
 from tests.bench.forked import Loop, Test, change_loaded, first_failure, in_child, noted
 from tests.bench.numbers import Number, changed, numbers
 from tests.bench.searched import reason
-from tests.bench.searched_drafts import reason as draft_reason
 
 PATIENCE = 40
 """A child may take this many times the seconds its tests were measured at: the machine may be busy."""
@@ -177,7 +176,7 @@ def _try_all(said: argparse.Namespace, root: Path, stage: str, wanted: list[Numb
     still_open: list[str] = []
     for number in wanted:
         label = f"{number.file}:{number.line}:{number.name}"
-        if why := reason(number.file, number.name) or draft_reason(number.file, number.name):
+        if why := reason(number):
             judged += 1
             print(f"{label}: {why}", flush=True)
             continue

@@ -5,6 +5,9 @@ A search is judged by what comes out: valid (the independent checkers), and how 
 
 from collections.abc import Mapping
 
+from tests.bench.numbers import Number
+from tests.bench.searched_drafts import UNNOTICED as DRAFTS
+
 SEARCH = "of the search: other ways are tried, every answer is checked, its worth is measured by the bench of lays"
 ROUNDING = "of the arithmetic: any value between rounding (1e-9) and a thread (0.1 mm) decides the same"
 FINDING = "of finding spots in a picture: a spot is found or not; rendered photographs decide, with wide margins"
@@ -13,7 +16,7 @@ WORTH = "how much one place for words is worth over another; that they keep off 
 SLOPE = "a small step for a slope: the slope is the same"
 
 UNNOTICED: Mapping[str, str] = {
-    "projector/steps/cutting.py:INSIDE_MM": STRAYS,
+    "projector/steps/progress.py:INSIDE_MM": STRAYS,
     "projector/steps/unit.py:LOOSE_MM": STRAYS,
     "projector/steps/remains.py:KERF_MM": ROUNDING,
     "projector/steps/printed.py:SAME_MM": ROUNDING,
@@ -30,8 +33,8 @@ UNNOTICED: Mapping[str, str] = {
         for name in (
             "search.py:SLACK", "search.py:HISTORY", "search.py:RESTART_AFTER", "sequence.py:MEAN_WEIGHT", "shapes.py:SIMPLIFY_MM",
             "shapes.py:FEW_CORNERS", "squeeze.py:LEAST_MM", "squeeze.py:ROUNDS", "task.py:FINE_MM", "task.py:OFF_LATTICE",
-            "task.py:START_SHARE", "task.py:SEQUENCE_SHARE", "task.py:STEPS", "task.py:MOST_STARTS", "task.py:LEAST_ROUND",
-            "task.py:MOST_SEQUENCES", "task.py:MOST_PASSES", "task.py:NEARLY", "task.py:MOST_SHAKEN", "loosen.py:SHORTEN",
+            "run.py:START_SHARE", "run.py:SEQUENCE_SHARE", "task.py:STEPS", "run.py:MOST_STARTS", "run.py:LEAST_ROUND",
+            "run.py:MOST_SEQUENCES", "run.py:MOST_PASSES", "run.py:NEARLY", "run.py:MOST_SHAKEN", "loosen.py:SHORTEN",
             "loosen.py:PASSES", "loosen.py:HEAVIER", "loosen.py:LIGHTER", "choose.py:VARIANT_TRIALS", "stage.py:SHARE",
             "stage.py:OTHER_TRIALS", "stage.py:MOST_LOOK", "stage.py:LOOK_TRIALS",
         )
@@ -52,7 +55,7 @@ UNNOTICED: Mapping[str, str] = {
     "calibration/fine.py:NUDGE": SLOPE,
     "calibration/least_squares.py:STILL_GAIN": "when a fit counts as settled: half of a standard deviation, far below what is stated",
     "calibration/least_squares.py:NO_GAIN": "when a fit ends: a thirtieth of a standard deviation",
-    "calibration/rough.py:USUAL_FOCAL": "a beginning: the photographs tell the focal length",
+    "calibration/cameras.py:USUAL_FOCAL": "a beginning: the photographs tell the focal length",
     "calibration/solve.py:FIRST_BLUR_PX": "a beginning: the edges tell their blur",
     "calibration/solve.py:ROUGH_SD": "a beginning: the joint solve learns the noise",
     "calibration/edges.py:SHEET_DPI": "how finely edges are looked up: 0.3 mm beside 9 mm of clear paper",
@@ -71,9 +74,11 @@ UNNOTICED: Mapping[str, str] = {
         )
     },
 }  # fmt: skip
-"""FILE:NAME to why it may change; of tuples and mappings every number."""
+"""FILE:NAME to why it may change; of tuples and mappings every number, or FILE:NAME[PLACE] for one of them; FILE:FUNCTION#PLACE=VALUE in
+a formula (with its value, for its place moves when the formula does)."""
 
 
-def reason(file: str, name: str) -> str:
+def reason(number: Number) -> str:
     """Why this number may change; empty where a test should notice."""
-    return UNNOTICED.get(f"{file}:{name.partition('[')[0]}", "")
+    every, told = {**UNNOTICED, **DRAFTS}, f"{number.file}:{number.name}"
+    return every.get(f"{told}={number.value:g}") or every.get(told) or every.get(told.partition("[")[0], "")

@@ -15,7 +15,9 @@ from projector.draft.bodice_darts import SideDart, kept_clear, side_darts, waist
 from projector.draft.bodice_front import Front, PrincessEdges
 from projector.draft.bodice_panels import _armhole_marks, _princess_marks, side_edges
 from projector.draft.curve import line, turned
+from projector.draft.frame import _drop_to_bust
 from projector.draft.neck_room import NeckCut
+from projector.draft.panel import DraftRefused
 from projector.draft.style import style_from_mapping
 from projector.draft.waistline import OpenDart, Waistline
 from tests.published.pieces import apart_mm, bezier, drafted, edge, named
@@ -160,3 +162,11 @@ def test_an_inset_s_neckline_by_hand() -> None:
     firsts = [share * min(0.55 * chord, 0.8 * point.real) / chord for share in (0.9, 0.8, 0.7, 0.6, 0.5, 0.4)]
     fits = [apart_mm(neck, bezier(neck[0], (1.0, 0.0), neck[-1], (-leaving.real, -leaving.imag), first, 0.24)) for first in firsts]
     assert min(fits) < NEAR
+
+
+@pytest.mark.parametrize("across", [-100.0, 100.0])
+def test_a_bust_point_hardly_under_the_neck_is_refused(across: float) -> None:
+    """Shoulder to nipple 60 longer at least than the nipple lies to the side (the measures' own limits keep any card from it)."""
+    assert _drop_to_bust(161.0, across) == pytest.approx((161.0**2 - 100.0**2) ** 0.5)
+    with pytest.raises(DraftRefused, match="cannot be placed"):
+        _drop_to_bust(159.0, across)
