@@ -24,6 +24,7 @@ from calibration.frame import frame_picture
 from calibration.hang import lens_of_plane, plane_of
 from calibration.judge import judge_work, photo_problem
 from calibration.keeping import in_old_frame
+from calibration.movement import Movement
 from calibration.photograph import Photograph
 from calibration.report import _error_picture
 from calibration.shape_error import parameters_of
@@ -35,7 +36,7 @@ from calibration.spot_solve import SpotSolved, recalibrate
 from calibration.stuck import checked, hung_on_spots, surveyed
 from calibration.table import ShapeError, Table, rows
 from calibration.unknowns import LIGHT
-from calibration.watch import Movement, Reference, WatchLook, _judged, movement
+from calibration.watch import WatchLook, _judged
 from tests.calibration.exact import MADE, bench, crosses_on, exact_table, places_of, spot_look, straight_lamp, straight_table
 from tests.virtual_table.spot_level import light_seen, seen_at
 from tests.virtual_table.truth import Truth, rigidly_fitted
@@ -352,37 +353,6 @@ def test_alarms_are_raised_above_what_the_bench_asked() -> None:
     """0.4 mm from one frame, 0.2 mm from ten; and never within five standard deviations of the noise."""
     for sd_mm, count, below, above in ((0.01, 1, 0.39, 0.42), (0.01, 10, 0.195, 0.21), (0.2, 1, 0.97, 1.06)):
         assert [looked(moved, sd_mm, count).alarm for moved in (below, above)] == [False, True]
-
-
-def watched(shown: int, shift_px: float = 0.0) -> Movement | int:
-    """A fixed camera sees a chequerboard of light beside one that is printed: of the light `shown` of 19 rows, moved by `shift_px`."""
-    side, rows, columns = 20, 20, 20
-    board = np.kron(np.indices((rows, 2 * columns)).sum(axis=0) % 2, np.ones((side, side))).astype(np.float32) * 160 + 40
-    moved = cv2.warpAffine(board, np.array([[1.0, 0.0, shift_px], [0.0, 1.0, 0.0]]), board.shape[::-1], borderMode=cv2.BORDER_REPLICATE)
-    board[:, : columns * side] = moved[:, : columns * side]
-    board[: (rows - 1 - shown) * side + side // 2, : columns * side] = 120.0
-    grey = np.asarray(np.rint(cv2.GaussianBlur(board, (0, 0), 1.2)), np.uint8)
-    x, y = np.meshgrid(np.arange(1, 2 * columns) * side - 0.5, np.arange(1, rows) * side - 0.5)
-    at = np.column_stack([x.ravel(), y.ravel()])
-    is_light = at[:, 0] < (columns - 0.5) * side
-    at, is_light = at[np.abs(at[:, 0] - columns * side) > side], is_light[np.abs(at[:, 0] - columns * side) > side]
-    ways = np.tile(np.eye(2), (len(at), 1, 1))
-    reference = Reference(at, ways, np.full(len(at), 8.0), is_light, np.diag([0.5, 0.5, 1.0]), np.array([[100.0, 100.0], [700.0, 300.0]]))
-    return movement(np.repeat(grey[:, :, None], 3, 2), reference)
-
-
-def test_with_less_than_35_percent_of_the_light_in_sight_nothing_is_said() -> None:
-    """Something lies in the way: 0.35 of what was seen in the beginning. Here 6 and 7 of 19 rows are."""
-    assert isinstance(watched(6), int)
-    assert isinstance(watched(7), Movement)
-
-
-def test_what_moved_by_more_than_three_pixels_is_read_by_its_codes() -> None:
-    """A webcam's pixel is 1 to 2 mm (here half of one): farther off a neighbour's edge is nearer."""
-    found = watched(19, 2.9)
-    assert isinstance(found, Movement)
-    assert found.field[:, 0] == pytest.approx([1.45, 1.45], abs=0.05)
-    assert isinstance(watched(19, 3.1), int)
 
 
 def test_the_error_picture_is_white_at_the_trade_s_smallest_tolerance() -> None:

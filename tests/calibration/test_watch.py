@@ -9,17 +9,19 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from calibration import watch as watching
+from calibration import movement as comparing
 from calibration.__main__ import app
 from calibration.command_line import run_app
 from calibration.frame import frame_picture
+from calibration.movement import Movement
+from calibration.photograph import Photograph
 from calibration.sheets_files import write_sheets
 from calibration.table import Table
-from calibration.watch import ALARM_ONE_MM, ALARM_TEN_MM, TEN, Movement, WatchLook, _judged, watch
+from calibration.watch import ALARM_ONE_MM, ALARM_TEN_MM, TEN, WatchLook, _judged, watch
 from tests.calibration.exact import exact_table
 from tests.virtual_table import good, labels_of, stuck_labels, truth_of
 from tests.virtual_table.hostile import turned_lamp
-from tests.virtual_table.lens import Lens
+from tests.virtual_table.lens import Array, Lens
 from tests.virtual_table.photo import developed
 from tests.virtual_table.render import radiance
 from tests.virtual_table.scene import Phone, Scene, Sensor, Thing
@@ -120,11 +122,17 @@ def test_table_spots_on_a_heap_are_nothing_to_watch_by(monkeypatch: pytest.Monke
     turn = np.linspace(0.0, 2 * np.pi, 24, endpoint=False)
     ring = corners[2] + share * float(np.hypot(*(corners[1] - corners[0]))) * np.column_stack([np.cos(turn), np.sin(turn)])
     light = np.stack(np.meshgrid(np.linspace(60.0, 1860.0, 8), np.array([40.0, 1040.0])), axis=2).reshape(-1, 2)
-    seen = [SimpleNamespace(places=light, at=light), SimpleNamespace(places=ring, at=table.px_from_mm(ring))]
-    monkeypatch.setattr(watching, "find_boards", lambda *_, **__: seen[:1])
-    monkeypatch.setattr(watching, "find_labels", lambda *_: seen[1:])
-    monkeypatch.setattr(
-        watching, "_saddles", lambda _, one, __: (one.at, np.tile(np.eye(2), (len(one.at), 1, 1)), np.full(len(one.at), 4.0))
-    )
-    found = watching.reference_of(np.full((90, 160, 3), 90, np.uint8), table)
+    seen = [
+        SimpleNamespace(board=SimpleNamespace(name=name), places=places, at=at)
+        for name, places, at in (("light", light, light), ("ring", ring, table.px_from_mm(ring)))
+    ]
+    monkeypatch.setattr(comparing, "find_boards", lambda *_, **__: seen[:1])
+    monkeypatch.setattr(comparing, "find_labels", lambda *_: seen[1:])
+
+    def as_they_are(_: Photograph, one: SimpleNamespace) -> tuple[Array, ...]:
+        count = len(one.at)
+        return one.at, np.tile(np.eye(2), (count, 1, 1)), np.full(count, 4.0), np.ones(count), np.zeros((count, 2))
+
+    monkeypatch.setattr(comparing, "_saddles", as_they_are)
+    found = comparing.reference_of(np.full((90, 160, 3), 90, np.uint8), table)
     assert (found is not None) == goes
