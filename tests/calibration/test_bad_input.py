@@ -44,7 +44,7 @@ def solved(folder: Path, out: Path, case: str) -> tuple[Calibrated, Score | None
     ("case", "reason"),
     [
         ("no sheets", "sheet"), ("light off", "light"), ("dark", "dark"), ("blur 15", "blurred"),
-        ("overexposed", "neither sheets nor the light"),
+        ("overexposed", "too bright"),
         *(
             pytest.param(case, reason, marks=pytest.mark.long)
             for case, reason in (("chat program tiny", "shrunk"), ("wavy 6", "sheets contradict each other"), ("blur 6", "blurred"))

@@ -1,5 +1,6 @@
 """Files that are no whole photograph are told apart: cut short, HEIC, words; what a phone hangs on behind its JPEG is no matter."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import cv2
@@ -69,6 +70,16 @@ def test_a_photograph_given_twice_is_one_witness() -> None:
     assert len(first.printed) == len(second.printed) == 1
     assert not third.printed
     assert photo_problem(third) == "it is the same picture as an earlier one"
+
+
+@pytest.mark.parametrize(("share", "is_told"), [(0.08, False), (0.12, True)])
+def test_a_tenth_of_burnt_out_white_is_too_bright(share: float, is_told: bool) -> None:
+    """Of a photograph in which nothing was found. A table that is not white left less than a third white, and a lamp was blamed."""
+    grey = np.full((400, 400), 120, np.uint8)
+    grey[: round(share * 400)] = 255
+    blank = look("a")
+    found = Look(replace(blank.photograph, grey=grey, small=np.repeat(grey[:, :, None], 3, 2)), [], [])
+    assert (photo_problem(found) == "too bright") == is_told
 
 
 def test_a_mirror_image_is_named() -> None:
