@@ -17,7 +17,7 @@ from tests.virtual_table import good, truth_of
 from tests.virtual_table.hostile import turned_lamp
 from tests.virtual_table.lens import Lens
 from tests.virtual_table.scene import Phone, Scene
-from tests.virtual_table.scenes import GOOD, LANDSCAPE_12MP, STUCK_AT, drawn_lamp, drawn_phone
+from tests.virtual_table.scenes import GOOD, STUCK_AT, drawn_lamp, drawn_phone
 from tests.virtual_table.spot_level import light_seen, plane_numbers, seen_at
 from tests.virtual_table.truth import Truth, truth_of_lamp
 
@@ -78,7 +78,7 @@ def knocked(scene: Scene, truth: Truth, degrees: float, random: np.random.Genera
     """(truth of the knocked lamp in the old table frame, a new photograph of it)."""
     lamp = turned_lamp(scene.lamp, degrees)
     first = scene.phones[0]
-    return replace(truth, lamp=lamp), drawn_phone(random, GOOD, lamp, LANDSCAPE_12MP, first.sensor, first.lens)
+    return replace(truth, lamp=lamp), drawn_phone(random, GOOD, lamp, first.size, first.sensor, first.lens)
 
 
 def with_survey(table: Table, truth: Truth, stuck: dict[int, Array], sd_mm: float, random: np.random.Generator) -> Table:

@@ -118,7 +118,7 @@ def test_a_fresh_solve_is_hung_into_the_old_frame() -> None:
 def test_rendered_table_through_the_commands(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Labels rendered into two photographs, knocked by 0.5 degree, one photograph: survey, check and solve --keep as typed."""
     write_sheets(tmp_path, "a4", 1, 300.0, labels=True)
-    scene = good(3, [])
+    scene = good(3, [], phone_px=(2880, 2160))  # 6 megapixels, half the rendering; of 3 a label is not read
     random = np.random.default_rng(3)
     scene = replace(scene, sheets=stuck_labels(random, scene.lamp, list(labels_of(tmp_path).values())[:6]))
     truth = truth_of(scene)
@@ -131,7 +131,7 @@ def test_rendered_table_through_the_commands(tmp_path: Path, capsys: pytest.Capt
     places = truth.table_from_world(np.array([sheet.at for sheet in scene.sheets]))
     spots = Table.read(table).spots
     assert [spot.id for spot in spots] == [1, 2, 3, 4, 5, 6]
-    assert np.abs(np.array([spot.at_mm for spot in spots]) - places).max() < 0.12  # the cut itself is whole pixels of 0.08 mm
+    assert np.abs(np.array([spot.at_mm for spot in spots]) - places).max() < 0.06  # half of it the label's cut, whole pixels of 0.08 mm
     moved, phone = knocked(scene, truth, 0.5, random)
     after = replace(scene, lamp=moved.lamp, phones=(phone,))
     again = str(photographs(after, [picture], tmp_path / "after")[0])
@@ -139,6 +139,6 @@ def test_rendered_table_through_the_commands(tmp_path: Path, capsys: pytest.Capt
     asked = ["solve", again, "--sheets", str(tmp_path / "sheets.json"), "--size", "1920x1080", "--out", str(kept), "--keep", str(table)]
     assert run_app(app, [*asked, "--json"]) == 0
     score = scored(Table.read(kept).mm_from_px, moved, Table.read(kept).shape_error_mm)
-    assert score.rms_mm < 0.1
-    assert score.covered > 0.9
+    assert score.rms_mm < 0.05  # as at spot level
+    assert score.covered > 0.95
     capsys.readouterr()

@@ -13,6 +13,7 @@ CARD = "name: Ida Fenn\nunit: in\nmeasures: {bust: 36 1/4, waist: 28, hip: 39, h
 
 def test_every_sample_order_is_read_and_only_a_waist_over_the_hip_is_doubted() -> None:
     assert len(names_in("clients")) >= 5
+    assert len(names_in("orders")) >= 5
     for name in names_in("orders"):
         body = load_order(name).body()
         assert not body.stops, name

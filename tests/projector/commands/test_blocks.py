@@ -62,7 +62,7 @@ def test_kept_blocks_are_true_and_hang_on_their_fold(traced: Path) -> None:
         assert max(a.segmentize(2.0).hausdorff_distance(b), b.segmentize(2.0).hausdorff_distance(a)) < TRACED_MM
         assert block.fold is on_fold
         assert (block.count, block.mirrored) == ((1, False) if on_fold else (2, True))
-        assert (found[:, 0] == 0.0).sum() == 2 if on_fold else True
+        assert not on_fold or (found[:, 0] == 0.0).sum() == 2
         assert block.made["photograph"] == "photo.jpg"
     assert (traced / "traced.png").stat().st_size > 10_000
 
@@ -74,8 +74,9 @@ def test_an_order_cuts_them_like_any_piece(traced: Path) -> None:
     made = make(load_order("own", traced / "book"), budget=Budget(60, 1))
     assert order.kind == "orders"
     bodice = made.garment.piece("old bodice")
-    inside = Polygon(bodice.cut_line).exterior
-    apart = [inside.distance(point) for point in map(Point, bodice.seam_line) if point.x > 16.0]
+    cut = Polygon(bodice.cut_line).exterior
+    apart = [cut.distance(point) for point in map(Point, bodice.seam_line) if point.x > 16.0]
+    assert len(apart) > 20
     assert np.allclose(apart, 15.0, atol=0.2)
     assert [edge.allowance_mm for edge in bodice.edges if edge.fold] == [0.0]
     pieces, lay = made.garment.as_json(), made.lay.as_json()

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from calibration.errors import Refused
 from projector.desk.desk import Desk
+from projector.desk.journal import fingerprint
 from projector.session.commands import Command
 from projector.session.snapshot import Work
 from tests.projector.made_up import table, work
@@ -31,7 +32,8 @@ def long_work() -> Work:
     made = work()
     square = tuple(replace(line, mm=line.mm[:4]) for line in made.steps[0].lines if line.kind in ("cut", "fold"))
     small = replace(made.steps[0], lines=square, labels=())
-    return Work("long", (small,) * STEPS, "cm", "", {}, {("main", 0): ((0.0, 0.0), (1300.0, 0.0))}, made.arrivals)
+    whole = Work("long", (small,) * STEPS, "cm", "", {}, {("main", 0): ((0.0, 0.0), (1300.0, 0.0))}, made.arrivals)
+    return replace(whole, mark=fingerprint(whole.steps))  # worked out once, not at every start
 
 
 def onto_the_cloth(desk: Desk) -> None:
