@@ -1,6 +1,7 @@
 """A phone 360 px wide in a real browser, with the few things a thumb does. Waits for what the page shows, never for a time."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -101,3 +102,13 @@ class Phone:
         """What the browser complained of: a defect of the page's script, or something its own strict rules forbid."""
         told: list[dict[str, str]] = self.page.get_log("browser")  # type: ignore[no-untyped-call]
         return [line["message"] for line in told if line["level"] == "SEVERE" and "Failed to load resource" not in line["message"]]
+
+
+@contextmanager
+def opened(profile: Path, width: int = 360) -> Iterator[Phone]:
+    """A browser of its own while the block runs."""
+    phone = Phone(profile, width)
+    try:
+        yield phone
+    finally:
+        phone.page.quit()

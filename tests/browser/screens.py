@@ -8,7 +8,7 @@ import base64
 import tempfile
 from pathlib import Path
 
-from tests.browser.phone import Phone
+from tests.browser.phone import Phone, opened
 from tests.projector.made_up import table
 from tests.served import served
 
@@ -97,11 +97,10 @@ def main() -> None:
         table("ready").write(Path(folder) / "table.yaml")
         with served(ORDER, Path(folder) / "book", "--table", f"{folder}/table.yaml") as program:
             for width, use in ((360, themes), (1200, lambda phone, url, to: walk(phone, url, to, "wide"))):
-                phone = Phone(Path(folder) / f"profile-{width}", width)
-                phone.page.get(program.url)
-                phone.until("#state", "READY")
-                use(phone, program.url, out)
-                phone.page.quit()
+                with opened(Path(folder) / f"profile-{width}", width) as phone:
+                    phone.page.get(program.url)
+                    phone.until("#state", "READY")
+                    use(phone, program.url, out)
 
 
 if __name__ == "__main__":
