@@ -12,7 +12,7 @@ from importlib import import_module
 from typing import Any, BinaryIO
 
 from calibration.errors import Refused, TableError
-from projector.desk.jobs import CALLED, JobFailed, limit_child
+from projector.desk.jobs import CALLED, JobFailed, hand_over, limit_child
 
 TIME_LIMIT_S = 90.0
 MOST_WAITING = 4
@@ -109,8 +109,7 @@ def _child() -> None:
         except TableError as error:
             answer = (False, error)
         told = pickle.dumps(answer)
-        answer_to.write(_HEAD.pack(len(told)) + told)
-        answer_to.flush()
+        hand_over(answer_to, _HEAD.pack(len(told)) + told)
 
 
 if __name__ == "__main__":

@@ -7,6 +7,7 @@ import asyncio
 import contextlib
 import json
 import os
+import pickle
 import random
 import re
 import resource
@@ -38,6 +39,14 @@ from tests.other_user import not_kept_by_nobody, open_to_all
 from tests.projector.desk.killed import STEPS, long_work
 from tests.projector.made_up import table, work
 
+CHILD = """
+from importlib import import_module
+from types import SimpleNamespace
+from projector.desk import jobs, {0} as child
+child.import_module = lambda name: SimpleNamespace(ready=int, no_order=int) if "tasks" in name else import_module(name)
+child._child()
+"""
+"""The child as it is started, its tasks put in place of the real ones, which take a second to import."""
 WORK = work()
 LAY = Lay(LaidCloth("main", 1500.0, (3000.0,), "none", 4.0, 10.0, 10.0, 0.4), "open", (), (), (), 0.0, 0.0, 0, 0, (), {})
 ROOT = Path(__file__).resolve().parents[3]
@@ -228,6 +237,19 @@ def test_a_killed_or_hung_worker_is_told_and_the_next_one_answers() -> None:
         await worker.close()
 
     asyncio.run(whole())
+
+
+def test_a_child_whose_desk_was_killed_ends_without_a_word() -> None:
+    """It once wrote a traceback over the lines of whoever started the table again."""
+    asked = pickle.dumps(("ready", {}))
+    for module, sent in (("worker", len(asked).to_bytes(8, "big") + asked), ("jobs", pickle.dumps(("no_order", {})))):
+        start = [sys.executable, "-c", CHILD.format(module)]
+        with subprocess.Popen(start, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as child:
+            assert child.stdout is not None
+            child.stdout.close()  # the desk's end, gone before the answer
+            child.stdout = None
+            assert child.communicate(sent, 100)[1] == b""
+            assert child.returncode == 0
 
 
 def test_every_task_the_desk_asks_for_has_a_name_for_her() -> None:
