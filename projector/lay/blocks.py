@@ -7,7 +7,8 @@ from typing import Literal
 from projector.garment.pieces import Piece
 from projector.lay.board import Spot
 from projector.lay.held import start_with
-from projector.lay.task import Done, Task, Tools, run_task, run_with_closer
+from projector.lay.run import Done, run_task, run_with_closer
+from projector.lay.task import Task, Tools
 from projector.lay.together import person_of
 
 By = Literal["person", "part"]

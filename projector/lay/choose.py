@@ -13,7 +13,8 @@ from projector.lay.lay import PLANS, Plan
 from projector.lay.print_place import Matched
 from projector.lay.quarters import stacked
 from projector.lay.refusals import PLAN_WORDS, most_telling
-from projector.lay.task import Bench, Done, Task, Tools, make_task
+from projector.lay.run import Done
+from projector.lay.task import Bench, Task, Tools, make_task
 
 LAYERS: dict[Plan, str] = {
     "open": "1 layer", "lengthwise": "2 layers", "off_centre": "2 layers and 1", "crosswise": "2 layers",

@@ -12,7 +12,8 @@ from calibration.errors import WrongInput
 from projector.garment.pieces import Piece
 from projector.lay.cloth import END_MM, GAP_MM, SELVEDGE_MM, Budget, Cloth, Light
 from projector.lay.lay import Lay
-from projector.lay.task import STEPS, Bench, Tools, lay_from, make_task, run_with_closer
+from projector.lay.run import lay_from, run_with_closer
+from projector.lay.task import STEPS, Bench, Tools, make_task
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,8 @@ from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.lay import PLANS, Lay, Plan
 from projector.lay.print_place import Matched, Motif, matched, with_the_rest
 from projector.lay.refusals import most_telling, with_other_fold
-from projector.lay.task import USUAL_LIGHT, Bench, Tools, lay_from
+from projector.lay.run import lay_from
+from projector.lay.task import USUAL_LIGHT, Bench, Tools
 
 SHARE = 12
 """Each plan first gets this part of the trials, the chosen one the rest."""

@@ -14,8 +14,9 @@ from projector.garment.pieces import Garment
 from projector.steps.after import Held, in_hand, names_of, side_by_side
 from projector.steps.before import INTERFACING, Bench, cross
 from projector.steps.copies import drawn_anew, edge_of
+from projector.steps.runs import left_to_cut
 from projector.steps.shown import allowance_labels, as_line, body_of, cut_now, pins_of, snip_values, snips_of
-from projector.steps.stack import ON_LINE_MM, Kept, left_to_cut
+from projector.steps.stack import ON_LINE_MM, Kept
 from projector.steps.step import Step, StepLine
 
 LEAST_TRIM_MM = 1.6

@@ -9,12 +9,12 @@ from shapely.ops import unary_union
 from projector.steps.before import Bench, stroke
 from projector.steps.shown import body_of, count_label, snip_values
 from projector.steps.step import Step, StepLine
-from projector.steps.unit import Unit
+from projector.steps.unit import Mark, Unit
 
 SAME_SNIP_MM = 0.3
 """Snips nearer than this are one snip: a chalk line."""
-Snip = tuple[Unit, int, StepLine]
-"""A snip and its number on the unit."""
+Snip = tuple[Unit, Mark, StepLine]
+"""A snip that is not yet made: whose, which, and its line."""
 Under = Callable[[Iterable[LineString]], list[str]]
 
 

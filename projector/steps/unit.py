@@ -7,11 +7,14 @@ from itertools import pairwise
 from shapely.geometry.base import BaseGeometry
 
 from projector.steps.before import stroke
+from projector.steps.runs import uncut
 from projector.steps.shown import pins_of, snips_of
-from projector.steps.stack import Kept, Stack, uncut
+from projector.steps.stack import Kept, Stack
 from projector.steps.step import Handle, StepLine
 
 MARKS: Mapping[str, Callable[..., list[StepLine]]] = {"snip": snips_of, "pin": pins_of}
+Mark = tuple[int, str, tuple[str, ...], int]
+"""One snip or pin: the piece as it lies, which of the two, through which layers, its number on the piece."""
 DART_MM = 60.0
 """A dart of a piece larger than the light is drawn in runs of this length: two lights share 120 mm, so each is whole in one."""
 LOOSE_MM = 0.3
@@ -54,8 +57,8 @@ def is_loose(kept: Kept, done: BaseGeometry) -> bool:
     return not done.is_empty and sum(run.length for run in uncut(kept.own_line(), done)) <= LOOSE_MM
 
 
-def marks_of(unit: Unit, key: str, is_whole: bool) -> list[StepLine]:
-    """Its snips or pins; darts in short runs where the piece is larger than the light."""
+def marks_of(unit: Unit, key: str, is_whole: bool) -> list[tuple[Mark, StepLine]]:
+    """Its snips or pins and their lines; darts in short runs where the piece is larger than the light."""
     told: list[StepLine] = []
     for line in MARKS[key](unit.kept, "mark"):
         if is_whole or line.kind != "dart":
@@ -63,4 +66,4 @@ def marks_of(unit: Unit, key: str, is_whole: bool) -> list[StepLine]:
         else:
             runs = list(stroke(line).segmentize(DART_MM).coords)
             told += [StepLine("dart", line.piece, line.when, ((a[0], a[1]), (b[0], b[1]))) for a, b in pairwise(runs)]
-    return told
+    return [((id(unit.kept), key, unit.plies, number), line) for number, line in enumerate(told)]

@@ -19,8 +19,9 @@ from projector.garment.pieces import Piece
 from projector.lay.choose import try_plans
 from projector.lay.cloth import Budget, Cloth, Light
 from projector.lay.lay import Plan
+from projector.lay.run import lay_from, run_task, run_with_closer
 from projector.lay.stage import Ask, lay_cloth
-from projector.lay.task import Bench, Task, Tools, lay_from, make_task, run_task, run_with_closer
+from projector.lay.task import Bench, Task, Tools, make_task
 from projector.lay_extra import has_extra
 from projector.lay_jobs import search_tools
 from projector.steps.given import garment_from_json

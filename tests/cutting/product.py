@@ -12,7 +12,8 @@ from projector.garment.pieces import Garment, Piece
 from projector.lay.choose import try_plan
 from projector.lay.cloth import Cloth, Light
 from projector.lay.lay import Lay, Plan
-from projector.lay.task import Bench, Tools, lay_from
+from projector.lay.run import lay_from
+from projector.lay.task import Bench, Tools
 from projector.steps.given import garment_from_json, step_told
 from projector.steps.make import make_steps
 from projector.steps.place import Lies, places, table_from_cloth

@@ -8,7 +8,8 @@ import pytest
 from shapely.geometry import Polygon
 
 from projector.lay.cloth import Cloth, Flaw, Light
-from projector.lay.task import Bench, Task, Tools, make_task, run_task
+from projector.lay.run import run_task
+from projector.lay.task import Bench, Task, Tools, make_task
 from tests.cutting.product import as_files, garment, lay
 from tests.cutting.simulator import prove
 from tests.lay_checker.check import faults

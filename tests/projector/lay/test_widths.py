@@ -11,7 +11,8 @@ import pytest
 from calibration.units import MM_PER_INCH
 from projector.api import pieces_for
 from projector.lay.cloth import Cloth
-from projector.lay.task import Bench, make_task, run_task
+from projector.lay.run import run_task
+from projector.lay.task import Bench, make_task
 from projector.steps.given import garment_from_json
 from tests.projector.lay.made_up import TOOLS
 from tests.published.bodies import scattered

@@ -24,8 +24,9 @@ from projector.steps.facts import missing_cloth
 from projector.steps.make import make_steps
 from projector.steps.place import places
 from projector.steps.remains import Remains
+from projector.steps.runs import left_to_cut, lit_by, to_folds, uncut
 from projector.steps.shared import shared_snips
-from projector.steps.stack import Kept, keep, left_to_cut, lit_by, outer_line, stacks, to_folds, uncut
+from projector.steps.stack import Kept, keep, outer_line, stacks
 from projector.steps.step import Step, StepLine
 from projector.steps.unit import Unit, marks_of, units_of
 from projector.steps.words import EN
@@ -221,7 +222,7 @@ def test_a_stub_at_the_light_s_edge_waits_for_the_light_that_shows_it_going_on(s
     late, unit = cutting_of(900.0, [(0.0, 300.0), (200.0, 700.0), (600.0, 1000.0)])
     unit = replace(unit, kept=replace(unit.kept, placed=replace(unit.kept.placed, part=1)))
     late.open = [unit]
-    late.done[id(unit.stack), TOP] = unit.kept.own_line().difference(LineString([(300.0 - shown, 20.0), (400.0, 20.0)]).buffer(0.05))
+    late.cuts[id(unit.stack), TOP] = unit.kept.own_line().difference(LineString([(300.0 - shown, 20.0), (400.0, 20.0)]).buffer(0.05))
     assert late.has_work(0) == is_cut
 
 
@@ -231,7 +232,7 @@ def test_a_run_that_one_light_shows_whole_is_cut_from_two_millimetres_on(long: f
     cutting, unit = cutting_of(900.0, [(0.0, 300.0), (200.0, 700.0), (600.0, 1000.0)])
     unit = replace(unit, kept=replace(unit.kept, placed=replace(unit.kept.placed, part=1)))
     cutting.open = [unit]
-    cutting.done[id(unit.stack), TOP] = unit.kept.own_line().difference(LineString([(100.0, 20.0), (100.0 + long, 20.0)]).buffer(0.05))
+    cutting.cuts[id(unit.stack), TOP] = unit.kept.own_line().difference(LineString([(100.0, 20.0), (100.0 + long, 20.0)]).buffer(0.05))
     assert cutting.has_work(0) == is_cut
 
 
@@ -309,7 +310,7 @@ def test_snips_a_chalk_line_apart_are_one(apart: float, steps: int) -> None:
         rectangle(name, 200, 400, notches=(Notch((200.0, at), "side", 1, 4.0),)) for name, at in (("a", 150.0), ("b", 150.0 + apart))
     ]
     units = on_two_layers(notched[0], notched[1])
-    snips = [(unit, 0, marks_of(unit, "snip", True)[0]) for unit in units]
+    snips = [(unit, *marks_of(unit, "snip", True)[0]) for unit in units]
     assert len(shared_snips(snips, lambda unit: unit.kept.own_line())) == steps
 
 
@@ -317,7 +318,7 @@ def test_a_dart_in_runs_is_whole_in_one_of_two_lights_that_share_120_mm() -> Non
     """A run of half of what they share lies in one of them wherever it stands; much shorter ones are more to chalk."""
     darted = rectangle("skirt back", 200, 400, darts=(Dart(((90.0, 0.0), (100.0, 130.0), (110.0, 0.0))),))
     unit, _ = on_two_layers(darted, rectangle("b", 200, 400))
-    runs = [LineString(line.mm).length for line in marks_of(unit, "pin", False) if line.kind == "dart"]
+    runs = [LineString(line.mm).length for _, line in marks_of(unit, "pin", False) if line.kind == "dart"]
     assert len(runs) == 6
     assert max(runs) <= 60.0
 
