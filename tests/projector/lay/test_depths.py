@@ -1,15 +1,20 @@
-"""How deep cloth is folded, which light shows a piece, and where two lights share their spots: the figures themselves. mm.
+"""How deep cloth is folded, which light shows a piece, where two lights share their spots, what cloth is: the figures themselves. mm.
 
 All are ours, no source, where none is named.
 """
 
+from contextlib import nullcontext
+
 import pytest
 
+from calibration.errors import WrongInput
 from projector.garment.pieces import Piece
 from projector.lay.bays import _off_centre
 from projector.lay.choose import off_centre_depths, overhang_of
-from projector.lay.cloth import Cloth
+from projector.lay.cloth import Cloth, ClothCard, cloth_from_card
+from projector.lay.needs import cost_of
 from projector.lay.parts import _best_window, _spots
+from projector.lay.together import Saving
 from tests.projector.steps.by_hand import rectangle
 
 CLOTH = Cloth("main", 1500.0)
@@ -66,3 +71,33 @@ def test_two_lights_share_spots_a_quarter_in_where_they_share_little() -> None:
     one, other = _spots((0.0, 0.0, 500.0, 40.0), (460.0, 0.0, 900.0, 40.0), (0.0, 0.0, 900.0, 40.0), ((0.0, 40.0),))
     assert one == pytest.approx((470.0, 10.0))
     assert other == pytest.approx((490.0, 30.0))
+
+
+@pytest.mark.parametrize(("wide", "goes"), [(99.0, False), (101.0, True), (3999.0, True), (4001.0, False)])
+def test_cloth_is_between_a_ribbon_and_a_loom_wide(wide: float, goes: bool) -> None:
+    """100 to 4000: what is narrower or wider lacks its unit."""
+    with nullcontext() if goes else pytest.raises(WrongInput):
+        cloth_from_card("main", ClothCard(width=f"{wide:.0f} mm"), "mm")
+
+
+@pytest.mark.parametrize(("share", "goes"), [(0.29, True), (0.31, False)])
+def test_no_cloth_shrinks_by_a_third(share: float, goes: bool) -> None:
+    """Under 30 percent."""
+    with nullcontext() if goes else pytest.raises(WrongInput):
+        Cloth("main", 1500.0, shrinks_along=share)
+
+
+def test_shrinkage_is_typed_in_percent() -> None:
+    cloth = cloth_from_card("main", ClothCard(width="150 cm", washed=False, shrinks=(5.0, 2.0)), "cm")
+    assert (cloth.shrinks_along, cloth.shrinks_across) == (0.05, 0.02)
+
+
+def test_cloth_is_sold_by_the_centimetre() -> None:
+    """A hair of 0.01 mm over one buys no other."""
+    cost = [cost_of(Cloth("main", 1500.0, price=100.0), mm) for mm in (1230.0, 1230.009, 1230.02)]
+    assert cost == pytest.approx([123.0, 123.0, 124.0])
+
+
+def test_laid_together_saves_whole_centimetres() -> None:
+    """Rounded down."""
+    assert [Saving(1000.0, 1000.0 + saved).words for saved in (9.9, 10.1, 19.9)] == ["saves nothing", "saves 1 cm", "saves 1 cm"]
