@@ -33,6 +33,12 @@ def test_every_key_name_is_a_key_and_every_command_can_be_asked_by_a_bare_key() 
     assert len(own) == len(set(own)), "no key asks for two things"
 
 
+def test_the_sample_file_takes_no_key_from_the_keyboard(tmp_path: Path) -> None:
+    """`i` once went back a step instead of making the lines of dark cloth bolder."""
+    read = read_keys(tmp_path)
+    assert {key: read[key] for key in own_keys() if key in read} == {key: own_keys()[key] for key in own_keys() if key in read}
+
+
 def test_the_sample_file_serves_presenter_and_foot_switch(tmp_path: Path) -> None:
     keys = Keys(read_keys(tmp_path))
     held, now = snapshot(), 0.0
