@@ -96,10 +96,16 @@ def _line(key: str, words: str) -> dict[str, str]:
 
 
 def _checked_fitting(pinned: dict[str, Any], unit: Any) -> None:
-    """Every amount can be read and is an alteration of a known line. Raises WrongInput."""
-    fitting = record_from(Fitting, pinned, "fitting")
+    """Something was pinned, and every amount can be read and is an alteration of a known line. Raises WrongInput."""
+    fitting = _fitting(pinned)
+    if not (fitting.changes or fitting.left or fitting.right or fitting.note.strip()):
+        raise WrongInput("Nothing was pinned.", "The fitting holds no line and no note.", "Type what was pinned, then keep it.")
     for typed in (fitting.changes, fitting.left, fitting.right):
         adjust_from({line: signed_mm(text, unit) for line, text in typed.items()})
+
+
+def _fitting(pinned: object) -> Fitting:
+    return record_from(Fitting, pinned, "fitting")
 
 
 def body_told(body: Body, unit: Any) -> dict[str, Any]:
@@ -202,7 +208,10 @@ class BookDoor:
         file, is_sample = _found(self.pages.book, "clients", request.path_params["name"])
         card, seen = _as_it_stands(file)
         _checked_fitting(pinned, card.get("unit"))
-        card["fittings"] = [*card.get("fittings", []), pinned]
+        before = card.get("fittings", [])
+        if before and _fitting(before[-1]) == _fitting(pinned):  # tapped twice: let out once
+            return told({"name": card["name"], "fittings": len(before)})
+        card["fittings"] = [*before, pinned]
         entry = await to_thread(kept.put, self.pages.book, "clients", card, ABSENT if is_sample else seen)
         return told({"name": entry.name, "fittings": len(card["fittings"])})
 

@@ -1,6 +1,6 @@
 // Beside the cutting: a note for later, the chalk card kept on the phone, the shop's own voice.
 import { desk } from "./page.js";
-import { get, h, post, stored, t, tell, trying } from "./tools.js";
+import { get, h, once, post, stored, t, tell, trying } from "./tools.js";
 import { play, voiceCard } from "./voice.js";
 
 export function notes_list(notes) {
@@ -17,10 +17,8 @@ export function besides() {
     now.replaceChildren(...notes_list(every.filter(each => each.step === desk.now?.step)));
   };
   const form = h("form", { class: "row" }, text, h("button", { id: "keep-note", text: t("save") }));
-  form.addEventListener("submit", event => {
-    event.preventDefault();
-    trying(async () => { every = (await post("/notes", { text: text.value })).notes; text.value = ""; show(); tell(t("note.kept")); });
-  });
+  const keep = once(() => trying(async () => { every = (await post("/notes", { text: text.value })).notes; text.value = ""; show(); tell(t("note.kept")); }));
+  form.addEventListener("submit", event => { event.preventDefault(); keep(); });
   const speaks = h("input", { type: "checkbox", id: "speaks", onchange: () => stored.set("speaks", speaks.checked) });
   speaks.checked = stored.get("speaks") === true;
   const voices = h("details", {}, h("summary", { text: t("voice.title") }));

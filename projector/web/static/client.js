@@ -3,7 +3,7 @@ import { desk } from "./page.js";
 import { style_picture } from "./picture.js";
 import { figure } from "./figure.js";
 import { begin_order } from "./order.js";
-import { firm, foreign, get, h, has, later, passing, post, say, t, tell, trying } from "./tools.js";
+import { firm, foreign, get, h, has, later, once, passing, post, say, t, tell, trying } from "./tools.js";
 
 const FIRST = { shoulder: ["bust", "underbust", "waist", "hip", "half_length", "back_half_length", "shoulder_bust", "bust_span", "shoulder_hip", "shoulder_knee", "full_length", "shoulder_width", "across_back", "upper_arm", "wrist", "arm_length", "round_sleeve", "neck"],
   waist: ["bust", "underbust", "waist", "hip", "nape_waist", "front_waist", "stature", "neck_bust", "bust_span", "waist_hip", "waist_knee", "full_length", "shoulder_width", "across_back", "upper_arm", "wrist", "arm_length", "neck"] };
@@ -112,13 +112,13 @@ function form(data, seen, is_sample, is_new, file, kept_data) {
   called.addEventListener("input", judge);
   for (const each of [rows, called, unit, from]) for (const kind of ["input", "change", "click"]) each.addEventListener(kind, () => { is_touched = true; });
   const save = h("button", { type: "button", class: "main", id: "save-client", text: is_sample ? t("client.keep_copy") : t("save") });
-  save.addEventListener("click", () => trying(async () => {
+  save.addEventListener("click", once(() => trying(async () => {
     const kept = await post("/book/clients", { data: made(), seen });
     passing.drop(`client ${file}`);
     tell(t("kept", { name: kept.name }));
     location.hash = `client/${encodeURIComponent(kept.name)}`;
     seen = kept.seen;
-  }));
+  })));
   const forget = h("button", { type: "button", text: t("client.forget") });
   firm(forget, () => trying(async () => { const told = await post(`/book/clients/${encodeURIComponent(file)}/forget`, {}); location.hash = "client"; const left = told.left.length ? ` ${t("client.still_named", { where: told.left.join(", ") })}` : ""; setTimeout(() => tell(t("client.forgotten", { n: told.removed.length }) + left), 50); }));
   show_rows();

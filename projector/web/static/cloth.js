@@ -2,7 +2,7 @@
 import { handPad } from "./hand.js";
 import { hand, keep_hand, NEW_CLOTH, order_bar, save_hand } from "./order.js";
 import { desk } from "./page.js";
-import { h, has, post, say, t, tell, trying } from "./tools.js";
+import { h, has, once, post, say, t, tell, trying } from "./tools.js";
 
 const of = name => (has(`of.${name}`) ? t(`of.${name}`) : name);
 
@@ -75,8 +75,8 @@ export function clothScreen() {
     first.value = hand.order.first ?? "";
     const binding = h("input", { type: "text", id: "binding", value: hand.order.binding ?? "", placeholder: "3 m, 35 mm", autocomplete: "off", onchange: () => { hand.order.binding = binding.value.trim() || undefined; keep_hand(); } });
     const more = ["lining", "interfacing"].filter(name => !(name in hand.order.cloth)).map(name => h("button", { type: "button", text: `+ ${of(name)}`, onclick: () => { hand.order.cloth[name] = { ...NEW_CLOTH, width: "55 in" }; keep_hand(); show(); } }));
-    const lay = h("button", { type: "button", class: "main", id: "lay-it", text: t("cloth.lay"), onclick: () => trying(() => lay_it(lay, fold)) });
-    const open = h("button", { type: "button", id: "to-table", text: t("cloth.to_table"), onclick: () => trying(put_on_table) });
+    const lay = h("button", { type: "button", class: "main", id: "lay-it", text: t("cloth.lay"), onclick: once(() => trying(() => lay_it(lay, fold))) });
+    const open = h("button", { type: "button", id: "to-table", text: t("cloth.to_table"), onclick: once(() => trying(put_on_table)) });
     body.replaceChildren(...Object.keys(hand.order.cloth).map(cloth_card), more.length ? h("div", { class: "row" }, more) : "",
       h("div", { class: "card" }, row("fold", t("cloth.fold"), fold, "field tall"), row("first-cloth", t("cloth.first"), first, "field tall"), row("binding", t("binding.how"), binding), print_card(motif)),
       h("div", { class: "row" }, lay, open), result);

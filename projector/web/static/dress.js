@@ -4,7 +4,7 @@ import { trim_cards } from "./fitting.js";
 import { choices, hand, keep_hand, order_bar, save_hand } from "./order.js";
 import { desk } from "./page.js";
 import { style_picture } from "./picture.js";
-import { h, has, later, parsedSvg, post, say, svg, t, trying } from "./tools.js";
+import { h, has, later, once, parsedSvg, post, say, svg, t, trying } from "./tools.js";
 
 const OF_BODICE = ["neck", "princess", "sleeve", "facings", "neck_widen_mm", "neck_drop_mm", "back_neck_mm", "peplum_mm", "inset"];
 const ONLY = { circle_turn: ["skirt", "circle"], taper_mm: ["skirt", "tapered"], flare_mm: ["skirt", "a_line"], inset: ["neck", "v"] };
@@ -55,7 +55,7 @@ export function dressScreen() {
       h("label", { for: "order-name", text: t("dress.name") }), h("div", { class: "row" }, name), h("label", { for: "client", text: t("dress.whose") }), h("div", { class: "row" }, client),
       result, ...Object.entries(desk.facts.choices).map(([key, values]) => { fields[key] = choices(key, values, style[key], value => set(key, value)); return fields[key]; }),
       h("details", {}, h("summary", { text: t("dress.amounts") }), ...numbers), style_picture("orders", () => hand.order.name, () => hand.order.client),
-      h("p", {}, h("button", { type: "button", class: "main", id: "save-order", text: t("save"), onclick: () => trying(save_hand) })));
+      h("p", {}, h("button", { type: "button", class: "main", id: "save-order", text: t("save"), onclick: once(() => trying(save_hand)) })));
     apt(style);
     look();
   }

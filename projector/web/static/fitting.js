@@ -3,7 +3,7 @@ import { notes_list } from "./beside.js";
 import { client_names } from "./client.js";
 import { choices, hand, pick_order } from "./order.js";
 import { desk } from "./page.js";
-import { get, h, has, post, say, svg, t, tell, trying } from "./tools.js";
+import { get, h, has, once, post, say, svg, t, tell, trying } from "./tools.js";
 
 export function fittingScreen() {
   const client = h("select", { id: "fit-client" }), order = h("select", { id: "fit-order" }), rows = h("div", {}), note = h("input", { type: "text", id: "fit-note", maxlength: "300" });
@@ -40,11 +40,11 @@ export function fittingScreen() {
   };
   const result = h("div", { id: "fit-result", "aria-live": "polite" });
   const look = () => trying(async () => { result.replaceChildren(h("p", { class: "dim", text: t("one_moment") })); try { show_fit(result, await post("/fit", { order: order.value, fitting: pinned() })); } catch (error) { result.replaceChildren(); throw error; } });
-  const save = () => trying(async () => {
+  const save = once(() => trying(async () => {
     const fitting = pinned();
     const told = await post(`/fitting/${encodeURIComponent(client.value)}`, { fitting });
     tell(t("fit.kept", { name: told.name, n: told.fittings }));
-  });
+  }));
   return { element: h("div", {}, h("h1", { text: t("nav.fitting") }),
     h("label", { for: "fit-client", text: t("dress.whose") }), h("div", { class: "row" }, client), h("label", { for: "fit-order", text: t("dress.order") }), h("div", { class: "row" }, order),
     notes, h("h2", { text: t("fit.pinned") }), rows, h("p", {}, h("button", { type: "button", text: t("fit.more"), onclick: add })),

@@ -67,6 +67,16 @@ export async function trying(work, is_quiet = false) {
   }
 }
 
+// A second tap while the first is at work is the same tap.
+export function once(work) {
+  let is_busy = false;
+  return async (...args) => {
+    if (is_busy) return;
+    is_busy = true;
+    try { await work(...args); } finally { is_busy = false; }
+  };
+}
+
 // What cannot be taken back: a hold of 0.6 s, or two presses (keyboard, screen reader).
 export function firm(button, act) {
   let timer = null, armed = null, held = false;
