@@ -30,6 +30,11 @@ def book_folder(given: Path | None = None) -> Path:
     return folder
 
 
+def table_file(book: Path | None) -> Path:
+    """The table that was calibrated from the page."""
+    return book_folder(book) / "tables" / "table.yaml"
+
+
 def journal_file(order: str, book: Path | None) -> Path:
     """Where this order's journal is kept: in the book; an order given as a file has its own name there by its path."""
     name = re.sub(r"[^\w.-]+", "_", Path(order).stem) or "order"

@@ -8,7 +8,7 @@ import typer
 
 def blocks(
     photo: Annotated[Path, typer.Argument(help="a photograph of the whole light (frame-1.png) with the blocks lying in it")],
-    table: Annotated[Path, typer.Option("--table", help="table.yaml of this light")],
+    table: Annotated[Path | None, typer.Option("--table", help="table.yaml of this light; left out: the book's own")] = None,
     names: Annotated[str, typer.Option("--names", help="a name for each block, from left to right; left out: only look")] = "",
     down: Annotated[
         float, typer.Option("--down", help="which way the body's length points on the table, degrees: 0 right, 270 to her")
@@ -30,15 +30,16 @@ def blocks(
     from calibration.units import mm_from_text
     from projector import block_jobs
     from projector.book import book as kept
-    from projector.book.places import book_folder
+    from projector.book.places import book_folder, table_file
 
     folds = block_jobs.sides_from(fold)
     wanted = [name.strip() for name in names.split(",") if name.strip()]
-    flat, found = block_jobs.trace(photo, Table.read(table))
+    lit = table or table_file(book)
+    flat, found = block_jobs.trace(photo, Table.read(lit))
     if picture:
         keep(picture, block_jobs.picture_png(flat, found), versions_kept=0)
     if wanted:
-        made = block_jobs.made_words(photo, flat, table)
+        made = block_jobs.made_words(photo, flat, lit)
         extra_mm = mm_from_text(allowance, None)
         clean = [kept.checked_name(name) for name in wanted]
         traced = block_jobs.blocks_of(found, clean, folds, down_deg=down, allowance_mm=extra_mm, count=count, cloth=cloth, made=made)

@@ -33,7 +33,7 @@ cloth: {main: {width: 150 cm, lengths: [3 m]}}
 
 @pytest.fixture(scope="module")
 def traced(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A folder with photograph, table and a book into which two blocks were traced."""
+    """A folder with photograph, table and a book with the same table, into which two blocks were traced."""
     folder = tmp_path_factory.mktemp("blocks")
     scene = good(1, [], photographs=1, phone_px=LANDSCAPE_3MP)
     laid = [(bodice_block(), (0.28, 0.5), TURN_DEG), (sleeve_block(), (0.70, 0.5), TURN_DEG)]
@@ -42,11 +42,12 @@ def traced(tmp_path_factory: pytest.TempPathFactory) -> Path:
     photo = photographs(scene, [np.ascontiguousarray(frame_picture((1920, 1080))[..., ::-1])], folder)[0]
     photo.rename(folder / "photo.jpg")
     table = replace(exact_table(truth), size_percent=0.1, taped=Taped(line_shown_mm=1000.0, line_taped_mm=1000.0))
-    table.write(folder / "table.yaml")
+    for place in (folder / "table.yaml", folder / "book" / "tables" / "table.yaml"):
+        table.write(place)
     replace(table, size_percent=None, taped=Taped()).write(folder / "untaped.yaml")
     down = TURN_DEG + 270.0 - np.degrees(np.arctan2(truth.along[1], truth.along[0]))
     asked = [
-        "blocks", str(folder / "photo.jpg"), "--table", str(folder / "table.yaml"), "--names", "old bodice, old sleeve",
+        "blocks", str(folder / "photo.jpg"), "--names", "old bodice, old sleeve",
         "--fold", "left, none", "--down", f"{down % 360:.4f}", "--allowance", "15 mm", "--picture", str(folder / "traced.png"),
     ]  # fmt: skip
     assert run_app(app, [*asked, "--book", str(folder / "book")]) == 0
