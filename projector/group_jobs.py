@@ -17,9 +17,10 @@ from projector.lay.stage import Ask, lay_out
 from projector.lay.together import Saving, together
 from projector.lay_jobs import search_tools
 from projector.making import garment_of
+from projector.paper.figure import as_svg
 from projector.paper.group_pdf import GroupSheet, PersonRow, group_pdf, tags_pdf
+from projector.paper.lay_figure import lay_figure
 from projector.paper.lay_pdf import lay_pdf
-from projector.paper.svg import lay_svg
 from projector.paper_jobs import cost_words
 
 
@@ -204,4 +205,4 @@ def group_files(work: GroupWork, sheet: str) -> Iterator[tuple[str, str | bytes]
     if work.whole:
         title = f"{work.group.name}: how all the pieces lie"
         yield "lay.pdf", lay_pdf(work.whole, title, work.ready[0].person.order.client.shown)
-        yield "lay.svg", lay_svg(work.whole, title)
+        yield "lay.svg", as_svg(lay_figure(work.whole), title)

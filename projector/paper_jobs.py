@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from calibration.made import made_by
-from calibration.units import Unit, cloth_text, length_text
+from calibration.units import Unit, cloth_text, length_text, signed_mm
 from projector.body.kinds import BY_KEY
 from projector.book.orders import Order
 from projector.garment.pieces import Garment
@@ -13,13 +13,16 @@ from projector.lay.lay import Lay
 from projector.lay.needs import cost_of, price_words, taken_mm
 from projector.making import DEFAULT_TRIALS, Made, garment_of, make
 from projector.paper.card_html import card_html
-from projector.paper.card_pdf import CardHead, card_pdf
+from projector.paper.card_pdf import card_pdf
+from projector.paper.card_words import CardHead
 from projector.paper.drawing import FIRST_CUT_WORDS, piece_words
 from projector.paper.dxf import pieces_dxf
-from projector.paper.figure import as_png, as_svg, fold_figure, lay_figure
+from projector.paper.figure import as_png, as_svg
+from projector.paper.fold_figure import fold_figure
+from projector.paper.lay_figure import lay_figure
 from projector.paper.lay_pdf import lay_pdf
 from projector.paper.sketch import sketch_of
-from projector.paper.svg import lay_svg, pieces_svg
+from projector.paper.svg import pieces_svg
 from projector.paper.ticket import Ticket, TicketMeasure, ticket_pdf
 from projector.paper.true_size import tiled_pdf, whole_pdf
 from projector.steps.words import EN
@@ -34,7 +37,8 @@ def fold_words(lay: Lay, unit: Unit) -> list[str]:
     for one in lay.lays:
         layers = max(len(region.ply) for region in one.regions)
         how = " ".join(step.words for step in fold_steps(one, unit=unit))
-        told.append(f"{one.cloth.name}: {how} {layers} {'layers' if layers > 1 else 'layer'}, {cloth_text(one.cloth_needed_mm)}.")
+        more = f" Bias strips: {cloth_text(one.binding.extra_mm)} more, laid open." if one.binding and one.binding.extra_mm else ""
+        told.append(f"{one.cloth.name}: {how} {layers} {'layers' if layers > 1 else 'layer'}, {cloth_text(one.cloth_needed_mm)}.{more}")
     return told
 
 
@@ -50,6 +54,18 @@ def style_words(order: Order) -> str:
     if order.blocks:
         return "her own paper blocks"
     return ", ".join(_choice_words(key, value, order.client.shown) for key, value in order.style_given.items()) or "the default style"
+
+
+def _asked_words(order: Order) -> str:
+    """What the order asks of its cloth: where the print sits, how much binding; empty: nothing."""
+    told, motif = [], order.card.motif
+    if motif is not None:
+        lower = motif.lower.strip()
+        by_mm = signed_mm(lower or "0", order.typed_unit)
+        way = f", {lower.lstrip('+- ')} {'higher' if by_mm < 0.0 else 'lower'}" if by_mm else ""
+        told.append(f"print on {motif.piece} at the {motif.level}{way}")
+    told += [f"bias binding {order.card.binding}"] if order.card.binding else []
+    return "; ".join(told)
 
 
 def _choice_words(key: str, value: object, unit: Unit) -> str:
@@ -88,7 +104,7 @@ def ticket_of(made: Made, how: str) -> Ticket:
         order=order.name,
         unit=order.client.shown,
         made=_marked(order, how),
-        style_words=style_words(order),
+        style_words="; ".join(each for each in (style_words(order), _asked_words(order)) if each),
         measures=rows,
         garment=made.garment,
         lay=made.lay,
@@ -131,9 +147,9 @@ def papers_of(
         yield "card.pdf", card_pdf(garment, head, sheet)
         yield "card.html", card_html(garment, head)
     if whole and "lay" in wanted:
-        yield "lay.svg", lay_svg(whole.lay, f"{client}: how the pieces lie")
-        yield "lay.pdf", lay_pdf(whole.lay, f"{client}: how the pieces lie", unit)
-        lies, folds = lay_figure(whole.lay), fold_figure(whole.lay, unit)
+        title, lies, folds = f"{client}: how the pieces lie", lay_figure(whole.lay), fold_figure(whole.lay, unit)
+        yield "lay.svg", as_svg(lies, title)
+        yield "lay.pdf", lay_pdf(whole.lay, title, unit)
         yield "lay.png", as_png(lies)
         yield "fold.svg", as_svg(folds, f"{client}: how to fold")
         yield "fold.png", as_png(folds)

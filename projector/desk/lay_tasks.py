@@ -15,6 +15,7 @@ from projector.book.orders import Order, order_from
 from projector.garment.pieces import Garment, Line, Point
 from projector.lay.cloth import Budget, Light
 from projector.lay.lay import Lay
+from projector.lay.needs import taken_mm
 from projector.lay.print_place import Motif, Partner, partners, side_crosses, where_printed
 from projector.lay.stage import Ask
 from projector.lay_jobs import motif_on, search_tools
@@ -32,6 +33,8 @@ PATIENCE_S = 12.0
 """A lay on the page is searched no longer than this, however few trials that is on a slow laptop."""
 SIMPLE_MM = 1.0
 """Drawings of a lay on the phone: a millimetre of cloth is a fifth of a pixel there."""
+NAME_SHARE = 1.0 / 29.0
+"""Of a drawing's width: the page writes the names so large (hand.js)."""
 ROOM_SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
 """Heights of a piece at which its name is tried."""
 
@@ -121,7 +124,7 @@ def _cloth(one: Lay, order: Order) -> dict[str, Any]:
     return {
         "name": one.cloth.name,
         "plan": one.plan,
-        "needed": cloth_text(one.cloth_needed_mm + (one.binding.extra_mm if one.binding else 0.0)),
+        "needed": cloth_text(taken_mm(one)),
         "why": list(one.why),
         "is_named": one.cloth.name in order.cloths,
     }
@@ -137,10 +140,10 @@ def _drawings(one: Lay, crosses: Places, sides: Sequence[tuple[str, Places]]) ->
         plies = [ply for region in regions for ply in region.ply]
         x0, x1 = min(ply.x[0] for ply in plies), max(ply.x[1] for ply in plies)
         y0, y1 = min(ply.y[0] for ply in plies), max(ply.y[1] for ply in plies)
-        placed = []
+        placed, half_mm = [], max(x1 - x0 + 40.0, 600.0) * NAME_SHARE / 2.0
         for number, each in enumerate(one.placed):
             if each.region in names:
-                at, wide = _room(each.outline)
+                at, wide = _room(each.outline, half_mm)
                 shape = {"d": _path(each.outline), "at": at, "wide": wide, "is_fold": each.on_fold}
                 placed.append({"number": number, "piece": each.piece, "layers": each.plies, **shape})
         box = [round(x0) - 20, round(-y1) - 20, round(x1 - x0) + 40, round(y1 - y0) + 40]
@@ -172,16 +175,20 @@ def _path(outline: Line) -> str:
     return "M" + " ".join(f"{x:.0f},{-y:.0f}" for x, y in simple) + "Z"
 
 
-def _room(outline: Line) -> tuple[list[int], int]:
-    """Where the piece's name has most room along the cloth: the middle of the longest level stretch inside it, and its length."""
-    shape, (x0, y0, x1, y1) = Polygon(outline), Polygon(outline).bounds
+def _room(outline: Line, half_mm: float) -> tuple[list[int], int]:
+    """Where the piece's name has most room along the cloth: the middle of the longest level stretch that keeps `half_mm` (half its
+    letters' height) off the outline, and that stretch's length in the piece."""
+    shape = Polygon(outline)
+    inner = shape.buffer(-half_mm)
+    room = shape if inner.is_empty else inner
+    x0, y0, x1, y1 = room.bounds
     best: tuple[float, float, float] = (0.0, (x0 + x1) / 2, (y0 + y1) / 2)
     for share in ROOM_SHARES:
         y = y0 + share * (y1 - y0)
-        for part in get_parts(shape.intersection(LineString([(x0 - 1.0, y), (x1 + 1.0, y)]))):
+        for part in get_parts(room.intersection(LineString([(x0 - 1.0, y), (x1 + 1.0, y)]))):
             best = max(best, (part.length, part.centroid.x, y))
     wide, x, y = best
-    return [round(x), round(-y)], round(wide)
+    return [round(x), round(-y)], round(wide if inner.is_empty else wide + 2.0 * half_mm)
 
 
 def _met(garment: Garment, motif: Motif) -> list[Partner]:

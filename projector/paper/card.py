@@ -42,9 +42,6 @@ class CardLevel:
 class CardPiece:
     """All numbers of one piece."""
 
-    name: str
-    cloth: str
-    words: str
     levels: tuple[CardLevel, ...]
     outline: tuple[CardPoint, ...]
     straight: Mapping[str, bool]
@@ -53,8 +50,6 @@ class CardPiece:
     figures: tuple[tuple[str, float], ...]
     first: tuple[CardPoint, ...]
     """Lines that are cut instead of an edge's cut line until the fitting."""
-    top_mm: float
-    centre_mm: float
 
 
 def rounded(mm: float, unit: Unit) -> float:
@@ -180,26 +175,24 @@ def _figures(edges: tuple[Edge, ...], unit: Unit) -> tuple[tuple[str, float], ..
     return tuple(told)
 
 
-def card_piece(piece: Piece, unit: Unit, words: str) -> CardPiece:
+def origin_of(piece: Piece) -> Point:
+    """Where a piece's numbers count from: out from its centre line (away from the centre: its inner edge), down from its top."""
+    inner, top = (min(values) for values in zip(*piece.seam_line, strict=True))
+    return 0.0 if -1.0 < inner < 60.0 else inner, top
+
+
+def card_piece(piece: Piece, unit: Unit) -> CardPiece:
     """The numbers of one piece, rounded as the tape reads."""
-    ring = np.array(piece.seam_line)
-    top = float(ring[:, 1].min())
-    inner = float(ring[:, 0].min())
-    centre = 0.0 if abs(inner) < 60.0 and inner > -1.0 else inner
+    origin = centre, top = origin_of(piece)
     darts = tuple(tuple(CardPoint("dart", rounded(y - top, unit), rounded(x - centre, unit)) for x, y in dart.legs) for dart in piece.darts)
     return CardPiece(
-        piece.name,
-        piece.cloth,
-        words,
         _levels(piece, top, centre, unit),
-        _told_lines(((edge.name, edge.points) for edge in piece.edges), (centre, top), unit),
+        _told_lines(((edge.name, edge.points) for edge in piece.edges), origin, unit),
         {edge.name: len(chosen(edge.points)) == 2 for edge in piece.edges},
         {edge.name: edge.allowance_mm for edge in piece.edges},
         darts,
         _figures(piece.edges, unit),
-        _told_lines(((first.edge, first.points) for first in piece.first_cut), (centre, top), unit),
-        top,
-        centre,
+        _told_lines(((first.edge, first.points) for first in piece.first_cut), origin, unit),
     )
 
 

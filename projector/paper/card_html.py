@@ -1,14 +1,13 @@
 """The chalk card for the phone: one file without anything outside itself, so that it opens with laptop and lamp off."""
 
+from collections.abc import Sequence
 from html import escape
-
-import numpy as np
 
 from calibration.units import Unit
 from projector.garment.pieces import Garment, Piece
-from projector.paper.card import CardPiece, card_piece, quarters, tape_words
-from projector.paper.card_pdf import CardHead, dart_rows, down_out, how_to_read
-from projector.paper.drawing import FIRST_CUT_WORDS, cut_words, piece_words, strokes_of
+from projector.paper.card import CardPiece, card_piece
+from projector.paper.card_words import CardHead, Table, dart_table, figure_table, how_to_read, level_table, quarter_table, told_edges
+from projector.paper.drawing import FIRST_CUT_WORDS, bounds_of, cut_words, piece_words, strokes_of
 from projector.paper.svg import path_data
 
 _CSS = """
@@ -29,64 +28,45 @@ td{white-space:nowrap}th:first-child,td:first-child{text-align:left;padding-left
 """
 
 
-def _row(cells: tuple[str, ...], tag: str = "td") -> str:
+def _row(cells: Sequence[str], tag: str = "td") -> str:
     return "<tr>" + "".join(f"<{tag}>{escape(cell)}</{tag}>" for cell in cells) + "</tr>"
 
 
-def _table(heads: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
-    return (
-        "<table><thead>" + _row(heads, "th") + "</thead><tbody>" + "".join(_row(row) for row in rows) + "</tbody></table>" if rows else ""
-    )
+def _table(table: Table) -> str:
+    heads, rows = table
+    return f"<table><thead>{_row(heads, 'th')}</thead><tbody>{''.join(map(_row, rows))}</tbody></table>" if rows else ""
 
 
 def _figure(piece: Piece) -> str:
-    ring = np.array(piece.cut_line)
-    low, high = ring.min(axis=0), ring.max(axis=0)
-    (x, y), (wide, tall) = low - 4.0, high - low + 8.0
+    x0, y0, x1, y1 = bounds_of(piece)
+    box = f"{x0 - 4.0:.1f} {y0 - 4.0:.1f} {x1 - x0 + 8.0:.1f} {y1 - y0 + 8.0:.1f}"
     lines = "".join(f'<path class="{stroke.kind}" d="{path_data(stroke.points, stroke.closed)}"/>' for stroke in strokes_of(piece))
-    return f'<svg viewBox="{x:.1f} {y:.1f} {wide:.1f} {tall:.1f}" role="img" aria-label="{escape(piece_words(piece))}">{lines}</svg>'
+    return f'<svg viewBox="{box}" role="img" aria-label="{escape(piece_words(piece))}">{lines}</svg>'
 
 
-def _outline(card: CardPiece, unit: Unit) -> list[tuple[str, ...]]:
-    rows: list[tuple[str, ...]] = []
-    last = ""
-    for point in card.outline:
-        is_new = point.edge != last
-        words = f"{point.edge.replace('_', ' ')} ({'line' if card.straight[point.edge] else 'curve'})" if is_new else ""
-        beyond = tape_words(card.allowances[point.edge], unit) if is_new else ""
-        rows.append((words, *down_out(point, unit), beyond))
-        last = point.edge
-    for place, point in enumerate(card.first):
-        is_new = not place or point.edge != card.first[place - 1].edge
-        rows.append((f"{point.edge.replace('_', ' ')}: {FIRST_CUT_WORDS}" if is_new else "", *down_out(point, unit), ""))
-    return rows
+def _outline(card: CardPiece, unit: Unit) -> Table:
+    """Every edge's points, the first row of each naming it."""
+    rows: list[Sequence[str]] = []
+    for edge in told_edges(card, unit):
+        name = f"{edge.name}: {edge.how}" if edge.how == FIRST_CUT_WORDS else f"{edge.name} ({edge.how})"
+        first, *others = edge.points
+        rows += [(name, *first, edge.beyond), *(("", *point, "") for point in others)]
+    return ("edge", "down", "out", "cut beyond"), rows
 
 
 def _piece(piece: Piece, unit: Unit) -> str:
-    card = card_piece(piece, unit, cut_words(piece))
-    levels = [
-        (level.name, *(tape_words(v, unit) for v in (level.down_mm, level.inner_mm, level.sewing_mm, level.cutting_mm)))
-        for level in card.levels
-    ]
-    figures: list[tuple[str, ...]] = [(words, tape_words(mm, unit)) for words, mm in card.figures]
+    card = card_piece(piece, unit)
+    tables = (level_table(card, unit), _outline(card, unit), figure_table(card, unit), dart_table(card, unit))
     return (
-        f"<details><summary><h2>{escape(piece_words(piece))}</h2></summary><p class=soft>{escape(card.words)}, {escape(piece.cloth)}</p>"
-        + _figure(piece)
-        + _table(("level", "down", "from", "sew", "cut"), levels)
-        + _table(("edge", "down", "out", "cut beyond"), _outline(card, unit))
-        + _table(("neck and armhole", ""), figures)
-        + _table(("dart", "down", "out"), [*dart_rows(card, unit)])
-        + "</details>"
+        f"<details><summary><h2>{escape(piece_words(piece))}</h2></summary>"
+        f"<p class=soft>{escape(cut_words(piece))}, {escape(piece.cloth)}</p>{_figure(piece)}{''.join(map(_table, tables))}</details>"
     )
 
 
 def card_html(garment: Garment, head: CardHead) -> str:
     """The card as one HTML file; drawings inside, no script, no font, no picture from elsewhere."""
     unit = head.unit
-    rows: list[tuple[str, ...]] = [
-        (row.level, *(tape_words(v, unit) for v in (row.body_mm, row.plain_mm, row.front_mm, row.back_mm))) for row in quarters(garment)
-    ]
-    top = _table(("", "girth", "plain ¼", "front", "back"), rows)
+    top = _table(quarter_table(garment, unit))
     folds = "".join(f"<p>{escape(line)}</p>" for line in head.fold_words)
     how = escape(how_to_read(garment, unit))
     reached = f"<p class=reached>Step reached: {escape(head.reached)}</p>" if head.reached else ""

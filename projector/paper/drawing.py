@@ -12,7 +12,7 @@ import numpy as np
 
 from calibration.units import Unit, length_text
 from projector.garment.pieces import Edge, Line, Notch, Piece, Point
-from projector.paper.titles import Label, first_clear, grain_run, title
+from projector.paper.titles import Label, first_clear, grain_lines, title
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,6 @@ KINDS: dict[str, Kind] = {
 }
 
 CROSS_MM = 3.0  # half length of a pin mark's arms: large enough to see, small enough to pin through
-ARROW_MM = 6.0
 ALLOWANCE_WORDS_MM = 2.8
 INSIDE_MM = 5.0  # how far inside its edge an allowance is written
 FIRST_CUT_WORDS = "cut here first"
@@ -86,21 +85,6 @@ def notch_strokes(piece: Piece, notch: Notch) -> Iterator[Stroke]:
         yield Stroke("notch", (start, end))
 
 
-def _grain(piece: Piece) -> Iterator[Stroke]:
-    """An arrow along the grain, inside the sewing line."""
-    ends = grain_run(piece)
-    if ends is None:
-        return
-    a, b = ends
-    turn = radians(piece.grain_deg)
-    yield Stroke("grain", ((float(a[0]), float(a[1])), (float(b[0]), float(b[1]))))
-    for tip, sign in ((a, 1.0), (b, -1.0)):
-        for side in (0.35, -0.35):
-            away = turn + side
-            end = (float(tip[0] + sign * ARROW_MM * cos(away)), float(tip[1] + sign * ARROW_MM * sin(away)))
-            yield Stroke("grain", ((float(tip[0]), float(tip[1])), end))
-
-
 def _level_line(piece: Piece, level: float | Line) -> Line | None:
     if not isinstance(level, (int, float)):
         return tuple(level)
@@ -141,6 +125,13 @@ def _fold_line(piece: Piece, edge: Edge) -> Line:
     return ((float(low[0]), float(low[1])), (float(high[0]), float(high[1])))
 
 
+def bounds_of(piece: Piece) -> tuple[float, float, float, float]:
+    """Extent of what is cut, first cuts too, mm."""
+    ring = np.vstack([np.array(line) for line in (piece.cut_line, *(first.points for first in piece.first_cut))])
+    (x0, y0), (x1, y1) = ring.min(axis=0), ring.max(axis=0)
+    return float(x0), float(y0), float(x1), float(y1)
+
+
 def strokes_of(piece: Piece) -> tuple[Stroke, ...]:
     """Every line of the piece, cut line first."""
     strokes = [*cut_strokes(piece), *(Stroke("first", first.points) for first in piece.first_cut)]
@@ -152,7 +143,7 @@ def strokes_of(piece: Piece) -> tuple[Stroke, ...]:
         strokes.append(Stroke("dart", dart.legs, closed=len(dart.legs) > 3))
     for notch in piece.notches:
         strokes += notch_strokes(piece, notch)
-    strokes += _grain(piece)
+    strokes += [Stroke("grain", line) for line in grain_lines(piece)]
     for x, y in piece.points:
         strokes += [Stroke("point", ((x - CROSS_MM, y), (x + CROSS_MM, y))), Stroke("point", ((x, y - CROSS_MM), (x, y + CROSS_MM)))]
     return tuple(strokes)

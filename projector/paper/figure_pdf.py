@@ -24,4 +24,5 @@ def draw(paper: Paper, figure: Figure, corner: Point, scale: float) -> None:
         fill = colour(ink.fill) if ink.fill is not None else None
         paper.line([at(point) for point in ink.points], width, closed=ink.is_closed, dash_mm=dash, colour=colour(ink.colour), fill=fill)
     for words in figure.words:
-        paper.text(words.text, *at(words.at), words.capital_mm * scale, align="middle" if words.is_middle else "left")
+        align = "middle" if words.is_middle else "left"
+        paper.text(words.text, *at(words.at), words.capital_mm * scale, align=align, turn_deg=words.turn_deg)

@@ -12,10 +12,10 @@ from reportlab.pdfgen.canvas import Canvas
 from calibration.names import unknown_name
 from projector.paper.drawing import KINDS, Stroke
 from projector.paper.titles import Label
+from projector.scene.text import CAPITAL_PER_EM
 
 PT_PER_MM = 72.0 / 25.4  # PDF 32000-1:2008, 8.3.2.3: one unit of default user space is 1/72 inch
 SHEET_MM: dict[str, tuple[float, float]] = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}  # ISO 216; ANSI/ASME Y14.1 A
-CAPITAL_PER_EM = 0.714  # Noto Sans, OS/2 sCapHeight 714 of 1000
 PLAIN, BOLD = "TablePlain", "TableBold"
 
 Rgb = tuple[float, float, float]

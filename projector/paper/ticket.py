@@ -9,17 +9,21 @@ from dataclasses import dataclass, field, replace
 from itertools import product
 
 import numpy as np
-from shapely import Polygon
+from shapely import Point, Polygon
 
 from calibration.units import Unit, cloth_text, length_text
 from projector.garment.pieces import Garment, Line
+from projector.lay.bias import drawn_lays
 from projector.lay.fold_drawing import fold_steps
-from projector.lay.lay import Lay
+from projector.lay.lay import Lay, Placed
+from projector.lay.needs import taken_mm
 from projector.lay.refusals import PLAN_WORDS
-from projector.paper.card_pdf import UNIT_WORDS, allowance_words
+from projector.paper.card_words import UNIT_WORDS, allowance_words
 from projector.paper.drawing import cut_words, piece_words
-from projector.paper.figure import Figure, fold_figure
+from projector.paper.figure import Figure
 from projector.paper.figure_pdf import draw
+from projector.paper.fold_figure import fold_figure
+from projector.paper.lay_figure import add_length, lengths_of
 from projector.paper.page import ACCENT, SHEET_MM, SOFT, Paper
 from projector.steps.step import Step
 
@@ -33,6 +37,8 @@ MOST_PAGES = 2
 ROOM_FOR_WORDS_MM = 15.0
 """Under a small picture: four lines of 1.6 mm capitals."""
 MIN_FIGURE_MM = 30.0
+SMALL_PEN_MM, NUMBER_MM = 0.2, 4.4
+"""In the small lays: width of a piece's line, and room for a number of two figures."""
 FOLD_SCALES = (0.065, 0.1)
 """Of a drawing that tells how to fold: its least words 1.4 mm high, and large enough."""
 SHOWN_OPS = ("fold", "cut", "fuse")  # what the hands do with blades; the table shows the steps between
@@ -74,20 +80,21 @@ def _heading(paper: Paper, words: str, x: float, y: float, wide: float) -> float
 
 def _sketch(paper: Paper, views: Mapping[str, Sequence[Line]], box: tuple[float, float, float, float]) -> float:
     """Both views side by side; returns the y below them."""
-    x, y, wide, tall = box
+    x, y, wide, most = box
     share = wide / max(len(views), 1)  # room for one view
     points = [np.vstack([np.array(line) for line in lines]) for lines in views.values() if lines]
     if not points:
         return y
     spans = [np.ptp(view, axis=0) for view in points]
-    scale = min((share - 4.0) / max(span[0] for span in spans), (tall - 6.0) / max(span[1] for span in spans))
+    scale = min((share - 4.0) / max(span[0] for span in spans), (most - 6.0) / max(span[1] for span in spans))
+    tall = float(max(span[1] for span in spans) * scale)
     for place, (name, lines) in enumerate(views.items()):
         low, high = points[place].min(axis=0), points[place].max(axis=0)
         left = x + share * (place + 0.5) - (low[0] + high[0]) / 2 * scale
         for line in lines:
             paper.line([(px * scale + left, (py - low[1]) * scale + y) for px, py in line], 0.3)
-        paper.text(name, x + share * (place + 0.5), y + (high[1] - low[1]) * scale + 5.0, 2.0, align="middle", colour=SOFT)
-    return float(y + max(float(span[1]) for span in spans) * scale + 10.0)
+        paper.text(name, x + share * (place + 0.5), y + tall + 5.0, 2.0, align="middle", colour=SOFT)
+    return y + tall + 10.0
 
 
 def _measures(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> float:
@@ -110,62 +117,46 @@ def _cloths(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) -> fl
         return y
     y = _heading(paper, "Cloth needed", x, y, wide)
     for one in ticket.lay.lays:
-        amount = cloth_text(one.cloth_needed_mm)
+        amount = cloth_text(taken_mm(one))
         paper.text(one.cloth.name, x, y, 2.3, bold=True)
         paper.text(amount, x + wide, y, 2.3, align="right")
         y += ROW_MM
         words = f"{length_text(one.cloth.width_mm, ticket.unit)} wide, {PLAN_WORDS[one.plan]}"
         cost = ticket.costs.get(one.cloth.name, "")
-        paper.text(words + (f", {cost}" if cost else ""), x, y, 1.9, colour=SOFT)
+        strips = f"{cloth_text(one.binding.extra_mm)} of it for bias strips" if one.binding and one.binding.extra_mm else ""
+        paper.fitted(", ".join(each for each in (words, strips, cost) if each), x, y, wide, 1.9, colour=SOFT)
         y += ROW_MM + 0.8
     return y + 1.0
 
 
-def _fold_figure(paper: Paper, lay: Lay, box: tuple[float, float, float, float], numbers: Mapping[str, int]) -> float:
+def _small_lay(paper: Paper, lay: Lay, box: tuple[float, float, float, float], numbers: Mapping[str, int]) -> float:
     """The lay in small: cloth, pieces with their numbers, folds as a heavy line; returns the height used (mm)."""
     x, y, wide, most = box
-    plies = [ply for region in lay.regions for ply in region.ply]
-    used = max((float(np.array(placed.outline)[:, 0].max()) for placed in lay.placed), default=lay.cloth_needed_mm) + lay.cloth.end_mm
-    low_y, high_y = min(ply.y[0] for ply in plies), max(ply.y[1] for ply in plies)
-    bundles = sorted({region.bundle for region in lay.regions})
-    scale = min(wide / used, most / (high_y - low_y))
-    tall = (high_y - low_y) * scale
-    for row, bundle in enumerate(bundles):
-        top = y + row * (tall + 4.0)
-
-        def at(point: tuple[float, float], top: float = top) -> tuple[float, float]:
-            return (x + point[0] * scale, top + (high_y - point[1]) * scale)
-
-        for region in (region for region in lay.regions if region.bundle == bundle):
-            for ply in region.ply:
-                x1 = min(ply.x[1], used)
-                corners = [(ply.x[0], ply.y[0]), (x1, ply.y[0]), (x1, ply.y[1]), (ply.x[0], ply.y[1])]
-                paper.line([at(c) for c in corners], 0.15, closed=True, colour=SOFT, fill=(0.96, 0.94, 0.88))
-        for placed in (p for p in lay.placed if _bundle_of(lay, p.region) == bundle):
-            paper.line([at(p) for p in placed.outline], 0.2, closed=True, fill=(1.0, 1.0, 1.0))
-            inside = Polygon(placed.outline).representative_point()
-            px, py = at((float(inside.x), float(inside.y)))
-            paper.text(str(numbers[placed.piece]), px, py + 0.9, 1.8, align="middle", bold=True)
-        for region in (region for region in lay.regions if region.bundle == bundle):
-            for fold in region.folds:
-                ends = _side(region.x, region.y, fold.side, used)
-                paper.line([at(ends[0]), at(ends[1])], 0.9, colour=ACCENT)
-    return len(bundles) * (tall + 4.0)
+    lengths = list(lengths_of(lay))
+    scale = min(min(wide / (x1 - x0), most / (y1 - y0)) for x0, y0, x1, y1 in (length.box for length in lengths))
+    top = y
+    for length in lengths:
+        x0, y0, _, y1 = length.box
+        figure = Figure()
+        add_length(figure, replace(length, lay=replace(length.lay, parts=())), (0.0, 0.0), (), SMALL_PEN_MM / scale)
+        draw(paper, figure, (x, top), scale)
+        told: list[Polygon] = []
+        for placed, _ in length.lying:
+            at = _number_place(placed, scale, told)
+            told.append(Point(at).buffer(NUMBER_MM / 2 / scale))
+            px, py = x + (at[0] - x0) * scale, top + (y1 - at[1]) * scale
+            paper.text(str(numbers.get(placed.piece, "")), px, py + 0.9, 1.8, align="middle", bold=True)
+        top += (y1 - y0) * scale + 4.0
+    return top - y
 
 
-def _bundle_of(lay: Lay, region_id: str) -> int:
-    return next(region.bundle for region in lay.regions if region.id == region_id)
-
-
-def _side(x: tuple[float, float], y: tuple[float, float], side: str, used: float) -> tuple[tuple[float, float], tuple[float, float]]:
-    x1 = min(x[1], used)
-    sides = {
-        "y0": ((x[0], y[0]), (x1, y[0])),
-        "y1": ((x[0], y[1]), (x1, y[1])),
-        "x0": ((x[0], y[0]), (x[0], y[1])),
-        "x1": ((x1, y[0]), (x1, y[1])),
-    }
-    return sides[side]
+def _number_place(placed: Placed, scale: float, told: Sequence[Polygon]) -> tuple[float, float]:
+    """Where a piece's number stands on it (cloth frame): in its middle; beside it where another number stands already."""
+    shape = Polygon(placed.outline)
+    inside, step = shape.representative_point(), NUMBER_MM / scale
+    places = [(inside.x + dx * step, inside.y + dy * step) for dx, dy in ((0, 0), (1, 0), (-1, 0), (0, 1), (0, -1))]
+    free = [at for at in places if shape.contains(Point(at)) and not any(Point(at).buffer(step / 2).intersects(other) for other in told)]
+    return (free or places)[0]
 
 
 def _folds(paper: Paper, ticket: Ticket, x: float, y: float, wide: float, is_drawn: bool) -> float:
@@ -175,7 +166,8 @@ def _folds(paper: Paper, ticket: Ticket, x: float, y: float, wide: float, is_dra
     for words in ticket.fold_words:
         y = paper.wrapped(words, x, y, wide, 2.0)
     y += 2.0 if ticket.fold_words else 0.0
-    lays = ticket.lay.lays
+    whole = {one.cloth.name for one in ticket.lay.lays}  # bias strips beside the pieces are drawn, those beyond them told
+    lays = [one for one in drawn_lays(ticket.lay) if one.cloth.name in whole]
     across = min(len(lays), 3)
     share = (wide - GUTTER_MM * (across - 1)) / across
     tall = max(MIN_FIGURE_MM, min(46.0, paper.size_mm[1] - MARGIN_MM - y - 8.0))
@@ -184,7 +176,7 @@ def _folds(paper: Paper, ticket: Ticket, x: float, y: float, wide: float, is_dra
         for column, one in enumerate(lays[row : row + across]):
             left = x + column * (share + GUTTER_MM)
             paper.text(one.cloth.name, left, y + 1.0, 2.0, bold=True)
-            heights.append(_fold_figure(paper, one, (left, y + 3.0, share, tall), _numbers(ticket.garment)))
+            heights.append(_small_lay(paper, one, (left, y + 3.0, share, tall), _numbers(ticket.garment)))
         y += max(heights) + 6.0
     return _how_to_fold(paper, ticket, x, y, wide) if is_drawn else y
 
@@ -197,7 +189,7 @@ def _how_to_fold(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) 
     beside = max(1, int(wide / (FOLD_SCALES[0] * max(figure.width_mm for figure in figures))))
     rows = [figures[first : first + beside] for first in range(0, len(figures), beside)]
     fits = min([FOLD_SCALES[1], *(wide / sum(figure.width_mm for figure in row) for row in rows)])
-    tall = sum(row[0].height_mm for row in rows)
+    tall = sum(_tallest(row) for row in rows)
     scale = min(fits, (paper.size_mm[1] - MARGIN_MM - y) / tall)
     if scale < FOLD_SCALES[0]:
         paper.page()
@@ -207,8 +199,12 @@ def _how_to_fold(paper: Paper, ticket: Ticket, x: float, y: float, wide: float) 
         for figure in row:
             draw(paper, figure, (left, y), scale)
             left += figure.width_mm * scale
-        y += row[0].height_mm * scale
+        y += _tallest(row) * scale
     return y
+
+
+def _tallest(row: Sequence[Figure]) -> float:
+    return max(figure.height_mm for figure in row)
 
 
 def _foldings(ticket: Ticket) -> list[Figure]:

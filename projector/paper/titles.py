@@ -31,6 +31,7 @@ GRAIN_SHARES = (0.25, 0.75, 0.35, 0.65, 0.15, 0.85, 0.5)
 GRAIN_SHARE = 0.72  # of the room there is along the grain
 GRAIN_CLEAR_MM = 6.0  # from sewing lines and darts, where there is room
 GOOD_SHARE = 0.75  # of the longest grain line that any of the places gives
+ARROW_MM, ARROW_TURN = 6.0, 0.35  # a grain line's heads: length and half angle, radians
 
 
 def width_mm(text: str, size_mm: float) -> float:
@@ -90,11 +91,22 @@ def grain_run(piece: Piece) -> tuple[np.ndarray, np.ndarray] | None:
     return (b, a) if float((b - a) @ np.array(along)) < 0 else (a, b)
 
 
+def grain_lines(piece: Piece) -> tuple[Line, ...]:
+    """The grain line and the two strokes of the head at each of its ends; () where the piece has no room for it."""
+    ends = grain_run(piece)
+    if ends is None:
+        return ()
+    a, b = ((float(end[0]), float(end[1])) for end in ends)
+    turn, lines = radians(piece.grain_deg), [(a, b)]
+    for (x, y), sign in ((a, ARROW_MM), (b, -ARROW_MM)):
+        lines += [((x, y), (x + sign * cos(turn + side), y + sign * sin(turn + side))) for side in (ARROW_TURN, -ARROW_TURN)]
+    return tuple(lines)
+
+
 def _obstacles(piece: Piece, taken: Sequence[Label]) -> tuple[BaseGeometry, ...]:
     """What words keep off: everything drawn, then only darts, other words and the grain line, then other words alone."""
     words = [label_box(label) for label in taken]
-    grain = grain_run(piece)
-    near = [*words, *_darts(piece), *([LineString(grain)] if grain is not None else [])]
+    near = [*words, *_darts(piece), *map(LineString, grain_lines(piece))]
     levels = [LineString([(-1e4, y), (1e4, y)] if isinstance(y, int | float) else y) for y in piece.levels.values()]
     return tuple(unary_union(each).buffer(CLEAR_MM) for each in ([*near, *levels, *(Point(at) for at in piece.points)], near, words))
 

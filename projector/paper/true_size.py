@@ -13,7 +13,7 @@ from shapely import LineString, Polygon, box, unary_union
 
 from calibration.units import Unit
 from projector.garment.pieces import Garment, Piece
-from projector.paper.drawing import Stroke, labels_of, piece_words, strokes_of
+from projector.paper.drawing import Stroke, bounds_of, labels_of, piece_words, strokes_of
 from projector.paper.page import ACCENT, SHEET_MM, SOFT, Paper
 
 MARGIN_MM = 12.0  # what common printers leave white, common practice, no source
@@ -35,13 +35,6 @@ class Tile:
     def name(self) -> str:
         """`A1`, `B3`."""
         return f"{chr(ord('A') + self.row)}{self.column + 1}"
-
-
-def bounds_of(piece: Piece) -> tuple[float, float, float, float]:
-    """Extent of what is cut, first cuts too, mm."""
-    ring = np.vstack([np.array(line) for line in (piece.cut_line, *(first.points for first in piece.first_cut))])
-    (x0, y0), (x1, y1) = ring.min(axis=0), ring.max(axis=0)
-    return float(x0), float(y0), float(x1), float(y1)
 
 
 def tiles_of(piece: Piece, paper: str) -> tuple[Tile, ...]:
@@ -103,8 +96,9 @@ def _cover(paper: Paper, garment: Garment, name: str, client: str) -> None:
     row = y + 22.0
     for piece in garment.pieces:
         tiles = tiles_of(piece, name)
-        paper.text(f"{piece_words(piece)}", MARGIN_MM + 30.0, row, 2.2)
-        paper.text(f"{len(tiles)} pages, {tiles[0].name} to {tiles[-1].name}", MARGIN_MM + 100.0, row, 2.2, colour=SOFT)
+        paper.text(piece_words(piece), MARGIN_MM + 30.0, row, 2.2)
+        pages = f"{len(tiles)} pages, {tiles[0].name} to {tiles[-1].name}" if len(tiles) > 1 else f"1 page, {tiles[0].name}"
+        paper.text(pages, MARGIN_MM + 100.0, row, 2.2, colour=SOFT)
         row += 5.0
 
 

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 FONTS = Path(__file__).parent / "fonts"
 CAP_HEIGHT = 714.0  # font units of 1000 per em; OS/2.sCapHeight of both files
+CAPITAL_PER_EM = CAP_HEIGHT / 1000.0  # what a type's size is multiplied by for the height of its capitals
 _FLAT_UNITS = 1.0  # a curve leaves no chord by more: 0.02 mm at 12 mm capitals, 0.2 mm on the largest word
 
 

@@ -92,3 +92,12 @@ def test_a_bare_number_of_the_motif_is_read_in_the_orders_own_unit(tmp_path: Pat
         for lower in ("2", "2 in", "2 cm")
     )
     assert bare == inches != metric
+
+
+def test_a_piece_s_name_stands_where_its_letters_have_room() -> None:
+    """Not in the 40 mm tongue along the lower edge, however long that is, for letters of 60 mm."""
+    outline = ((0.0, 0.0), (900.0, 0.0), (900.0, 40.0), (500.0, 40.0), (500.0, 400.0), (0.0, 400.0))
+    (x, y), wide = lay_tasks._room(outline, 30.0)
+    assert 30.0 <= x <= 470.0
+    assert 30.0 <= -y <= 370.0
+    assert wide == 500

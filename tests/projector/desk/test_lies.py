@@ -17,7 +17,8 @@ from projector.desk.lies import as_it_lies
 from projector.desk.tasks import keep_lay
 from projector.lay.cloth import Budget
 from projector.making import Made, make
-from projector.paper.svg import lay_svg
+from projector.paper.figure import as_svg
+from projector.paper.lay_figure import lay_figure
 from projector.session.snapshot import Snapshot
 
 
@@ -46,7 +47,7 @@ def test_paper_tells_the_lay_that_is_on_the_table_and_the_step(tmp_path: Path, c
     assert run_app(app, ["paper", "tomasina_plain", "--card", "--lay", "--out", str(out), "--book", str(book)]) == 0
     assert "as it lies on the table" in capsys.readouterr().err
     title = made().order.client.name
-    assert (out / "lay.svg").read_text() == lay_svg(made().lay, f"{title}: how the pieces lie")
+    assert (out / "lay.svg").read_text() == as_svg(lay_figure(made().lay), f"{title}: how the pieces lie")
     assert f"Step reached: 4 of {len(made().steps)}: {made().steps[3].title}" in (out / "card.html").read_text()
     assert {file: file.read_bytes() for file in book.rglob("*") if file.is_file()} == before, "paper writes nothing into the book"
 
@@ -56,7 +57,7 @@ def test_a_fold_that_is_asked_for_is_laid_anew(tmp_path: Path) -> None:
     on_the_table(book, (0,), 1)
     asked = ["paper", "tomasina_plain", "--lay", "--fold", "lengthwise", "--trials", "2", "--out", str(out), "--book", str(book)]
     assert run_app(app, asked) == 0
-    assert (out / "lay.svg").read_text() != lay_svg(made().lay, f"{made().order.client.name}: how the pieces lie")
+    assert (out / "lay.svg").read_text() != as_svg(lay_figure(made().lay), f"{made().order.client.name}: how the pieces lie")
 
 
 def test_an_order_changed_since_is_told(tmp_path: Path) -> None:

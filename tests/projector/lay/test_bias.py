@@ -10,7 +10,7 @@ from projector.lay.errors import ClothTooSmall
 from projector.lay.lay import Lay, Plan
 from projector.lay.needs import need_of
 from projector.making import bound, garment_of, lay_of
-from projector.paper.figure import lay_figure
+from projector.paper.lay_figure import lay_figure
 from projector.steps.given import lay_from_json
 from tests.lay_checker.binding import binding_faults
 from tests.projector.lay.made_up import TOOLS, dress, laid, told

@@ -11,8 +11,9 @@ from shapely import LineString, MultiPoint, Polygon
 
 from calibration.units import Unit
 from projector.garment.pieces import Garment, Piece
-from projector.paper.card import CardPiece, CardPoint, card_piece, quarters
-from projector.paper.card_pdf import CardHead, card_pdf, down_out
+from projector.paper.card import CardPiece, CardPoint, card_piece, origin_of, quarters
+from projector.paper.card_pdf import card_pdf
+from projector.paper.card_words import CardHead, down_out
 from tests.projector.paper.sample import DRAFTS, drafted, front
 
 POINTS_LEFT_MM, COLUMN_MM = 76.0, 40.5  # where the columns of points begin on the page, and their pitch
@@ -25,14 +26,14 @@ def draft(name: str) -> Garment:
     return drafted(name)
 
 
-def rebuilt(card: CardPiece, *, by_ruler: bool) -> LineString:
+def rebuilt(card: CardPiece, origin: tuple[float, float], *, by_ruler: bool) -> LineString:
     """The outline from the card's numbers and nothing else: ruler from point to point, or a curve as a hand draws it.
 
     Source of the curve: H. Akima, Journal of the ACM 17 (1970), 589-602, made to look like a curve drawn by hand.
     """
     drawn = []
     for _, points in groupby(card.outline, key=lambda point: point.edge):
-        row = np.array([(point.out_mm + card.centre_mm, point.down_mm + card.top_mm) for point in points])
+        row = np.array([(point.out_mm, point.down_mm) for point in points]) + origin
         far = np.hypot(*np.diff(row, axis=0).T)
         for part in np.split(np.arange(len(row)), np.flatnonzero((far > HAND_MM) | (far == 0.0)) + 1):
             reach = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(row[part], axis=0).T))])
@@ -43,7 +44,7 @@ def rebuilt(card: CardPiece, *, by_ruler: bool) -> LineString:
 
 def worst_mm(piece: Piece, unit: Unit, *, by_ruler: bool) -> float:
     """Largest distance between the sewing outline and the rebuilt one, looked at from both."""
-    line = rebuilt(card_piece(piece, unit, ""), by_ruler=by_ruler)
+    line = rebuilt(card_piece(piece, unit), origin_of(piece), by_ruler=by_ruler)
     true = LineString([*piece.seam_line, piece.seam_line[0]])
     return float(max(true.hausdorff_distance(line), line.hausdorff_distance(true), true.segmentize(5.0).hausdorff_distance(line)))
 
@@ -69,11 +70,11 @@ UNITS: tuple[Unit, ...] = ("in", "cm")
 def test_what_is_cut_first_is_rebuilt_and_never_lies_inside_the_cut_line_by_more(name: str) -> None:
     """The lines of a first dress (shallow neck, short waist) from the card's rows, by ruler."""
     for piece in draft(name).pieces:
-        card = card_piece(piece, "in", "")
+        card = card_piece(piece, "in")
         rows = {edge: list(points) for edge, points in groupby(card.first, key=lambda point: point.edge)}
         assert list(rows) == [first.edge for first in piece.first_cut], piece.name
         for first in piece.first_cut:
-            drawn = LineString([(point.out_mm + card.centre_mm, point.down_mm + card.top_mm) for point in rows[first.edge]])
+            drawn = LineString(np.array([(point.out_mm, point.down_mm) for point in rows[first.edge]]) + origin_of(piece))
             assert LineString(first.points).hausdorff_distance(drawn) < REBUILT_MM, piece.name
             inside = Polygon(piece.cut_line).intersection(drawn)
             assert inside.is_empty or Polygon(piece.cut_line).exterior.distance(inside.centroid) < REBUILT_MM, piece.name
@@ -89,15 +90,15 @@ def test_a_point_above_the_top_is_told_in_words() -> None:
 def test_widths_at_levels_reach_the_sewing_and_the_cut_line(name: str) -> None:
     """Looked up on the outlines themselves: half an eighth of rounding, down and out, on lines that lean up to 45 degrees."""
     for piece in draft(name).pieces:
-        card = card_piece(piece, "in", "")
-        for level in card.levels:
-            y = level.down_mm + card.top_mm
+        centre, top = origin_of(piece)
+        for level in card_piece(piece, "in").levels:
+            y = level.down_mm + top
             across = LineString([(-5e3, y), (5e3, y)])
             for ring, told in ((piece.seam_line, (level.inner_mm, level.sewing_mm)), (piece.cut_line, (level.cutting_mm,))):
                 met = LineString([*ring, ring[0]]).intersection(across)
                 x = np.array(MultiPoint([point for part in getattr(met, "geoms", [met]) for point in part.coords]).bounds)[[0, 2]]
                 for value in told:
-                    assert np.abs(x - value - card.centre_mm).min() < REBUILT_MM, (piece.name, level.name)
+                    assert np.abs(x - value - centre).min() < REBUILT_MM, (piece.name, level.name)
 
 
 @pytest.mark.parametrize("name", DRAFTS)
@@ -110,7 +111,7 @@ def test_quarters_of_front_and_back_are_half_the_finished_girth(name: str) -> No
 
 
 def test_card_counts_from_the_fold_and_from_the_top() -> None:
-    card = card_piece(front(), "in", "")
+    card = card_piece(front(), "in")
     bust = card.levels[0]
     assert (bust.name, round(bust.down_mm, 3), bust.inner_mm) == ("bust", round(63 * 3.175, 3), 0.0)
     assert abs(bust.sewing_mm - 240.0) < 1.6
@@ -119,7 +120,7 @@ def test_card_counts_from_the_fold_and_from_the_top() -> None:
 
 def test_armhole_depth_and_hollow_are_told() -> None:
     """A quarter circle of 90 mm: 90 deep, and its hollow below the chord is r (1 - 1/√2) = 26.4 mm."""
-    told = dict(card_piece(front(), "cm", "").figures)
+    told = dict(card_piece(front(), "cm").figures)
     assert told == {"armhole depth": 90.0, "armhole hollow": 26.0}
 
 

@@ -14,7 +14,8 @@ from shapely import LineString, Polygon
 from projector.garment.pieces import Piece
 from projector.lay.lay import Lay
 from projector.paper.card import told_points
-from projector.paper.card_pdf import CardHead, card_pdf
+from projector.paper.card_pdf import card_pdf
+from projector.paper.card_words import CardHead
 from projector.paper.drawing import labels_of, strokes_of
 from projector.paper.figure import Figure, Ink
 from projector.paper.figure_pdf import draw

@@ -7,10 +7,13 @@ from math import ceil
 import pypdfium2 as pdfium
 import pytest
 
+from calibration.units import cloth_text
+from projector.book.cards import MotifCard
 from projector.book.orders import load_order
 from projector.lay.cloth import Budget
 from projector.making import Made, make
-from projector.paper.card_pdf import CardHead, card_pdf
+from projector.paper.card_pdf import card_pdf
+from projector.paper.card_words import CardHead
 from projector.paper.page import SHEET_MM
 from projector.paper.ticket import Ticket, ticket_pdf
 from projector.paper.true_size import tiled_pdf, whole_pdf
@@ -83,6 +86,23 @@ def test_a_cloth_costs_what_is_bought_of_it_and_one_the_order_does_not_name_noth
     assert told.costs["main"] == f"about {ceil(whole.lay.cloth_needed_mm / 0.9 / 10) / 10:.2f} €"
     assert told.costs["interfacing"] == ""
     assert "interfacing" in "\n".join(page.words for page in pages(ticket_pdf(told)))
+
+
+def test_it_tells_where_the_print_sits_and_all_the_cloth_that_the_binding_takes() -> None:
+    """Before, the length to buy left out the strips beyond the lay."""
+    order = load_order("tomasina_plain")
+    card = replace(order.card, binding="12 m, 50 mm", motif=MotifCard("front centre", "bust", "-1 1/2 in"))
+    whole = make(
+        replace(order, card=card, cloths={**order.cloths, "main": replace(order.cloths["main"], lengths_mm=())}), budget=Budget(1, 1)
+    )
+    strips = whole.lay.binding
+    assert strips is not None
+    assert strips.extra_mm > 0.0, "so many strips do not lie between the pieces"
+    words = " ".join(pages(ticket_pdf(ticket_of(whole, "2026-01-01")))[0].words.split())
+    assert cloth_text(whole.lay.cloth_needed_mm + strips.extra_mm) in words
+    assert f"{cloth_text(strips.extra_mm)} of it for bias strips" in words
+    assert f"Bias strips: {cloth_text(strips.extra_mm)} more, laid open." in words
+    assert "print on front centre at the bust, 1 1/2 in higher; bias binding 12 m, 50 mm" in words
 
 
 LONG_NAME = "Ægidía Þórunn Vančová-Żółkiewska d'Éstrées de la Fontaine-Müller"

@@ -56,6 +56,7 @@ def test_words_lie_inside_the_sewing_line_and_apart(body: str, style: str) -> No
         for one, two in combinations(range(len(labels)), 2):
             assert covered[one].intersection(covered[two]).area < 0.5, (piece.name, labels[one].text, labels[two].text)
         drawn = [LineString(stroke.points) for stroke in strokes_of(piece) if stroke.kind in ("dart", "grain")]
-        words = [each for label, each in zip(labels, covered, strict=True) if CLIENT in label.text or piece.name in label.text]
+        beside = ("cut here first", *(label.text for label in labels if label.text.endswith(" in")))  # allowances
+        words = [each for label, each in zip(labels, covered, strict=True) if label.text not in beside]
         crossed = [(piece.name, line.wkt[:60]) for line in drawn for each in words if each.intersects(line)]
         assert not crossed
