@@ -19,3 +19,5 @@ def sheet(
 
     write_sheets(out, paper, pages, png_dpi, spots)
     print_note(f"{out / 'sheets.pdf'}: {pages} pages. Print at actual size (100 %) on matt paper, then tape both bars.")
+    if spots:
+        print_note(f"{out / 'spots.pdf'}: labels. Print them likewise, cut out six and stick them flat inside the light, near its edge.")
