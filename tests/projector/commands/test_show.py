@@ -24,7 +24,7 @@ BARE = {name: value for name, value in os.environ.items() if name not in ("DISPL
 
 def test_show_answers_in_one_line_and_ends_with_0_on_both_signals(tmp_path: Path) -> None:
     """The second start is ended while it is still drafting."""
-    command = [*SHOW, "configs/orders/tomasina_plain.yaml", "--no-window", "--json"]  # the quickest to lay
+    command = [*SHOW, "configs/orders/sample.yaml", "--no-window", "--json"]
     apart = {**BARE, BOOK_VARIABLE: str(tmp_path)}  # the tester's own book may hold a calibrated table
     for name, is_answered in ((signal.SIGTERM, True), (signal.SIGINT, False)):
         child = subprocess.Popen(command, cwd=ROOT, env=apart, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
