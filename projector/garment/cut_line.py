@@ -121,7 +121,7 @@ def _hem_corner(first: _Side, second: _Side, corner: complex) -> None:
         share = (hem.run.allowance - depth[near]) / (depth[near - 1] - depth[near])
         above = np.append(above, line[near] + (line[near - 1] - line[near]) * share)
     else:
-        reach = hem.run.allowance / max(0.2, abs((np.conj(along) * heading).imag))
+        reach = hem.run.allowance / abs((np.conj(along) * heading).imag)
         above = np.append(above, line[-1] - heading * reach)
     turned = reflected(above[1:], corner, along)
     line = np.concatenate([line, turned])
