@@ -31,6 +31,8 @@ UTC_FIELD = 0x5455
 """Extra field of a zip entry with the moment of its last writing in UTC (Info-ZIP's note on extra fields): flags, seconds since 1970."""
 EARLIEST_S = time.mktime((1980, 1, 2, 0, 0, 0, 0, 0, -1))
 """Zips begin in 1980."""
+LATEST_S = 2**32 - 1
+"""That field ends in 2106: a laptop whose clock ran wild still makes a zip."""
 SAME_S = 2.0
 """A zip without that field tells even seconds only."""
 
@@ -112,7 +114,7 @@ def export(book: Path, file: Path) -> Moved:
 
 
 def _pack(archive: zipfile.ZipFile, place: str, file: Path) -> None:
-    written = max(int(file.stat().st_mtime), int(EARLIEST_S))
+    written = min(max(int(file.stat().st_mtime), int(EARLIEST_S)), LATEST_S)
     info = zipfile.ZipInfo(place, time.localtime(written)[:6])
     info.extra = struct.pack("<HHBL", UTC_FIELD, 5, 1, written)
     archive.writestr(info, read_kept(file).data, zipfile.ZIP_DEFLATED)

@@ -174,3 +174,10 @@ def test_command_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Non
     assert run_app(app, ["book", "import", str(packed), "--replace", "--book", str(book)]) == 0
     assert capsys.readouterr().out == "clients/Ada\n"
     assert run_app(app, ["book", "list", "--replace", "--book", str(book)]) == 2
+
+
+@pytest.mark.parametrize("days_ago", [30_000.0, -100_000.0])
+def test_a_clock_that_ran_wild_keeps_no_card_out_of_the_zip(tmp_path: Path, days_ago: float) -> None:
+    """Before 1980 and after 2106, where the zip's own clocks end."""
+    told = import_from(tmp_path / "here", zipped(tmp_path, {"clients/Ada.yaml": card("31")}, days_ago))
+    assert [each.name for each in told.entries] == ["Ada"]
