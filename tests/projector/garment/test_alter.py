@@ -22,6 +22,8 @@ BODY = {
     "bust": 947.0, "underbust": 800.0, "waist": 780.0, "hip": 1021.0, "nape_waist": 395.0, "stature": 1628.0, "upper_arm": 290.0,
     "wrist": 155.0,
 }  # fmt: skip
+EASE_TOLD = "ease "
+"""Ease over the body is meant to change by what was pinned; what finished girths say, and that skirt and bodice meet, still holds."""
 TRUE_MM = 0.3
 """Flattening of a whole girth."""
 
@@ -52,8 +54,8 @@ def test_seams_meet_whatever_line_moves(line: str, style: dict[str, Any]) -> Non
     for mm in (7.0, -7.0):
         garment = build(measures(), style_from_mapping(style), adjust_from({line: mm}))
         assert all(told.is_good for told in seam_report(garment))
-        # Ease over the body is meant to change; everything else holds.
-        assert [str(f) for f in faults(garment.as_json(), style) if f.name not in ("P08", "P09", "P15")] == []
+        found = [fault for fault in faults(garment.as_json(), style) if not (fault.name in ("P08", "P09") and EASE_TOLD in fault.says)]
+        assert [str(fault) for fault in found] == []
 
 
 @pytest.mark.parametrize("mm", [25.0, -25.0])

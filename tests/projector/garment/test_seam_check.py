@@ -69,8 +69,8 @@ def test_notches_meet_within_a_sixteenth(off_mm: float, is_good: bool) -> None:
 
 def test_a_lost_notch_is_named() -> None:
     good = dress("default")
-    back = good.piece("front centre")
-    spoiled = replace(good, pieces=tuple(replace(p, notches=p.notches[1:]) if p is back else p for p in good.pieces))
+    front = good.piece("front centre")
+    spoiled = replace(good, pieces=tuple(replace(p, notches=p.notches[1:]) if p is front else p for p in good.pieces))
     bad = [told.says for told in seam_report(spoiled) if not told.is_good]
     assert len(bad) == 1
     assert "no partner" in bad[0]

@@ -3,7 +3,6 @@
 As a program (`python -m tests.projector.lay.chance_orders FIRST LAST`): one line an order, faults at the end.
 """
 
-import json
 import sys
 import traceback
 from collections import Counter
@@ -23,6 +22,7 @@ from projector.making import garment_of, lay_of
 from tests.lay_checker.check import faults
 from tests.lay_checker.prints import print_faults
 from tests.lay_checker.unfolded import flaws_on_plies, unfolded_faults
+from tests.projector.lay.made_up import told
 from tests.published.bodies import EXTREMES, scattered
 from tests.published.test_style_mixes import mixed
 
@@ -112,24 +112,23 @@ def judged(seed: int, trials: int = 40) -> Verdict:
     except Exception as crash:  # any other exception is a fault of ours, told with the order that met it
         where = traceback.extract_tb(crash.__traceback__)[-1]
         return Verdict("faulty", plan, (f"{type(crash).__name__}: {crash} ({where.name}, line {where.lineno})",))
-    told, pieces = (json.loads(json.dumps(thing.as_json())) for thing in (lay, garment))
-    return Verdict(*_found(told, pieces, card["cloth"]["main"], "motif" in card))
+    return Verdict(*_found(told(lay), told(garment), card["cloth"]["main"], "motif" in card))
 
 
-def _found(told: dict[str, Any], pieces: dict[str, Any], cloth: Mapping[str, Any], has_motif: bool) -> tuple[str, str, tuple[str, ...]]:
+def _found(lay: dict[str, Any], pieces: dict[str, Any], cloth: Mapping[str, Any], has_motif: bool) -> tuple[str, str, tuple[str, ...]]:
     """With a motif the rows start elsewhere than the checker's, at which curved sides part: then the print is not judged here."""
     spots = [
         {key: float(str(value).split()[0]) for key, value in flaw.items()} | {"bundle": flaw["length"] - 1}
         for flaw in cloth.get("flaws", ())
     ]
-    found = faults(told, pieces, flaws_on_plies(told, spots))
-    for one in (told, *told["others"].values()):
+    found = faults(lay, pieces, flaws_on_plies(lay, spots))
+    for one in (lay, *lay["others"].values()):
         found += unfolded_faults(one)
     if "repeat" in cloth and not has_motif:
         repeats = cloth["repeat"] if isinstance(cloth["repeat"], list) else [cloth["repeat"], "0 mm"]
         along, across = (float(text.split()[0]) for text in repeats)
-        found += print_faults(told, pieces, (along, across))
-    return ("faulty" if found else "laid", told["fold"]["plan"], tuple(found))
+        found += print_faults(lay, pieces, (along, across))
+    return ("faulty" if found else "laid", lay["fold"]["plan"], tuple(found))
 
 
 def main() -> None:

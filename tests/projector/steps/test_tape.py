@@ -53,10 +53,13 @@ def test_sums_are_true_as_read_and_quarters_are_hers(made: Made) -> None:
 
 def test_waist_and_hem_are_taped_from_end_to_end(made: Made) -> None:
     """Against the pieces themselves: the sewing line's ends, straight, as her tape lies."""
+    seen = set()
     for name, step in _tapes(made).items():
         piece = made.garment.piece(name)
         for read in step.tapes:
             if read.where in ("waist", "hem"):
                 ends = [point for edge in piece.edges if edge.kind == read.where for point in edge.points]
                 (x0, y0), (x1, y1) = ends[0], ends[-1]
+                seen.add(read.where)
                 assert read.sewn_mm == pytest.approx(((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5, abs=0.1)
+    assert seen == {"waist", "hem"}
