@@ -118,6 +118,8 @@ def _one(error: Any, kind: type, named: str, document: Document | None, path: Lo
     if sort in {"literal_error", "enum"}:
         known = [each.strip(" '\"") for each in error["ctx"]["expected"].replace(" or ", ", ").split(",")]
         return unknown_name(typed_text(error["input"]), known, where, f"{last}:")
+    if error["input"] is None:
+        return WrongInput(f"{where}: {last!r} is empty.", "Nothing stands behind its colon.", "Write its value, or take the line out.")
     given = typed_text(error["input"])[:60]
     is_run_on = sort in {"dict_type", "mapping_type", "dataclass_type"} and isinstance(error["input"], str)
     advice = "Write each as `name: value`, a blank after the colon." if is_run_on else "Correct the value."

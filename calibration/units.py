@@ -41,7 +41,9 @@ def _quantity(match: re.Match[str], text: str) -> float:
     whole, num, den = match["whole"], match["num"], match["den"]
     if whole is None and num is None:
         raise WrongInput(f"{text!r} holds no number.", "A length is wanted.", "Type it as the tape reads: 34 1/2 or 87.6 cm.")
-    if num is not None and (int(den) == 0 or (whole is not None and ("." in whole or "," in whole))):
+    if den is not None and int(den) == 0:
+        raise WrongInput(f"{text!r} cannot be read.", "There is a 0 under the stroke.", "Type it as the tape reads: 34 1/2 or 87.6 cm.")
+    if num is not None and whole is not None and ("." in whole or "," in whole):
         raise WrongInput(f"{text!r} cannot be read.", "A decimal point and a fraction do not go together.", "Type 34 1/2 or 34.5.")
     value = Fraction((whole or "0").replace(",", "."))
     if num is not None:

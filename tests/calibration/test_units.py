@@ -29,3 +29,4 @@ def test_what_is_no_length(typed: str) -> None:
     with pytest.raises(WrongInput) as told:
         mm_from_text(typed, "in")
     assert len(str(told.value)) < 250
+    assert ("0 under the stroke" in told.value.why) == typed.endswith("/0")

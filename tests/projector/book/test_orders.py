@@ -72,3 +72,13 @@ def test_a_recorded_fitting_narrows_the_allowances(tmp_path: Path) -> None:
     assert not load_order(str(tmp_path / "o.yaml")).style.fitted
     (tmp_path / "ida.yaml").write_text(CARD + "fittings: [{day: 2026-10-01, kind: figure, changes: {waist: -1/4 in}}]\n")
     assert load_order(str(tmp_path / "o.yaml")).style.fitted
+
+
+@pytest.mark.parametrize("nothing", ["", "null", "~"])
+def test_a_measure_left_empty_is_told_as_empty(tmp_path: Path, nothing: str) -> None:
+    """It was once told that it cannot be None."""
+    (tmp_path / "a.yaml").write_text(f"name: Ada\nunit: in\nmeasures:\n  bust: 36\n  waist: {nothing}\n")
+    with pytest.raises(WrongInput, match="'waist' is empty") as told:
+        read_client(tmp_path / "a.yaml")
+    assert "line 5" in told.value.what
+    assert "take the line out" in told.value.next_step
