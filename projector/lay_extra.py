@@ -95,10 +95,15 @@ def _answer(child: subprocess.Popen[str], patience_s: float) -> list[dict[str, A
 
 
 def _item(task: Task, number: str, jobs: list[Job]) -> dict[str, Any]:
-    plain = next((option for option in jobs[0].options if not option.shape.turn.is_turned), jobs[0].options[0])
+    plain = _plain(jobs[0])
     angles = sorted({180.0 if option.shape.turn.is_turned != plain.shape.turn.is_turned else 0.0 for option in jobs[0].options})
     shape = _grown(task.fine.of(Spot(jobs[0], plain, 0.0, 0.0)), task.cloth.gap_mm / 2.0)
     return {"id": number, "shape": shape, "count": len(jobs), "angles": angles}
+
+
+def _plain(job: Job) -> Option:
+    """As the library is given it: not turned where it may lie so."""
+    return next((option for option in job.options if not option.shape.turn.is_turned), job.options[0])
 
 
 def _grown(shape: Shape, margin: float) -> list[list[float]]:
@@ -122,8 +127,7 @@ def _spots(task: Task, groups: list[list[Job]], told: list[dict[str, Any]], marg
 
 def _spot(task: Task, job: Job, placed: dict[str, Any], margin: float) -> Spot:
     is_turned = abs(placed["angle"] % 360.0 - 180.0) < 1.0
-    plain = next((option for option in job.options if not option.shape.turn.is_turned), job.options[0])
-    wanted = plain.shape.turn.is_turned != is_turned
+    wanted = _plain(job).shape.turn.is_turned != is_turned
     option: Option = next(option for option in job.options if option.shape.turn.is_turned == wanted)
     bay, (wide, deep) = task.board.bays[0], option.shape.size
     x, y = placed["at"]

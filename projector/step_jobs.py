@@ -30,6 +30,8 @@ from projector.steps.place import NO_TABLE_LIGHT, Lies, Rect, places
 from projector.steps.step import Step
 
 T = TypeVar("T")
+DEMONSTRATION_PX = (1920, 1080)
+"""Size of a computed table's pictures."""
 OURS = re.compile(r"\d{2,}\.(png|json)")
 
 

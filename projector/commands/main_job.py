@@ -41,9 +41,9 @@ def write_all(order: Path, out: Path) -> None:
     from projector.making import make
     from projector.paper_jobs import KINDS, papers_of
     from projector.scene.view import lay_light
-    from projector.step_jobs import cut_of, write_steps
+    from projector.step_jobs import DEMONSTRATION_PX, cut_of, write_steps
 
-    table = Table.demonstration((1920, 1080))
+    table = Table.demonstration(DEMONSTRATION_PX)
     made = make(load_order(str(order)), light=lay_light(table))
     count = write_steps(cut_of(made.order, made.garment, made.lay), table, None, out / "steps")
     print_note(f"{out / 'steps'}: {count} steps, lay.json, pieces.json")

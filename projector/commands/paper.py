@@ -14,7 +14,7 @@ def paper(
     pdf: Annotated[bool, typer.Option("--pdf", help="pieces.pdf whole, pieces-a4.pdf and pieces-letter.pdf tiled, true size")] = False,
     svg: Annotated[bool, typer.Option("--svg", help="pieces.svg, mm")] = False,
     dxf: Annotated[bool, typer.Option("--dxf", help="pieces.dxf, mm")] = False,
-    lay: Annotated[bool, typer.Option("--lay", help="lay.svg and lay.pdf")] = False,
+    lay: Annotated[bool, typer.Option("--lay", help="lay.svg, lay.pdf, lay.png: how the pieces lie; fold.svg, fold.png")] = False,
     sheet: Annotated[str, typer.Option("--sheet", help="a4 or letter: ticket and card")] = "a4",
     trials: Annotated[int | None, typer.Option("--trials", help="how many lays are tried", min=1)] = None,
     fold: Annotated[str | None, typer.Option("--fold", help="how to fold; left out: the recommended fold")] = None,

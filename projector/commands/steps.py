@@ -5,8 +5,6 @@ from typing import Annotated
 
 import typer
 
-SIZE_PX = (1920, 1080)
-
 
 def steps(
     order: Annotated[str, typer.Argument(help="an order's file, or its name in the book")],
@@ -34,7 +32,7 @@ def steps(
     from projector.lay_jobs import search_tools
     from projector.making import DEFAULT_TRIALS, garment_of, lay_of
     from projector.scene.view import lay_light
-    from projector.step_jobs import carried, cut_of, first_cut_of, read_at, read_lay, write_steps
+    from projector.step_jobs import DEMONSTRATION_PX, carried, cut_of, first_cut_of, read_at, read_lay, write_steps
 
     if table is not None and demonstration:
         raise WrongInput("Two tables.", "--table and --demonstration were both given.", "Leave one out.")
@@ -42,7 +40,7 @@ def steps(
         raise WrongInput("The lay is given.", "--fold and --trials belong to laying.", "Leave them out, or leave the lay out.")
     if lay is not None and after is not None:
         raise WrongInput("Two lays.", "--lay and --after were both given.", "Leave one out.")
-    lit = read_table(table) if table is not None else Table.demonstration(SIZE_PX) if demonstration else None
+    lit = read_table(table) if table is not None else Table.demonstration(DEMONSTRATION_PX) if demonstration else None
     lies = read_at(at) if at is not None else None
     ordered = first_cut_of(load_order(order, book), first)
     garment = garment_of(ordered)

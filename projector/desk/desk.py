@@ -15,14 +15,14 @@ from calibration.errors import Refused, TableError, WrongInput
 from calibration.keep import NotKept
 from calibration.table import Table
 from projector.desk import jobs
-from projector.desk.asked import as_read, number_of
+from projector.desk.asked import as_read
 from projector.desk.first import first_snapshot, newest_photographs
 from projector.desk.heard import Heard
 from projector.desk.journal import Journal
 from projector.desk.tasks import Solved
 from projector.scene.states import long_line_mm
 from projector.scene.view import view_of
-from projector.session.change import apply, with_message, with_stop, with_table
+from projector.session.change import apply, number_in, with_message, with_stop, with_table
 from projector.session.commands import DESKS, Command
 from projector.session.snapshot import Message, Snapshot, TableSummary, Work
 from projector.session.summary import summary_of
@@ -43,6 +43,8 @@ from projector.window.messages import (
 )
 from projector.window.shown import DEMONSTRATION_TITLE
 
+FRAMED_PX = (1280, 720)
+"""Of the window that fills no display."""
 RESTARTS_IN_A_ROW = 5
 LOOK_AGAIN_S = 1.0
 NUMBERS_SHOWN_S = 8.0
@@ -147,7 +149,7 @@ class Desk:
             self._numbers_until = time() + NUMBERS_SHOWN_S
             number_displays(len(displays().rects), NUMBERS_SHOWN_S)
         elif command.name == "projector":
-            self.use_display(round(number_of(command.args, "display", "The display")) - 1)
+            self.use_display(round(number_in(command.args, "display", told_as="The display")) - 1)
 
     def show_code(self, is_new: bool = False) -> None:
         """Throw the code that opens the page on a phone; asked again it goes."""
@@ -268,9 +270,9 @@ class Desk:
             self._later(self.lay_again())
 
     # The window --------------------------------------------------------------------------------------------------
-    def open_window(self, display: int | None, framed_px: tuple[int, int] = (1280, 720)) -> None:
+    def open_window(self, display: int | None) -> None:
         """Start the window's process. `display` None: framed, for the demonstration."""
-        wanted = self.table.size if self.table else framed_px
+        wanted = self.table.size if self.table else FRAMED_PX
         self._loop = asyncio.get_running_loop()
         self._settings = Settings(display, wanted, DEMONSTRATION_TITLE if display is None else "", keys=self.keys)
         if display is not None:

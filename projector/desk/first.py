@@ -8,9 +8,9 @@ from projector.desk.journal import Resumed
 from projector.session.change import told, with_table
 from projector.session.place import has_cuts
 from projector.session.snapshot import ClothAt, Message, Snapshot, TableSummary, Work
+from projector.web.uploads import MOST_PHOTOS
 
 PHOTO_ENDINGS = (".jpg", ".jpeg", ".png")
-MOST_PHOTOS = 6
 
 
 def first_snapshot(work: Work, table: TableSummary | None, resumed: Resumed) -> Snapshot:

@@ -19,7 +19,7 @@ FORMAT = 1
 
 
 @dataclass(frozen=True, slots=True)
-class Made:
+class MadeLay:
     """A lay as it was made: for which order (its card as typed) and print."""
 
     order: dict[str, Any]
@@ -33,7 +33,7 @@ class HandJournal:
 
     path: Path
 
-    def begin(self, made: Made) -> None:
+    def begin(self, made: MadeLay) -> None:
         """A lay was made. Raises NotKept."""
         told = {"format": FORMAT, "at": _now(), "order": made.order, "motif": made.motif, "lay": made.lay.as_json()}
         keep(self.path, json.dumps(told, ensure_ascii=False) + "\n", versions_kept=0)
@@ -50,12 +50,12 @@ class HandJournal:
                 "Make room on the disk, then again.",
             ) from cause
 
-    def read(self) -> tuple[Made, Sequence[Command]] | None:
+    def read(self) -> tuple[MadeLay, Sequence[Command]] | None:
         """The lay as made and what was done since; None when there is none that can be read."""
         try:
             first, *lines = self.path.read_bytes().split(b"\n")
             told = json.loads(first)
-            made = Made(dict(told["order"]), told["motif"], lay_from_json(told["lay"]))
+            made = MadeLay(dict(told["order"]), told["motif"], lay_from_json(told["lay"]))
         except (OSError, ValueError, KeyError, TypeError, IndexError, AttributeError, RecursionError):
             return None
         commands = []

@@ -11,7 +11,7 @@ from typing import Any
 from calibration.errors import Refused, TableError
 from calibration.table import Table
 from projector.book.places import by_hand_file
-from projector.desk.hand_journal import HandJournal, Made
+from projector.desk.hand_journal import HandJournal, MadeLay
 from projector.lay.lay import Lay
 from projector.session.by_hand import LOCAL, MOST_UNDONE, InHand, apply_by_hand
 from projector.session.commands import Command
@@ -39,7 +39,7 @@ class HandLay:
         """Laid anew; what was moved before is gone."""
         in_hand, told = await self.run("lay", {"order": order, "book": self.book, "fold": fold, "motif": motif, "table": table})
         kept = dict(motif) if motif else None
-        self.journal.begin(Made(order, kept, in_hand.now.lay))
+        self.journal.begin(MadeLay(order, kept, in_hand.now.lay))
         self.order, self.motif, self.in_hand, self.told = order, kept, in_hand, told
         return self.shown()
 

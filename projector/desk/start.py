@@ -8,7 +8,7 @@ from pathlib import Path
 from calibration.errors import Refused, WrongInput
 from calibration.table import Table
 from projector.book.places import book_folder, journal_file
-from projector.desk.desk import Desk
+from projector.desk.desk import FRAMED_PX, Desk
 from projector.desk.keys_file import read_keys
 from projector.desk.on_table import OnTable
 from projector.desk.serve import Serving, addresses_in_network, serve
@@ -16,7 +16,6 @@ from projector.session.commands import Command
 from projector.session.snapshot import Work
 from projector.window.displays import Displays, displays
 
-FRAMED_PX = (1280, 720)
 SHEETS = Path("sheets") / "sheets.json"
 
 

@@ -60,15 +60,16 @@ def prepare(
     garment = garment_of(read)
     wanted = made_for(garment, read.cloths)
     had = kept_lay(kept) if by_hand is None else None
+    same, other = (had, None) if had is not None and had.made_for == wanted else (None, had)
     dress = garment
-    if had is not None and had.made_for != wanted and (on := _gone_on(read, garment, had, journal)) is not None:
+    if other is not None and (on := _gone_on(read, garment, other, journal)) is not None:
         dress, lay, steps, mark = on
-    elif had is not None and had.made_for == wanted and had.pieces is not None and had.pieces.is_cut_again:
-        dress, lay, mark = had.pieces, had.lay, had.mark
+    elif same is not None and same.pieces is not None and same.pieces.is_cut_again:
+        dress, lay, mark = same.pieces, same.lay, same.mark
         steps = steps_for(read, dress, lay)
     else:
-        mark = had.mark if had is not None and had.made_for == wanted else ""
-        found = _still_fits(by_hand, garment) if by_hand is not None else had.lay if had is not None and had.made_for == wanted else None
+        mark = same.mark if same is not None else ""
+        found = _still_fits(by_hand, garment) if by_hand is not None else same.lay if same is not None else None
         light = lay_light(table) if table else None
         lay = found or lay_of(read, garment, None, Budget(DEFAULT_TRIALS, 1), search_tools(), light)
         steps = steps_for(read, garment, lay)

@@ -68,10 +68,14 @@ def tags_pdf(tags: Iterable[Tag], title: str, sheet: str = "a4") -> bytes:
         if on_page == 0:
             paper.page()
         x, y = MARGIN_MM + on_page % TAG_COLUMNS * wide, MARGIN_MM + on_page // TAG_COLUMNS * tall
-        paper.line([(x, y), (x + wide, y), (x + wide, y + tall), (x, y + tall)], 0.15, closed=True, colour=SOFT, dash_mm=(2.0, 2.0))
+        edges = [[(x + wide, y), (x + wide, y + tall)], [(x, y + tall), (x + wide, y + tall)]]  # neighbours share the others
+        edges += [[(x, y), (x + wide, y)]] if on_page < TAG_COLUMNS else []
+        edges += [[(x, y), (x, y + tall)]] if on_page % TAG_COLUMNS == 0 else []
+        for edge in edges:
+            paper.line(edge, 0.15, colour=SOFT, dash_mm=(2.0, 2.0))
         paper.text(str(number), x + 4.0, y + 16.0, 11.0, bold=True)
         room = wide - 8.0
-        paper.text(piece, x + 4.0, y + 22.5, min(2.6, 2.6 * room / max(paper.width_mm(piece, 2.6, bold=True), 1.0)), bold=True)
-        paper.text(client, x + 4.0, y + 27.0, min(2.1, 2.1 * room / max(paper.width_mm(client, 2.1), 1.0)))
+        paper.fitted(piece, x + 4.0, y + 22.5, room, 2.6, bold=True)
+        paper.fitted(client, x + 4.0, y + 27.0, room, 2.1)
         paper.text(" – ".join(word for word in (copy, cloth) if word), x + 4.0, y + 31.0, 1.8, colour=SOFT)
     return paper.finish()

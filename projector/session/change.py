@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from typing import Any
 
 from calibration.errors import Refused, WrongInput
 from projector.session.commands import BY_NAME, Command
@@ -29,10 +30,11 @@ class NotNow(Refused):
     """Asked at a time when it would do harm or nothing."""
 
 
-def _number(args: Args, name: str, default: float | None = None) -> float:
+def number_in(args: Mapping[str, Any], name: str, default: float | None = None, told_as: str = "") -> float:
+    """A number that comes with a command. `told_as`: what it is called to her, else its name. Raises WrongInput."""
     value = args.get(name, default)
     if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < LARGEST_NUMBER:
-        raise WrongInput(f"{name} is not a number.", f"{str(value)[:40]} was given.", "Give a number.")
+        raise WrongInput(f"{told_as or name} is not a number.", f"{str(value)[:40]} was given.", "Give a number.")
     return float(value)
 
 
@@ -79,7 +81,7 @@ def _help(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
 
 # Where it lies ---------------------------------------------------------------------------------------------------------
 def _move(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
-    dx, dy = _number(args, "dx_mm", 0.0), _number(args, "dy_mm", 0.0)
+    dx, dy = number_in(args, "dx_mm", 0.0), number_in(args, "dy_mm", 0.0)
     if max(abs(dx), abs(dy)) > LARGEST_MOVE_MM:
         raise WrongInput("That move is off the table.", f"{max(abs(dx), abs(dy)):.0f} mm was asked.", "Move by less than 2 m.")
     by = table_from_worker(snapshot, dx, dy)
@@ -100,8 +102,8 @@ def _move(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
 
 def _turn(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
     if snapshot.mode == "shadow":
-        return replace(snapshot, cutting_hand="left" if _number(args, "deg") > 0.0 else "right")
-    return replace(snapshot, cloth_at=turned_about(snapshot.cloth_at, _number(args, "deg"), middle_of_light(snapshot)))
+        return replace(snapshot, cutting_hand="left" if number_in(args, "deg") > 0.0 else "right")
+    return replace(snapshot, cloth_at=turned_about(snapshot.cloth_at, number_in(args, "deg"), middle_of_light(snapshot)))
 
 
 def _mirror(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
@@ -213,7 +215,7 @@ def _number_chosen(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
 
 
 def _go(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
-    index = int(_number(args, "step"))
+    index = int(number_in(args, "step"))
     if not 0 <= index < len(work.steps):
         raise WrongInput(f"There is no step {index + 1}.", f"This order has {len(work.steps)} steps.", "Choose one of them.")
     return at_step(snapshot, work, index)
@@ -231,13 +233,13 @@ def _mode(mode: Mode) -> Callable[[Snapshot, Work, Args], Snapshot]:
 
 def _frame(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
     shown = _mode("frame")(snapshot, work, args)
-    return replace(shown, frame_number=int(_number(args, "number", 1.0)))
+    return replace(shown, frame_number=int(number_in(args, "number", 1.0)))
 
 
 def _proof(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
     if snapshot.table is None:
         raise NotNow("There is no line to tape yet.", "No photograph has been worked out.", "Photograph the frame on the sheets first.")
-    return replace(_mode("proof")(snapshot, work, args), proof_mm=_number(args, "mm", 0.0))
+    return replace(_mode("proof")(snapshot, work, args), proof_mm=number_in(args, "mm", 0.0))
 
 
 def _spots(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:

@@ -17,6 +17,9 @@ from urllib.parse import parse_qs, urlsplit
 
 from starlette.exceptions import HTTPException
 
+from projector.book.beside import LARGEST_SOUND_BYTES
+from projector.web.uploads import LARGEST_PHOTO_BYTES, MOST_PHOTOS
+
 Scope = MutableMapping[str, Any]
 Receive = Callable[[], Awaitable[MutableMapping[str, Any]]]
 Send = Callable[[MutableMapping[str, Any]], Awaitable[None]]
@@ -24,13 +27,16 @@ App = Callable[[Scope, Receive, Send], Awaitable[None]]
 
 COOKIE = "table"
 LARGEST_JSON_BYTES = 256 * 1024
-LARGEST_UPLOAD_BYTES = 6 * 40 * 1024 * 1024
+FORM_BYTES = 4096
+"""What a form writes round its files."""
+PHOTOGRAPHS_BYTES = MOST_PHOTOS * LARGEST_PHOTO_BYTES
 UPLOADS = {
-    "/photos": LARGEST_UPLOAD_BYTES, "/survey": LARGEST_UPLOAD_BYTES, "/picture/": 41 * 1024 * 1024, "/voice/": 2 * 1024 * 1024 + 4096,
+    "/photos": PHOTOGRAPHS_BYTES, "/survey": PHOTOGRAPHS_BYTES,
+    "/picture/": LARGEST_PHOTO_BYTES + FORM_BYTES, "/voice/": LARGEST_SOUND_BYTES + FORM_BYTES,
 }  # fmt: skip
 """By the path's beginning: what may be sent there; everywhere else words only."""
 MOST_UPLOADS = 2
-"""Sent or worked on at the same time, whatever they are; each may fill 240 MB of the disk's folder for passing files, none of it memory."""
+"""Sent or worked on at the same time, whatever they are; each fills the disk's folder for passing files, none of it memory."""
 RATE_PER_S, BURST = 25.0, 120.0
 """A thumb makes ten taps a second at most; a page's first load asks for a dozen files."""
 MOST_CALLERS = 500

@@ -27,14 +27,18 @@ def checked_photo(source: BinaryIO) -> None:
         raise WrongInput("This is no photograph.", "JPEG or PNG is wanted.", "Send it as the camera took it.") from cause
     if width * height > LARGEST_PHOTO_PIXELS:
         raise WrongInput(
-            "This photograph has too many pixels.", f"{width} by {height}; 50 million are taken.", "Choose a smaller size in the camera."
+            "This photograph has too many pixels.",
+            f"{width} by {height}; {LARGEST_PHOTO_PIXELS // 10**6} million are taken.",
+            "Choose a smaller size in the camera.",
         )
 
 
 def _kept(source: BinaryIO, file: Path) -> Path:
     """The photograph as a file of our own name. Raises WrongInput for anything else."""
     if source.seek(0, os.SEEK_END) > LARGEST_PHOTO_BYTES:
-        raise WrongInput("This photograph is too large.", "It is over 40 MB.", "Send it as the camera took it, as JPEG.")
+        raise WrongInput(
+            "This photograph is too large.", f"It is over {LARGEST_PHOTO_BYTES // 2**20} MB.", "Send it as the camera took it, as JPEG."
+        )
     source.seek(0)
     checked_photo(source)
     source.seek(0)
