@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 
 from projector.picture.cut import Lines, dashed, finely, joined
 from projector.picture.letters import LARGEST_PX, Mask, MaskStore, fills_apart, mask_of
-from projector.picture.passes import Group, Passes, grouped, reordered
-from projector.picture.strokes import FARTHEST_PX, SHIFT
-from projector.scene.primitives import Label, Lying, Stroke
+from projector.picture.passes import Group, Passes, dashes_of, grouped, reordered
+from projector.picture.strokes import SHIFT, known_px
+from projector.scene.primitives import Label, Lying
 from projector.scene.view import Light, turned
 
 Array = NDArray[np.float64]
@@ -25,19 +25,6 @@ LARGEST_MM = 20_000.0
 PROBE_MM = 10.0
 FAR_END_PX = 0.25
 """A word's mask is used again while neither end of the word would lie by more than this elsewhere, each way."""
-
-
-def dashes_of(strokes: tuple[Stroke, ...]) -> tuple[Array, Array]:
-    """(strokes,) mm on and off; off 0: a whole line."""
-    on = np.array([stroke.look.dash_mm[0] if stroke.look.dash_mm else 0.0 for stroke in strokes])
-    off = np.array([stroke.look.dash_mm[1] if stroke.look.dash_mm else 0.0 for stroke in strokes])
-    return on, off
-
-
-def known_px(px: Array) -> Bools:
-    """(n,) False beyond the horizon or farther out than OpenCV can count."""
-    with np.errstate(invalid="ignore"):
-        return np.asarray((np.abs(px) < FARTHEST_PX).all(axis=1))
 
 
 @dataclass(slots=True, eq=False)

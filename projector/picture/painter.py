@@ -13,12 +13,13 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.homography import corner_pixels
 from projector.picture.cut import Lines, clipped, dashed, finely, joined, lengths, parted
 from projector.picture.letters import Mask, MaskStore, coloured, fills_apart, lay_on, mask_of
 from projector.picture.light import code, encode, level
-from projector.picture.lying import Ready, dashes_of, fill_areas, known_px
-from projector.picture.passes import Passes, Views, grouped
-from projector.picture.strokes import SHIFT
+from projector.picture.lying import Ready, fill_areas
+from projector.picture.passes import Passes, Views, dashes_of, grouped
+from projector.picture.strokes import SHIFT, known_px
 from projector.scene.kept import kept
 from projector.scene.lines import Role
 from projector.scene.primitives import Area, Label, Scene, Stroke
@@ -44,8 +45,7 @@ def lit_planes(light: Light, height_mm: float) -> Array:
     )
     mm = np.asarray(light.mm_from_px(border, height_mm))
     mm = mm[np.isfinite(mm).all(axis=1)]
-    inside = np.array([[0, 0], [w - 1, 0], [w - 1, h - 1], [0, h - 1]], dtype=np.float64)
-    quad = np.asarray(light.mm_from_px(inside, height_mm))
+    quad = np.asarray(light.mm_from_px(corner_pixels(light.size), height_mm))
     middle = quad.mean(axis=0)
     planes = []
     for a, b in zip(quad, np.roll(quad, -1, axis=0), strict=True):

@@ -27,6 +27,13 @@ class Group:
     last: int
 
 
+def dashes_of(strokes: Sequence[Stroke]) -> tuple[Array, Array]:
+    """(strokes,) mm on and off; off 0: a whole line."""
+    on = np.array([stroke.look.dash_mm[0] if stroke.look.dash_mm else 0.0 for stroke in strokes])
+    off = np.array([stroke.look.dash_mm[1] if stroke.look.dash_mm else 0.0 for stroke in strokes])
+    return on, off
+
+
 def reordered(lines: Lines, order: Index) -> Lines:
     """The lines numbered in `order`, in that order."""
     counts = lines.counts[order]

@@ -16,6 +16,12 @@ SHARPEST = 2.0
 """An outer pass runs at most this many times its distance past a corner."""
 
 
+def known_px(px: Array) -> NDArray[np.bool_]:
+    """(n,) False beyond the horizon or farther out than OpenCV can count."""
+    with np.errstate(invalid="ignore"):
+        return np.asarray((np.abs(px) < FARTHEST_PX).all(axis=1))
+
+
 def normals(points: Array, starts: NDArray[np.int64]) -> Array:
     """(n, 2) px: how a point moves for a parallel one px to the side; at corners on the bisector (mitre)."""
     count = len(points)

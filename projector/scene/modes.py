@@ -13,7 +13,7 @@ from projector.scene.lines import Look
 from projector.scene.primitives import Area, Label, Scene, Stroke
 from projector.scene.shapes import circle, cross, finely, flat, stroke
 from projector.scene.states import fitted, long_line, long_line_mm, told
-from projector.scene.view import Light, View, view_of
+from projector.scene.view import Light, Measured, View, view_of
 from projector.session.place import SIDE_OUT, cuts_made, through_two_points
 from projector.session.snapshot import ClothAt, Mode, Snapshot, Work
 from projector.session.words import word
@@ -155,12 +155,11 @@ def _error(snapshot: Snapshot, work: Work, light: Light, blank: Scene) -> Scene:
     """How true the light is: circles of the 95 % shape error, enlarged, with the figure beside them."""
     view = view_of(light, 0.0, snapshot.worker_side)
     x0, y0, x1, y1 = view.inner
-    shape_error = getattr(light, "shape_error_mm", None)
-    if shape_error is None:
+    if not isinstance(light, Measured):
         return replace(blank, labels=(_heading(view, word("no_table")),))
     xs, ys = np.meshgrid(np.linspace(x0 + 90, x1 - 90, 5), np.linspace(y0 + 70, y1 - 110, 3))
     places = np.column_stack([xs.ravel(), ys.ravel()])
-    radii = np.asarray(shape_error(view.table_from_worker(places)))
+    radii = np.asarray(light.shape_error_mm(view.table_from_worker(places)))
     seen = radii[np.isfinite(radii)]
     is_thin = bool(len(seen)) and float(seen.max()) < CHALK_MM
     strokes, labels = [], [_heading(view, word("error_title", times=int(ERROR_SHOWN)))]

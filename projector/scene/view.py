@@ -5,11 +5,12 @@ Worker frame: x to her right, y away from her; table = turn of worker, no shift 
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Protocol
+from typing import Any, Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.homography import corner_pixels
 from projector.lay.cloth import Light as LayLight
 from projector.session.snapshot import WORKER_TURN_DEG, Side
 
@@ -27,6 +28,13 @@ class Light(Protocol):
     def mm_from_px(self, points_px: Any, height_mm: float = 0.0) -> Any: ...
 
     def __hash__(self) -> int: ...
+
+
+@runtime_checkable
+class Measured(Light, Protocol):
+    """A light that also knows how true it is; PlainLight does not."""
+
+    def shape_error_mm(self, points_mm: Any) -> Any: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +66,7 @@ def turned(points: Array, deg: float) -> Array:
 class View:
     """The lit part of the table at one height.
 
-    `quad`: (4, 2) table mm of the corner pixels (0,0), (w-1,0), (w-1,h-1), (0,h-1); `inner`: x0, y0, x1, y1 in the worker's
+    `quad`: (4, 2) table mm of the corner pixels, in the order of `corner_pixels`; `inner`: x0, y0, x1, y1 in the worker's
     frame, a rectangle wholly lit; `turn_deg`: table from worker.
     """
 
@@ -102,12 +110,10 @@ def _inner(quad: Array) -> tuple[float, float, float, float]:
 @lru_cache(maxsize=32)
 def view_of(light: Light, height_mm: float, side: Side) -> View:
     """The view of one table from one side. Raises WrongInput when the picture does not meet the table."""
-    w, h = light.size
-    corners = np.array([[0, 0], [w - 1, 0], [w - 1, h - 1], [0, h - 1]], dtype=np.float64)
-    quad = np.asarray(light.mm_from_px(corners, height_mm), dtype=np.float64)
+    quad = np.asarray(light.mm_from_px(corner_pixels(light.size), height_mm), dtype=np.float64)
     turn = WORKER_TURN_DEG[side]
     width = float(np.hypot(*(quad[1] - quad[0])))
-    return View(quad, _inner(turned(quad, -turn)), turn, width / (w - 1))
+    return View(quad, _inner(turned(quad, -turn)), turn, width / (light.size[0] - 1))
 
 
 LAY_MARGIN_MM = 16.0

@@ -8,9 +8,10 @@ def summary_of(table: Table, name: str = "") -> TableSummary:
     """What window and phone tell of a table. `shape_mm`: the greatest 95 % radius over the picture."""
     import numpy as np
 
+    from calibration.homography import corner_pixels
+
     shape = float(np.nanmax(table.shape_error_mm(table.places_mm(9, 5))))
-    w, h = table.size
-    lit = table.mm_from_px(np.array([[0.0, 0.0], [w - 1.0, 0.0], [w - 1.0, h - 1.0], [0.0, h - 1.0]]))
+    lit = table.mm_from_px(corner_pixels(table.size))
     return TableSummary(
         name=name,
         size_px=table.size,

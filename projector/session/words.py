@@ -1,22 +1,18 @@
-"""Every word thrown on the table, in one file per language. At most eight words a step; numerals stay numerals."""
+"""Every word that stands around a step on the table, in English; the step's own come from steps/words.py in her language."""
 
 from collections.abc import Mapping
 
-ENGLISH: Mapping[str, str] = {
+WORDS: Mapping[str, str] = {
     "stop": "STOP",
-    "stop_why": "do not cut",
     "no_table": "no table set up yet",
     "nothing_taped": "lay your tape on this line",
     "wrong_display": "this picture is not shown at true size",
-    "lamp_moved": "the lamp or the table moved",
     "check": "CHECK WITH TAPE",
     "ready": "READY",
     "demonstration": "demonstration",
-    "demonstration_why": "a computed table, nothing may be cut",
     "demonstration_not_full": "a demonstration is never thrown on a table",
     "display_changed": "a display was pulled or changed",
     "shown": "{length} shown",
-    "step": "{step}",
     "of": "of {of}",
     "layers": "{n} layers",
     "layer": "1 layer",
@@ -54,9 +50,7 @@ ENGLISH: Mapping[str, str] = {
     "next_piece": "next piece: {piece}",
 }
 
-LANGUAGES: Mapping[str, Mapping[str, str]] = {"en": ENGLISH}
 
-
-def word(key: str, language: str = "en", **values: object) -> str:
+def word(key: str, **values: object) -> str:
     """The words for `key` with its values filled in; an unknown key is a defect of ours."""
-    return LANGUAGES[language][key].format(**values)
+    return WORDS[key].format(**values)

@@ -5,6 +5,9 @@ displays.py  what is plugged in, asked cheaply
 screen.py    one opened display or framed window: true pixels or a refusal
 keys.py      keys, presenter and pedal to commands
 shown.py     the snapshot as this screen may show it
-process.py   the loop: snapshots in, pictures out, keys back
-link.py      the desk's end: starts it, talks to it, starts it again
+messages.py  what desk and window say to each other
+link.py      the desk's end: starts the process, talks to it
+process.py   the process: waits for messages, keys and display changes
+loop.py      what it holds: the last snapshot, scenes, painter; a message becomes a flip
+numbers.py   each display's own number, large
 """

@@ -8,7 +8,6 @@ import pygame
 from numpy.typing import NDArray
 
 from calibration.frame import frame_picture
-from calibration.table import Table
 from projector.picture.painter import Painter
 from projector.scene.compose import Scenes
 from projector.scene.view import Light, PlainLight
@@ -28,7 +27,6 @@ class Loop:
         self.screen, self.opened = screen, opened
         self.keys, self._told_keys = Keys(keys), keys_shown(keys or {})
         self._plain: Light = PlainLight(screen.size)
-        self._table: Table | None = None
         self._scenes = Scenes.of(Work("", ()), self._told_keys)
         self._painter = Painter(self._plain)
         self._snapshot: Snapshot | None = None
@@ -66,9 +64,8 @@ class Loop:
     def _load(self, message: Load) -> None:
         if message.work != self._scenes.work:
             self._scenes = Scenes.of(message.work, self._told_keys)
-        if message.table != self._table:
-            self._table = message.table
-        self._painter = Painter(self._table if self._table and self._table.size == self.screen.size else self._plain)
+        table = message.table
+        self._painter = Painter(table if table and table.size == self.screen.size else self._plain)
 
     def _draw(self, snapshot: Snapshot) -> None:
         shown = as_shown(snapshot, self.opened)
