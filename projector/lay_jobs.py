@@ -11,7 +11,7 @@ from calibration.records import record_from
 from calibration.units import Unit, signed_mm
 from projector.garment.pieces import Garment
 from projector.lay.board import Spot
-from projector.lay.cloth import Budget, Light, length_from_text
+from projector.lay.cloth import USUAL_LIGHT, Budget, length_from_text
 from projector.lay.lay import Lay
 from projector.lay.outlines import OutlinesCard, lay_outlines
 from projector.lay.print_place import Motif, unknown_piece
@@ -49,7 +49,7 @@ def lay_outline_file(file: Path, width_mm: float, budget: Budget, tools: Tools) 
         told = json.loads(file.read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError, json.JSONDecodeError) as cause:
         raise WrongInput(f"{file} cannot be read.", str(cause), "Give a JSON file of outlines.") from cause
-    return lay_outlines(record_from(OutlinesCard, told, "file of outlines"), width_mm, budget, Light(), tools)
+    return lay_outlines(record_from(OutlinesCard, told, "file of outlines"), width_mm, budget, USUAL_LIGHT, tools)
 
 
 def binding_from(typed: str, unit: Unit | None) -> tuple[float, float]:

@@ -18,7 +18,7 @@ from projector.garment.own import garment_of_blocks
 from projector.garment.pieces import Garment
 from projector.lay.bias import with_binding
 from projector.lay.choose import CONVENIENT
-from projector.lay.cloth import Budget, Cloth, Light
+from projector.lay.cloth import USUAL_LIGHT, Budget, Cloth, Light
 from projector.lay.errors import FoldRefused
 from projector.lay.lay import PLANS, Lay, Plan
 from projector.lay.parts import fits
@@ -140,7 +140,7 @@ def lay_of(order: Order, garment: Garment, fold: str | None, budget: Budget, too
     Raises ClothTooSmall, FoldRefused (also where a piece is larger than the light and no order of cuts is found: it names a
     fold that goes), WrongInput, Refused when no fold goes.
     """
-    light = light or Light()
+    light = light or USUAL_LIGHT
     laid = lay_to_cut(garment, order.cloths, Ask(plan_from(fold), budget, light, _motif_of(order, garment)), tools)
     return bound(order, garment, laid, light)
 

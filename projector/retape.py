@@ -18,7 +18,7 @@ from projector.lay.stage import cloth_named
 from projector.making import garment_of, steps_for
 from projector.steps.changed import changed_in_cut, pushed_apart
 from projector.steps.facts import missing_cloth, refuse_what_is_missing
-from projector.steps.stack import keep
+from projector.steps.stack import kept_in
 from projector.steps.step import Step, TapeRead
 from projector.steps.tape import taped
 
@@ -61,7 +61,7 @@ def with_changes(order: Order, changes: Mapping[str, float]) -> Order:
 
 def _sewn_mm(garment: Garment, lay: Lay, read: TapeRead) -> float | None:
     """The same number on pieces that lie the same way."""
-    for kept in keep(garment, lay):
+    for kept in kept_in(garment, lay):
         if kept.piece.name == read.piece:
             return next((one.sewn_mm for one in taped(kept) if one.where == read.where), None)
     return None

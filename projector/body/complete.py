@@ -9,7 +9,7 @@ from calibration.names import unknown_name
 from calibration.units import Unit, length_text
 from projector.body.body import Body, Finding, Measure
 from projector.body.checks import compare_twice, run_checks
-from projector.body.kinds import BY_KEY, FROM_SHOULDER, SAME_AS, TORSO_GIRTHS, named
+from projector.body.kinds import BODY_LENGTHS, BY_KEY, FROM_SHOULDER, SAME_AS, TORSO_GIRTHS, named
 from projector.body.mix_ups import find_mix_ups
 from projector.body.stand_ins import fill, over_front, with_table_keys
 
@@ -36,7 +36,7 @@ def complete_measures(
     given, twice = _read(given_mm, again_mm or {}, lengths_from, shown)
     stops = find_mix_ups({key: mm for key, mm in given.items() if not _is_waist_length(key, lengths_from)}, shown)
     stops += _waist_length_stops(given, lengths_from, shown)
-    stops = [_other_start(stop, given, shown) for stop in stops]
+    stops = [_other_start(stop, given, lengths_from, shown) for stop in stops]
     is_bad = {stop.key for stop in stops}
     good = {} if "unit" in is_bad else {key: mm for key, mm in given.items() if key not in is_bad}
     stops += _missing(given, needs_sleeve, needs_bodice)
@@ -82,9 +82,9 @@ def _waist_length_stops(given: Mapping[str, float], lengths_from: str, shown: Un
     return [replace(stop, key="full_length") for stop in find_mix_ups({"waist_floor": given["full_length"]}, shown)]
 
 
-def _other_start(stop: Finding, given: Mapping[str, float], shown: Unit) -> Finding:
+def _other_start(stop: Finding, given: Mapping[str, float], lengths_from: str, shown: Unit) -> Finding:
     """A length that fits when it began at the other end of the tape is told so."""
-    front = next((given[key] for key in ("front_waist", "half_length", "front_half_length") if key in given), None)
+    front = with_table_keys(given, lengths_from).get("front_waist")
     pairs = {**FROM_SHOULDER, **{waist: shoulder for shoulder, waist in FROM_SHOULDER.items()}}
     if front is None or stop.key not in pairs or stop.key == "full_length":
         return stop
@@ -111,16 +111,14 @@ def _missing(given: Mapping[str, float], needs_sleeve: bool, needs_bodice: bool)
         for key in wanted
         if key not in given
     ]
-    lengths = {"stature", "nape_waist", "front_waist", *SAME_AS} - {"shoulder_bust"}
-    if needs_bodice and not lengths & given.keys():
+    if needs_bodice and not BODY_LENGTHS & given.keys():
         one_of = " or ".join(f"{key} ({BY_KEY[key].how})" for key in _ONE_OF)
         found.append(Finding("half_length", "A half length or the height is missing.", "One of the three is enough.", f"Measure {one_of}."))
     return found
 
 
 def _can_fill(good: Mapping[str, float], needs_bodice: bool) -> bool:
-    has_length = bool({"stature", "nape_waist", "front_waist", "half_length", "front_half_length", "back_half_length"} & good.keys())
-    return all(key in good for key in TORSO_GIRTHS if key != "underbust") and (has_length or not needs_bodice)
+    return all(key in good for key in TORSO_GIRTHS if key != "underbust") and (bool(BODY_LENGTHS & good.keys()) or not needs_bodice)
 
 
 def _taken(good: Mapping[str, float], lengths_from: str) -> frozenset[str]:

@@ -99,6 +99,9 @@ SAME_AS: dict[str, str] = {
 }
 """Shop keys that are another name for a measure of the table."""
 
+BODY_LENGTHS: frozenset[str] = frozenset({"stature", "nape_waist", "front_waist", "half_length", "front_half_length", "back_half_length"})
+"""Of these one is enough to draft a bodice: the height, or a half length by either name."""
+
 FROM_SHOULDER: dict[str, str] = {"shoulder_hip": "waist_hip", "shoulder_knee": "waist_knee", "full_length": "waist_floor"}
 """Shop keys that run over the front half length first."""
 

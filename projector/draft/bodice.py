@@ -12,7 +12,7 @@ from projector.draft.adjust import NO_CHANGE, Adjust
 from projector.draft.bodice_back import Back, Shares, back_shares, centre_in_at, draw_back
 from projector.draft.bodice_darts import side_darts, waist_darts, with_fitting_waist
 from projector.draft.bodice_front import Front, PrincessEdges, draw_front, front_waist_ends, princess_edges
-from projector.draft.curve import NoRoot, crossing, length
+from projector.draft.curve import Curve, NoRoot, crossing, length, line
 from projector.draft.frame import FRONT_HIGHER_MM, FULL_CUP_MM, Frame, Tuning, frame_of
 from projector.draft.neck import FrontNeck, back_centre_y, back_leaving, back_neck, front_depth_mm, front_neck
 from projector.draft.neck_room import NeckCut, clear_back, clear_neck, neck_cut, pass_the_head
@@ -53,9 +53,14 @@ class Bodice:
         return length(self.front.armhole), length(self.back.armhole)
 
     @property
+    def centre_front(self) -> Curve:
+        """The front's centre line from the waist up to the neck."""
+        return (line(self.front.centre_waist, self.front_neck.centre),)
+
+    @property
     def front_hollow(self) -> float:
         """How far the front neck's centre lies under its neck point, mm."""
-        return (self.front_neck.edges[0][1][0].a - self.front.point).imag
+        return (self.front_neck.centre - self.front.point).imag
 
     @property
     def back_hollow(self) -> float:

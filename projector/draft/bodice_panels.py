@@ -100,7 +100,7 @@ def _princess_front(bodice: Bodice, style: Style, princess: PrincessEdges) -> tu
         *(() if is_shoulder or is_off else (PanelEdge("armhole", "armhole", front.armhole[:1]),)),
         PanelEdge("princess", "princess", princess.centre),
         PanelEdge("waist", "waist", back(front.waist.runs[0])),
-        PanelEdge("centre", "centre", (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),), fold=True),
+        PanelEdge("centre", "centre", bodice.centre_front, fold=True),
     ]
     armhole = front.opened(front.armhole if is_shoulder or is_off else front.armhole[1:])
     side_edges_ = [
@@ -152,7 +152,7 @@ def _darted_front(bodice: Bodice, style: Style, darts_lower_mm: float) -> Panel:
         PanelEdge("armhole", "armhole", closed),
         *_darted_side(front, busts, style),
         *waist_edges(front.waist.runs, waists, outward=False),
-        PanelEdge("centre", "centre", (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),), fold=True),
+        PanelEdge("centre", "centre", bodice.centre_front, fold=True),
     )
     levels: dict[str, float | tuple[complex, ...]] = dict(_levels(bodice))
     levels["underarm"] = min(bodice.frame.underarm_y, front.closed_underarm.imag) + UNDERARM_LEVEL_BELOW_MM

@@ -35,7 +35,7 @@ def _neckline(top: complex, point: complex, v_foot: complex, shoulder: complex) 
 
 def _held(bodice: Bodice, depth_mm: float, said: list[str]) -> Cubic:
     """The inset's neckline, as deep as asked for or as it still shows inside the V (told). Raises DraftRefused."""
-    point, v_foot = bodice.front.point, bodice.front_neck.edges[0][1][0].a
+    point, v_foot = bodice.front.point, bodice.front_neck.centre
     shoulder, v_mm = unit(bodice.front.tip - point), v_foot.imag - point.imag
     depth = min(depth_mm, v_mm - LEAST_MM)
     while depth >= SHALLOWEST_MM:
@@ -59,8 +59,7 @@ def inset_panel(bodice: Bodice, depth_mm: float, said: list[str]) -> Panel:
 
     Raises DraftRefused when the V is not deep enough.
     """
-    v_line = bodice.front_neck.edges[0][1][0]
-    point, v_foot = bodice.front.point, v_line.a
+    point, v_foot = bodice.front.point, bodice.front_neck.centre
     neck = _held(bodice, depth_mm, said)
     top = neck.a
     shoulder = unit(bodice.front.tip - point)

@@ -30,6 +30,11 @@ class FrontNeck:
     edges: tuple[tuple[str, Curve], ...]
     leaving: complex
 
+    @property
+    def centre(self) -> complex:
+        """Where it meets the centre front."""
+        return self.edges[0][1][0].a
+
 
 def front_depth_mm(neck_mm: float, style: Style) -> float:
     """Depth of the centre below the (unwidened) neck point: neck/5 + 1/4 in (Ingalls, French lining draft) plus the style's drop."""

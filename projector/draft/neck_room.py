@@ -142,7 +142,7 @@ def pass_the_head(bodice: Drawn, draw: Draw[Drawn], style: Style, cut: NeckCut, 
 
 def _larger_neck(bodice: Drawn, draw: Draw[Drawn], style: Style, cut: NeckCut) -> tuple[Drawn, NeckCut] | None:
     """Wider and deeper by a step; without room for that deeper, or deeper behind alone. None: it cannot grow."""
-    room = bodice.frame.bust_y - NECK_OVER_BUST_MM - bodice.front_neck.edges[0][1][0].a.imag
+    room = bodice.frame.bust_y - NECK_OVER_BUST_MM - bodice.front_neck.centre.imag
     deepest = min(BACK_NECK_MOST_MM, bodice.frame.bust_y - BACK_NECK_OVER_BUST_MM)
     can_widen = cut.widen + 2 <= bodice.frame.front_shoulder_length - _strap_mm(style)
     drop, behind = cut.drop + (3 if room >= 3 else 0), min(cut.back + 1, deepest)

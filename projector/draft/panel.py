@@ -4,8 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-import numpy as np
-
 from calibration.errors import Refused
 from projector.draft.curve import Curve, Points, flat
 
@@ -63,14 +61,3 @@ class Panel:
     def on_fold(self) -> bool:
         """One edge lies on a fold: the panel is the half."""
         return any(edge.fold for edge in self.edges)
-
-    def edge(self, name: str) -> PanelEdge:
-        """The edge of that name; KeyError is a defect of ours."""
-        for edge in self.edges:
-            if edge.name == name:
-                return edge
-        raise KeyError(f"{self.name}: {name}")
-
-    def outline(self) -> Points:
-        """(N,) ring, first point not repeated."""
-        return np.concatenate([edge.flat()[:-1] for edge in self.edges])

@@ -141,7 +141,6 @@ def neck_facings(bodice: Bodice, style: Style, wide: float) -> tuple[Facing, Fac
     """Front (on the fold) and back neck facing, equally wide on the shoulder so that they and the lining meet there."""
     front, back = bodice.front, bodice.back
     shoulder = (line(front.point, front.tip),)
-    centre = (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),)
     behind = (("neck", back.neck),)
     drawn = (_parallel(bodice.front_neck.edges, shoulder, wide, 0.0), _parallel(behind, back.shoulder, wide, back.centre[-1].d.real))
     starts = front.point, back.shoulder[0].a
@@ -151,7 +150,7 @@ def neck_facings(bodice: Bodice, style: Style, wide: float) -> tuple[Facing, Fac
         for runs, run in zip(drawn, (shoulder, back.shoulder), strict=True)
     ]
     return (
-        _neck_facing("front neck facing", ended[0], bodice.front_neck.edges, shoulder, centre, True),
+        _neck_facing("front neck facing", ended[0], bodice.front_neck.edges, shoulder, bodice.centre_front, True),
         _neck_facing("back neck facing", ended[1], behind, back.shoulder, back.centre, style.zip == "side"),
     )
 
@@ -213,19 +212,18 @@ def one_facings(bodice: Bodice, style: Style) -> tuple[Facing, Facing]:
     """Front (on the fold, bust dart closed) and back facing of neck and armhole in one, equally deep at the side."""
     front, back = bodice.front, bodice.back
     closed_side = front.side_heading * direction(-front.turn)
-    centre = (line(front.centre_waist, bodice.front_neck.edges[0][1][0].a),)
     shoulder = (line(front.point, front.tip),)
     deepest, leg = 90.0, np.array([], dtype=np.complex128)
     if bodice.princess is None:  # the lining's bust dart opens in the side seam, under the facing
         dart = side_darts(front, bodice.frame.underbust_y, LINING_DARTS_LOWER_MM)[0]
         deepest, leg = dart.at_mm - CLEAR_OF_DART_MM, walked(np.array([dart.upper, dart.tip]), 4.0)
-    one = _Upper("front facing", bodice.front_neck.edges, shoulder, front.armhole, closed_side, centre, True, 1, leg)
+    one = _Upper("front facing", bodice.front_neck.edges, shoulder, front.armhole, closed_side, bodice.centre_front, True, 1, leg)
     back_side = unit(back.side[0].d - back.side[0].a)
     is_fold = style.zip == "side"
     two = _Upper("back facing", (("neck", back.neck),), back.shoulder, back.armhole, back_side, back.centre, is_fold, 2, leg[:0])
     front_low = NECK_WIDE_MM
     if bodice.princess is not None:  # under the bust point the facing, cut flat, is wider than the shaped lining
-        front_low = clamp(front.bust_point.imag - bodice.front_neck.edges[0][1][0].a.imag, LEAST_MM + 1, NECK_WIDE_MM)
+        front_low = clamp(front.bust_point.imag - bodice.front_neck.centre.imag, LEAST_MM + 1, NECK_WIDE_MM)
     for each in (one, replace(one, dart=leg[:0])):  # rather near the lining's dart than no facing
         found = _depths((each, two), min(ARMHOLE_WIDE_MM, deepest), deepest, (front_low, NECK_WIDE_MM))
         if found is not None:

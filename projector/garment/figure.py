@@ -4,7 +4,6 @@ from projector.body.body import Body
 
 ONLY_WHEN_TAKEN = ("front_waist", "scye_depth", "shoulder_underbust", "round_shoulders")
 """These change how the draft is made when they were measured; a stand-in of theirs is what the draft would do anyway."""
-FRONT_KEYS = ("front_waist", "front_half_length", "half_length")
 
 
 def draft_measures(body: Body) -> dict[str, float]:
@@ -13,10 +12,4 @@ def draft_measures(body: Body) -> dict[str, float]:
     for key in ONLY_WHEN_TAKEN:
         if body.given_mm(key) is None:
             measures.pop(key, None)
-    if "front_waist" not in measures:
-        for key in FRONT_KEYS:
-            taken = body.given_mm(key)
-            if taken is not None:
-                measures["front_waist"] = taken
-                break
     return measures

@@ -40,7 +40,7 @@ def _notch(mark: Mark, points: Points, allowance: float) -> Notch:
 
 
 def _runs(panel: Panel, allowances: Allowances) -> tuple[Run, ...]:
-    """Flattened edges with their allowances; consecutive ends are made one point."""
+    """Flattened edges with their allowances; none on a fold and along a dart."""
     lines = [edge.flat() if edge.drawn is None else thinned(edge.drawn) for edge in panel.edges]
     runs = []
     for edge, points in zip(panel.edges, lines, strict=True):

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from projector.lay.cloth import Cloth
-from projector.lay.lay import Fold, Plan, Ply, Region, Span
+from projector.lay.lay import QUARTERS, Fold, Plan, Ply, Region, Span
 
 Face = Literal["right", "wrong"]
 FOLDS_ACROSS: tuple[Plan, ...] = ("crosswise", "quarters_across")
@@ -185,7 +185,7 @@ def _crossed_four(cloth: Cloth, name: str, bundle: int) -> FoldedCloth:
 
 def regions_of(folded: FoldedCloth, reach: float) -> tuple[Region, ...]:
     """The regions as they lie when the furthest true box ends at x = reach. Each ply has its own extent."""
-    if folded.plan in ("quarters_along", "quarters_across"):
+    if folded.plan in QUARTERS:
         return (_quarters_region(folded, reach),)
     stop = reach + folded.beyond
     made = []

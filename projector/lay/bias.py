@@ -14,7 +14,7 @@ import numpy as np
 
 from calibration.errors import WrongInput
 from projector.garment.pieces import Line, Piece
-from projector.lay.cloth import Cloth, Light
+from projector.lay.cloth import USUAL_LIGHT, Cloth, Light
 from projector.lay.diagonals import Diagonal, free_diagonals
 from projector.lay.errors import ClothTooSmall
 from projector.lay.first_cut import first_outline
@@ -30,7 +30,6 @@ LEAST_MM, LEAST_WIDTHS = 400.0, 3.0
 """No strip is shorter, nor than so many of its widths with its joins off: more seam than strip (our judgement)."""
 STEP_MM, MOST_MM = 10.0, 5000.0
 """Cloth beyond the lay is asked for in such steps, and no more of it than that."""
-USUAL_LIGHT = Light()
 Pieces = Mapping[str, Piece]
 
 

@@ -9,7 +9,7 @@ from projector.garment.pieces import Piece
 from projector.lay.blocks import run_search
 from projector.lay.cloth import Cloth
 from projector.lay.errors import ClothTooShort, ClothTooSmall, FoldRefused
-from projector.lay.lay import PLANS, Plan
+from projector.lay.lay import PLANS, QUARTERS, Plan
 from projector.lay.print_place import Matched
 from projector.lay.quarters import stacked
 from projector.lay.refusals import PLAN_WORDS, most_telling
@@ -23,12 +23,12 @@ LAYERS: dict[Plan, str] = {
 MOST_OVER = 1.15
 """In quarters, fronts over backs may take so many times the cloth of pairs laid freely: one line then serves four layers. Our judgement."""
 OVER = ", fronts over backs, matched at the neck point"
-EIGHTH_MM = 914.4 / 8
+EIGHTH_YARD_MM = 914.4 / 8
 VARIANT_TRIALS = 150
 """Each depth of a fold is looked at with at most so many trials."""
 CONVENIENT: tuple[Plan, ...] = ("lengthwise", "off_centre", "crosswise", "open")
 """Plans that may be recommended, the most convenient first: pairs are cut at once, fold pieces lie on the fold."""
-WORTH_MM: dict[Plan, float] = {"off_centre": 2 * EIGHTH_MM, "crosswise": 2 * EIGHTH_MM, "open": 4 * EIGHTH_MM}
+WORTH_MM: dict[Plan, float] = {"off_centre": 2 * EIGHTH_YARD_MM, "crosswise": 2 * EIGHTH_YARD_MM, "open": 4 * EIGHTH_YARD_MM}
 """How much cloth a less convenient plan must save to be recommended: our judgement."""
 
 
@@ -46,7 +46,7 @@ class Candidate:
 def forbidden(cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> FoldRefused | None:
     """What the cloth itself forbids: folds that cross the print's up, layers of cloth that creeps."""
     if cloth.is_one_layer_only and plan != "open":
-        kind = " and ".join(nature for nature in cloth.nature if nature in ("slippery", "sheer"))
+        kind = " and ".join(cloth.creeps)
         return FoldRefused(f"Not {PLAN_WORDS[plan]}.", f"Cloth {cloth.name!r} is {kind}: layers creep.", "Lay it open, one layer.")
     across, along = plan in ("crosswise", "quarters_across", "crossed_four"), plan not in ("open", "crosswise", "quarters_across")
     if (cloth.up == "along" and across) or (cloth.up == "across" and along):
@@ -55,13 +55,13 @@ def forbidden(cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> FoldRefused 
             f"The print stands {cloth.up} the cloth: a fold that crosses it turns half of the layers upside down.",
             "Fold the other way, or lay the cloth open.",
         )
-    if cloth.flaws and plan in ("crosswise", "quarters_across", "crossed_four"):
+    if cloth.flaws and across:
         return FoldRefused(
             f"Not {PLAN_WORDS[plan]}.",
             "The fold moves with the lay, and the flaws with it.",
             "Fold along, lay it open, or cut the flaws off.",
         )
-    if plan in ("quarters_along", "quarters_across") and any(piece.on_fold and "back" in piece.part for piece in pieces):
+    if plan in QUARTERS and any(piece.on_fold and "back" in piece.part for piece in pieces):
         return FoldRefused(
             f"Not {PLAN_WORDS[plan]}.",
             "The back is on a fold; in quarters the backs' middle is open.",
@@ -94,7 +94,7 @@ def _settings(cloth: Cloth, plan: Plan, pieces: Sequence[Piece]) -> list[tuple[f
     """(depth, overhang, across) to try."""
     if plan == "off_centre":
         return [(depth, 0.0, False) for depth in off_centre_depths(cloth, pieces)]
-    if plan in ("quarters_along", "quarters_across"):
+    if plan in QUARTERS:
         return [(0.0, overhang_of(pieces, cloth), False)]
     if plan == "open" and cloth.up == "either":
         return [(0.0, 0.0, False), (0.0, 0.0, True)]

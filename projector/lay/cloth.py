@@ -10,6 +10,8 @@ from projector.lay.lay import Up
 Text = str | float | int
 Nature = Literal["crisp", "slippery", "sheer", "stretch"]
 Per = Literal["metre", "yard"]
+CREEPING: tuple[Nature, ...] = ("slippery", "sheer")
+"""Cloth that creeps under the blade and layer over layer: cut in one layer, with a wider gap."""
 
 SELVEDGE_MM = 10.0
 """Trim of each selvedge: common practice, no source."""
@@ -70,7 +72,12 @@ class Cloth:
     @property
     def is_one_layer_only(self) -> bool:
         """Slippery and sheer cloth is cut in one layer."""
-        return "slippery" in self.nature or "sheer" in self.nature
+        return bool(self.creeps)
+
+    @property
+    def creeps(self) -> tuple[Nature, ...]:
+        """What of its nature makes it creep."""
+        return tuple(nature for nature in self.nature if nature in CREEPING)
 
     def __post_init__(self) -> None:
         if "stretch" in self.nature:
@@ -182,7 +189,7 @@ def cloth_from_card(name: str, card: ClothCard, unit: Unit | None) -> Cloth:
     along, across = (0.0, 0.0) if card.washed else (shrinks[0] / 100.0, shrinks[1] / 100.0)
     width = min(length_from_text(text, own) for text in widths)
     _refuse_width(name, width)
-    is_loose = "slippery" in nature or "sheer" in nature
+    is_loose = any(each in CREEPING for each in nature)
     flaws = tuple(Flaw(f.length - 1, *(length_from_text(text, own) for text in (f.x, f.y, f.along, f.across))) for f in card.flaws)
     return Cloth(
         name=name,
@@ -211,6 +218,10 @@ class Light:
 
     width_mm: float = 1400.0
     height_mm: float = 800.0
+
+
+USUAL_LIGHT = Light()
+"""What is thought of where no lamp says it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from projector.garment.pieces import Line, Point
 
 Plan = Literal["open", "lengthwise", "off_centre", "crosswise", "quarters_along", "quarters_across", "crossed_four"]
 PLANS: tuple[Plan, ...] = get_args(Plan)
+QUARTERS: tuple[Plan, ...] = ("quarters_along", "quarters_across")
 Up = Literal["along", "across", "either", "none"]
 Span = tuple[float, float]
 

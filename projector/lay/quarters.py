@@ -16,12 +16,11 @@ from projector.garment.pieces import Piece
 from projector.lay.bays import FoldedCloth
 from projector.lay.board import spot_at
 from projector.lay.first_cut import first_outline
-from projector.lay.lay import Plan
+from projector.lay.lay import QUARTERS
 from projector.lay.shapes import half_outline
 from projector.lay.task import Task, hold
 from projector.lay.wanted import Job, Option
 
-QUARTERS: tuple[Plan, ...] = ("quarters_along", "quarters_across")
 STACKED = (("front", ("front_side",), "back"), ("skirt_front", (), "skirt_back"), ("peplum_front", (), "peplum_back"))
 """Parts that lie over each other: the front on the fold, what lies beside it, the back under them."""
 STEP_MM = 0.25

@@ -25,7 +25,7 @@ PLAN_WORDS: dict[Plan, str] = {
 }
 SHARES: dict[Plan, int] = {"lengthwise": 2, "off_centre": 2, "quarters_along": 4, "crossed_four": 2}
 """How many layers share the cloth's width: so many times what a piece lacks across is what the cloth lacks; 1 where it is not named."""
-EIGHTH_MM = MM_PER_INCH / 8.0
+EIGHTH_INCH_MM = MM_PER_INCH / 8.0
 
 
 def too_deep(job: Job, bays: Sequence[Bay], plan: Plan, cloth: Cloth) -> ClothTooSmall:
@@ -52,7 +52,7 @@ def too_deep(job: Job, bays: Sequence[Bay], plan: Plan, cloth: Cloth) -> ClothTo
     return ClothTooSmall(
         f"{name}{opened} is {wide} mm ({eighths_text(wide)} in) wide, cloth {cloth.name!r} ({PLAN_WORDS[plan]}) "
         f"gives {given} mm ({eighths_text(given)} in).",
-        f"It is {wide - given} mm too narrow ({eighths_text(ceil((need - have) / EIGHTH_MM) * EIGHTH_MM)} in).",
+        f"It is {wide - given} mm too narrow ({eighths_text(ceil((need - have) / EIGHTH_INCH_MM) * EIGHTH_INCH_MM)} in).",
         f"{'T' + helps[1:] if plan == 'open' else f'Choose another fold, {helps}'}.",
         helps,
         wanted - cloth.width_mm,
@@ -61,7 +61,7 @@ def too_deep(job: Job, bays: Sequence[Bay], plan: Plan, cloth: Cloth) -> ClothTo
 
 def _more_cloth(cloth: Cloth, wanted_mm: float) -> str:
     """Wider cloth, never rounded down."""
-    eighths = ceil(wanted_mm / EIGHTH_MM) * EIGHTH_MM
+    eighths = ceil(wanted_mm / EIGHTH_INCH_MM) * EIGHTH_INCH_MM
     return f"{'cloth' if cloth.name == 'main' else cloth.name} {wanted_mm:.0f} mm ({eighths_text(eighths)} in) wide or more"
 
 

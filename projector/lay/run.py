@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from projector.lay.board import HAIR_MM, Board, Spot
-from projector.lay.cloth import Light
+from projector.lay.cloth import USUAL_LIGHT, Light
 from projector.lay.errors import ClothTooShort, ClothTooSmall
 from projector.lay.held import start_with
 from projector.lay.lay import Lay
@@ -129,7 +129,7 @@ def run_with_closer(task: Task, trials: int, seed: int, tools: Tools) -> Done:
         return done
     told = squeeze(task.board, spots, frozenset(), task.fine)
     used = used_mm(task.board, told)
-    if used >= done.used_mm or faults_of(lay_of(task.board, told, task.cloth.name, Light(), 0, 0, (), {})):
+    if used >= done.used_mm or faults_of(lay_of(task.board, told, task.cloth.name, USUAL_LIGHT, 0, 0, (), {})):
         return done
     tools.tell(task.cloth.name, used, done.trials)
     return replace(done, spots=told, used_mm=used)

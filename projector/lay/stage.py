@@ -7,12 +7,12 @@ from calibration.errors import Refused, WrongInput
 from projector.garment.pieces import Garment, Piece
 from projector.lay.blocks import By, blocks_of
 from projector.lay.choose import Candidate, recommend, try_plan, try_plans, why_lines
-from projector.lay.cloth import Budget, Cloth, Light
+from projector.lay.cloth import USUAL_LIGHT, Budget, Cloth, Light
 from projector.lay.lay import PLANS, Lay, Plan
 from projector.lay.print_place import Matched, Motif, matched, with_the_rest
 from projector.lay.refusals import most_telling, with_other_fold
 from projector.lay.run import lay_from
-from projector.lay.task import USUAL_LIGHT, Bench, Tools
+from projector.lay.task import Bench, Tools
 
 SHARE = 12
 """Each plan first gets this part of the trials, the chosen one the rest."""

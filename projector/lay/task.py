@@ -10,7 +10,7 @@ from shapely.geometry import Polygon
 from projector.garment.pieces import Piece
 from projector.lay.bays import fold_cloth
 from projector.lay.board import Board, Spot
-from projector.lay.cloth import Cloth, Light
+from projector.lay.cloth import USUAL_LIGHT, Cloth, Light
 from projector.lay.errors import ClothTooSmall
 from projector.lay.held import start_with
 from projector.lay.in_step import in_step, lattice_steps_mm, motif_spot
@@ -49,7 +49,7 @@ class Tools:
     """The same for linings and interfacings, laid before the main cloth: they leave it most of the time."""
 
 
-NOTHING, USUAL_LIGHT = Start(), Light()
+NOTHING = Start()
 
 
 class Bench:

@@ -19,7 +19,7 @@ from projector.lay.again import carried
 from projector.lay.lay import Lay, Region
 from projector.steps.before import stroke
 from projector.steps.remains import Remains
-from projector.steps.stack import ON_LINE_MM, Kept, keep, kept_of
+from projector.steps.stack import ON_LINE_MM, Kept, kept_in, kept_of
 from projector.steps.step import Step
 
 Way = tuple[float, float]
@@ -61,7 +61,7 @@ def copies_cut(garment: Garment, lay: Lay, steps: Sequence[Step], done: Collecti
     for one in lay.lays:
         mine = [step for step in facts if step.cloth == one.cloth.name and step.through]
         if mine:
-            told.append((one, _copies(one, keep(garment.as_cut(), one), mine)))
+            told.append((one, _copies(one, kept_in(garment.as_cut(), one), mine)))
     return told
 
 

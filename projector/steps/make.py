@@ -17,7 +17,7 @@ from projector.steps.before import Bench, Printed, cross, set_up
 from projector.steps.cutting import Cutting
 from projector.steps.printed import is_printed, place_print, see_print
 from projector.steps.remains import SLIVER_MM, Remains
-from projector.steps.stack import Kept, Stack, keep, stacks
+from projector.steps.stack import Kept, Stack, kept_in, stacks
 from projector.steps.step import Step, StepLine
 from projector.steps.strips import opened_rest, refuse_strips_on_pieces, strips_in_light
 from projector.steps.words import EN, Words
@@ -40,7 +40,7 @@ def make_steps(
     told: list[Step] = []
     held: list[tuple[Bench, list[Kept]]] = []
     for one in sorted(lay.lays, key=lambda each: each.cloth.name != first):
-        kept = keep(garment, one)
+        kept = kept_in(garment, one)
         every = stacks(kept, one)
         refuse_strips_on_pieces(one.binding, kept)
         for bundle in sorted({region.bundle for region in one.regions}):

@@ -6,6 +6,7 @@ from math import cos, radians, sin
 
 from projector.garment.pieces import Point
 from projector.lay.bias import lays_cut
+from projector.lay.cloth import USUAL_LIGHT
 from projector.lay.lay import Lay, Part
 from projector.steps.step import Step
 
@@ -13,7 +14,7 @@ Rect = tuple[float, float, float, float]
 WORDS_MM = 50.0
 """Room for the title along the far edge."""
 MOVES = ("place", "slide", "fold")
-NO_TABLE_LIGHT: Rect = (0.0, 0.0, 1400.0, 800.0)
+NO_TABLE_LIGHT: Rect = (0.0, 0.0, USUAL_LIGHT.width_mm, USUAL_LIGHT.height_mm)
 """The light that is thought of where there is no table: x0, y0, x1, y1."""
 
 

@@ -73,7 +73,7 @@ def cloth_from_piece(points: Iterable[tuple[float, float]], frame: Frame) -> Lin
     return tuple((float(x), float(y)) for x, y in told)
 
 
-def keep(garment: Garment, lay: Lay) -> list[Kept]:
+def kept_in(garment: Garment, lay: Lay) -> list[Kept]:
     """Every placed piece of this lay with its outlines, in the garment's order."""
     order = {piece.name: place for place, piece in enumerate(garment.pieces)}
     regions = {region.id: region for region in lay.regions}

@@ -26,7 +26,7 @@ from projector.steps.place import places
 from projector.steps.remains import Remains
 from projector.steps.runs import left_to_cut, lit_by, to_folds, uncut
 from projector.steps.shared import shared_snips
-from projector.steps.stack import Kept, keep, outer_line, stacks
+from projector.steps.stack import Kept, kept_in, outer_line, stacks
 from projector.steps.step import Step, StepLine
 from projector.steps.unit import Unit, marks_of, units_of
 from projector.steps.words import EN
@@ -45,13 +45,13 @@ def steps_of(piece: Piece, at: tuple[float, float] = AT) -> tuple[Step, ...]:
 def kept_of(pieces: Sequence[tuple[Piece, tuple[float, float], Sequence[str]]], layers: int = 2) -> list[Kept]:
     """These pieces where they lie."""
     laid = by_hand.lay([placed(*one) for one in pieces], layers=layers)
-    return keep(garment([piece for piece, _, _ in pieces]), laid)
+    return kept_in(garment([piece for piece, _, _ in pieces]), laid)
 
 
 def on_two_layers(upper: Piece, lower: Piece, at: tuple[float, float] = AT) -> tuple[Unit, Unit]:
     """Two pieces over one another, each on a layer of its own."""
     laid = by_hand.lay([placed(upper, AT, [TOP]), placed(lower, at, [UNDER])], layers=2)
-    (stack,) = stacks(keep(garment([upper, lower]), laid), laid)
+    (stack,) = stacks(kept_in(garment([upper, lower]), laid), laid)
     one, other = units_of(stack)
     return one, other
 
@@ -211,7 +211,7 @@ def cutting_of(wide: float, lights: Sequence[tuple[float, float]]) -> tuple[Cutt
     piece = rectangle("a", 100, wide)
     parts = [Part(0, (x0, 0.0, x1, 800.0), n - 1 if n else None) for n, (x0, x1) in enumerate(lights)]
     laid = by_hand.lay([placed(piece, AT, [TOP])], parts=parts)
-    kept = keep(garment([piece]), laid)
+    kept = kept_in(garment([piece]), laid)
     cutting = Cutting(Bench(laid, 0, Remains(laid.regions, kept), EN, "mm"), garment([piece]), stacks(kept, laid))
     return cutting, cutting.open[0]
 
@@ -282,7 +282,7 @@ def two_layers(step_mm: float) -> Remains:
     laid = by_hand.lay([placed(rectangle("a", 100, 300), AT, [TOP, UNDER])], layers=2)
     upper, lower = laid.regions[0].ply
     short = replace(laid.regions[0], ply=(upper, replace(lower, x=(0.0, 500.0 + step_mm))), folds=())
-    return Remains([short], keep(garment([rectangle("a", 100, 300)]), laid))
+    return Remains([short], kept_in(garment([rectangle("a", 100, 300)]), laid))
 
 
 @pytest.mark.parametrize(("step_mm", "lies"), [(0.37, False), (0.43, True)])

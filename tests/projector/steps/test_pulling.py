@@ -8,7 +8,7 @@ from shapely.geometry import LineString
 from projector.steps.make import make_steps
 from projector.steps.place import places
 from projector.steps.remains import Remains
-from projector.steps.stack import keep
+from projector.steps.stack import kept_in
 from tests.projector.steps import by_hand
 from tests.projector.steps.by_hand import garment, placed, rectangle
 
@@ -19,7 +19,7 @@ def cut_at(x_mm: float) -> Remains:
     """800 mm of depth, cut straight across at x; what lies beyond holds no piece and is gone."""
     piece = rectangle("a", 100, 300)
     laid = by_hand.lay([placed(piece, (20.0, 20.0), [PLY])])
-    told = Remains(laid.regions, keep(garment([piece]), laid))
+    told = Remains(laid.regions, kept_in(garment([piece]), laid))
     told.cut([LineString([(x_mm, -1.0), (x_mm, 801.0)])], [PLY])
     return told
 
