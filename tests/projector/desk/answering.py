@@ -11,6 +11,13 @@ from projector.desk.serve import Serving, serve
 PATIENCE_S = 60.0
 
 
+async def until(desk: Desk, is_so: Callable[[], bool]) -> None:
+    """Wait for what the window tells the desk until it is so."""
+    async with asyncio.timeout(PATIENCE_S):
+        while not is_so():
+            await desk.until_news()
+
+
 async def _nothing() -> None:
     """There is no order to prepare."""
 

@@ -7,7 +7,7 @@ import numpy as np
 import pypdfium2 as pdfium
 import pytest
 from scipy.interpolate import Akima1DInterpolator
-from shapely import LineString, MultiPoint, Polygon
+from shapely import LineString, MultiPoint, Point, Polygon, get_coordinates
 
 from calibration.units import Unit
 from projector.garment.pieces import Garment, Piece
@@ -19,6 +19,7 @@ from tests.projector.paper.sample import DRAFTS, drafted, front
 POINTS_LEFT_MM, COLUMN_MM = 76.0, 40.5  # where the columns of points begin on the page, and their pitch
 HAND_MM = 100.0  # as the card says: a curve through points a hand apart, the ruler over longer stretches
 REBUILT_MM = 3.0  # the side tolerance of trade cutting tables (±2 mm) and both roundings of an eighth (2.25 mm), as squares
+ROUNDED_MM = 2.25  # both roundings of an eighth, down and out; 1.2 is reached
 
 
 @lru_cache
@@ -67,7 +68,7 @@ UNITS: tuple[Unit, ...] = ("in", "cm")
 
 
 @pytest.mark.parametrize("name", DRAFTS)
-def test_what_is_cut_first_is_rebuilt_and_never_lies_inside_the_cut_line_by_more(name: str) -> None:
+def test_what_is_cut_first_is_rebuilt_and_never_lies_inside_the_cut_line_by_more_than_rounding(name: str) -> None:
     """The lines of a first dress (shallow neck, short waist) from the card's rows, by ruler."""
     for piece in draft(name).pieces:
         card = card_piece(piece, "in")
@@ -76,8 +77,9 @@ def test_what_is_cut_first_is_rebuilt_and_never_lies_inside_the_cut_line_by_more
         for first in piece.first_cut:
             drawn = LineString(np.array([(point.out_mm, point.down_mm) for point in rows[first.edge]]) + origin_of(piece))
             assert LineString(first.points).hausdorff_distance(drawn) < REBUILT_MM, piece.name
-            inside = Polygon(piece.cut_line).intersection(drawn)
-            assert inside.is_empty or Polygon(piece.cut_line).exterior.distance(inside.centroid) < REBUILT_MM, piece.name
+            inside = get_coordinates(Polygon(piece.cut_line).intersection(drawn).segmentize(2.0))
+            edge = Polygon(piece.cut_line).exterior
+            assert max((edge.distance(Point(place)) for place in inside), default=0.0) < ROUNDED_MM, piece.name
 
 
 def test_a_point_above_the_top_is_told_in_words() -> None:
@@ -104,7 +106,9 @@ def test_widths_at_levels_reach_the_sewing_and_the_cut_line(name: str) -> None:
 @pytest.mark.parametrize("name", DRAFTS)
 def test_quarters_of_front_and_back_are_half_the_finished_girth(name: str) -> None:
     """`finished` is worked out by the draft; 1 mm: half the dart's curve at the level."""
-    for row in quarters(draft(name)):
+    rows = quarters(draft(name))
+    assert rows
+    for row in rows:
         finished = draft(name).finished[f"{row.level}_mm"]
         assert finished is not None
         assert abs(2 * (row.front_mm + row.back_mm) - finished) < 1.0, row
@@ -127,10 +131,13 @@ def test_armhole_depth_and_hollow_are_told() -> None:
 @pytest.mark.parametrize("name", DRAFTS)
 def test_a_long_edge_s_name_keeps_out_of_the_next_column(name: str) -> None:
     """How an edge is drawn (`curve, cut 1.0 beyond`) ends left of where the next column begins."""
+    found = 0
     for page in pdfium.PdfDocument(card_pdf(draft(name), CardHead("Ada", "o", "cm"))):
         text = page.get_textpage()
         search = text.search(" beyond")
         while (hit := search.get_next()) is not None:
+            found += 1
             right_mm = max(text.get_charbox(place)[2] for place in range(hit[0], sum(hit))) * 25.4 / 72
             column = (right_mm - POINTS_LEFT_MM) % COLUMN_MM
             assert 20.0 < column < COLUMN_MM - 1.0, text.get_text_range(max(0, hit[0] - 30), 40)
+    assert found > 20

@@ -2,7 +2,6 @@
 as it was again, the light comes back."""
 
 import asyncio
-from collections.abc import Callable
 from pathlib import Path
 
 import pygame
@@ -13,32 +12,26 @@ from projector.session.commands import Command
 from projector.session.words import word
 from projector.window.messages import Settings
 from projector.window.screen import NoTruePicture, open_screen
+from tests.projector.desk.answering import until
 from tests.projector.made_up import SIZE, table, work
 from tests.projector.window.xserver import Server, other_mode, plug, two_outputs, xvfb
 
 pytestmark = pytest.mark.screen
-LONGEST_S = 60.0
-
-
-async def _until(desk: Desk, is_so: Callable[[], bool]) -> None:
-    async with asyncio.timeout(LONGEST_S):
-        while not is_so():
-            await desk.until_news()
 
 
 async def _changed(server: Server, folder: Path) -> None:
     desk = Desk(work(), table("ready"), folder / "table.yaml", None)
     desk.open_window(1)
-    await _until(desk, lambda: desk.opened is not None)
+    await until(desk, lambda: desk.opened is not None)
     desk.apply(Command("leave"))  # the crosses on the table spots
     stood = desk.apply(Command("next"))
     assert (stood.state, stood.step) == ("ready", 1)
     other_mode(server)
-    await _until(desk, lambda: desk.opened is not None and desk.opened.size != SIZE)
+    await until(desk, lambda: desk.opened is not None and desk.opened.size != SIZE)
     assert (desk.snapshot.state, desk.snapshot.stop_reason) == ("stop", word("wrong_display")), "the phone says what the table says"
     assert desk.snapshot.step == 1
     plug(server)
-    await _until(desk, lambda: desk.opened is not None and desk.opened.size == SIZE and desk.snapshot.state == "ready")
+    await until(desk, lambda: desk.opened is not None and desk.opened.size == SIZE and desk.snapshot.state == "ready")
     assert (desk.snapshot.step, desk.snapshot.mode) == (1, "spots"), "the crosses come before the first cut line"
     desk.close()
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from queue import Queue
-from typing import Any, TypeVar
+from typing import TypeVar
 
 import numpy as np
 import pytest
@@ -25,6 +25,7 @@ from projector.session.snapshot import Snapshot
 from projector.window.link import WindowLink
 from projector.window.messages import DisplayChanged, Flipped, FromWindow, Load, NotOpened, Opened, Pressed, Settings, Show
 from projector.window.shown import as_shown
+from tests.projector.desk.answering import until
 from tests.projector.made_up import SIZE, snapshot, table, work
 from tests.projector.window.xserver import Server, plug, pull, two_outputs, xvfb
 
@@ -148,11 +149,6 @@ def _desk(tmp_path: Path) -> Desk:
     return Desk(WORK, bare, tmp_path / "table.yaml", tmp_path / "journal" / "sample.jsonl")
 
 
-async def _until(desk: Desk, ready: Any) -> None:
-    while not ready():
-        await asyncio.wait_for(desk.until_news(), LONGEST_S)
-
-
 def test_the_desk_starts_a_dead_window_again_with_the_same_step(screen: Server, tmp_path: Path) -> None:
     async def whole() -> None:
         desk = _desk(tmp_path)
@@ -204,10 +200,10 @@ def test_a_pulled_display_is_stop_and_its_return_goes_on(tmp_path: Path, monkeyp
         cut = desk.apply(Command("done"))
         await asyncio.wait_for(desk.until_flipped(cut.number), LONGEST_S)
         pull(server)
-        await _until(desk, lambda: desk.snapshot.state == "stop")
+        await until(desk, lambda: desk.snapshot.state == "stop")
         assert desk.snapshot.step == cut.step
         plug(server)
-        await _until(desk, lambda: desk.snapshot.state == "ready")
+        await until(desk, lambda: desk.snapshot.state == "ready")
         await asyncio.wait_for(desk.until_flipped(desk.snapshot.number), LONGEST_S)
         assert (desk.snapshot.step, desk.snapshot.done) == (cut.step, cut.done)
         desk.close()
@@ -230,7 +226,7 @@ def test_from_the_framed_demonstration_to_the_projector(tmp_path: Path, monkeypa
             desk.apply(Command("projector", {"display": 3}))
         desk.flipped = -1
         desk.apply(Command("projector", {"display": 2}))
-        await _until(desk, lambda: desk.opened is not None and desk.opened.is_full)
+        await until(desk, lambda: desk.opened is not None and desk.opened.is_full)
         await asyncio.wait_for(desk.until_flipped(desk.snapshot.number), LONGEST_S)
         assert (desk.snapshot.state, desk.snapshot.mode, desk.table) == ("stop", "setup", None)
         desk.close()
