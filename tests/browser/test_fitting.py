@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.browser.phone import Phone
+from tests.browser.phone import Phone, opened
 from tests.projector.made_up import table
 from tests.served import served
 
@@ -20,14 +20,10 @@ MOVE = "arguments[0].value = arguments[1]; arguments[0].dispatchEvent(new Event(
 @pytest.fixture
 def phone(tmp_path: Path) -> Iterator[Phone]:
     table("ready").write(tmp_path / "table.yaml")
-    made = Phone(tmp_path / "profile")
-    try:
-        with served(GOWN, tmp_path / "book", "--table", str(tmp_path / "table.yaml")) as program:
-            made.page.get(program.url)
-            made.until("#state", "READY")
-            yield made
-    finally:
-        made.page.quit()
+    with opened(tmp_path / "profile") as made, served(GOWN, tmp_path / "book", "--table", str(tmp_path / "table.yaml")) as program:
+        made.page.get(program.url)
+        made.until("#state", "READY")
+        yield made
 
 
 def slide(phone: Phone, key: str, mm: float) -> str:
