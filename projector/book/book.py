@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from calibration.errors import Refused, WrongInput
-from calibration.keep import VERSIONS_FOLDER, keep, load_kept, read_kept, versions
+from calibration.keep import ABSENT, VERSIONS_FOLDER, ChangedByAnother, keep, load_kept, read_kept, versions
 from calibration.names import unknown_name
 from calibration.records import record_from
 from calibration.yaml_reader import Document, as_number, document_from, plain, read_card, read_yaml, text_from
@@ -29,6 +29,8 @@ KINDS = ("clients", "orders", "styles", "cloths", "blocks", "groups")
 NAME = re.compile(r"[^\W_][\w .,'’()+-]{0,79}", re.UNICODE)
 LONGEST_NAME_BYTES = 200
 """Of the 255 that file systems take, with room for the endings of versions."""
+OTHERS_BETWEEN = 20
+"""So often other programs may write a card between its reading and its keeping before theirs is left out of the history."""
 DEVICES = {"con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", "lpt") for number in range(1, 10))}
 """Names that Windows keeps for itself, with any ending (its rules for naming files)."""
 
@@ -221,11 +223,30 @@ def keep_text(book: Path, kind: str, name: str, text: str, seen: str | None = No
 
 
 def add_client(book: Path, client: Client, typed: Mapping[str, Any], seen: str | None = None, text: str | None = None) -> Entry:
-    """Keep a client's card; earlier measures that stand in the book go into her history. `text`: her own file, kept as it stands."""
+    """Keep a client's card; earlier measures that stand in the book go into her history. `text`: her own file, kept as it stands.
+
+    Without `seen`, when another program wrote the card meanwhile, its measures go into the history too. Raises ChangedByAnother.
+    """
+    for _ in range(OTHERS_BETWEEN if seen is None else 0):
+        try:
+            return _keep_client(book, client, typed, _mark_of(book / "clients" / f"{checked_name(client.name)}.yaml"), text)
+        except ChangedByAnother:
+            continue
+    return _keep_client(book, client, typed, seen, text)
+
+
+def _mark_of(place: Path) -> str | None:
+    """The fingerprint of what stands there, ABSENT for nothing; None: it cannot be opened."""
+    try:
+        return read_kept(place).fingerprint
+    except WrongInput:
+        return None if place.exists() else ABSENT
+
+
+def _keep_client(book: Path, client: Client, typed: Mapping[str, Any], seen: str | None, text: str | None) -> Entry:
     name = checked_name(client.name)
-    place = book / "clients" / f"{name}.yaml"
     data = {**typed, "measures": {key: _as_typed(taken) for key, taken in typed["measures"].items()}}
-    before = _newest_client(place)
+    before = _newest_client(book / "clients" / f"{name}.yaml")
     if before is not None:
         known = [*before[1].get("history", []), *data.get("history", [])]
         if before[0].card.measures != client.card.measures or _taken_how(before[0]) != _taken_how(client):

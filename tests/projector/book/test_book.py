@@ -274,3 +274,30 @@ def test_a_file_is_no_book(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -
     assert "is no book" in capsys.readouterr().err
     assert run_app(app, ["book", "export", str(tmp_path / "all.zip"), "--book", str(tmp_path / "none")]) == 0
     assert "empty" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("others", [1, 3])
+def test_measures_of_several_programs_at_once_all_stay_in_her_history(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, others: int) -> None:
+    """Others write the card between this program's reading and its keeping: their measures were once lost from the history."""
+
+    def file(waist: int) -> Path:
+        made = tmp_path / f"{waist}.yaml"
+        made.write_text(f"name: Ada\nunit: in\nday: 2026-10-01\nmeasures: {{bust: 36, waist: {waist}, hip: 39}}\n")
+        return made
+
+    kept.add(tmp_path / "book", file(28))
+    newest, waiting = kept._newest_client, list(range(30, 30 + others))
+
+    def read_while_another_writes(place: Path) -> object:
+        found = newest(place)
+        if waiting:
+            other = waiting.pop()
+            monkeypatch.setattr(kept, "_newest_client", newest)
+            kept.add(tmp_path / "book", file(other))
+            monkeypatch.setattr(kept, "_newest_client", read_while_another_writes)
+        return found
+
+    monkeypatch.setattr(kept, "_newest_client", read_while_another_writes)
+    card = read_client(kept.add(tmp_path / "book", file(29)).file).card
+    assert card.measures["waist"] == "29"
+    assert sorted(each.measures["waist"] for each in card.history) == ["28", *(str(30 + each) for each in range(others))]
