@@ -48,7 +48,7 @@ class Cut:
     printed: Printed | None = None
 
 
-def first_cut_of(order: Order, cloth: str | None) -> Order:
+def with_first_cloth(order: Order, cloth: str | None) -> Order:
     """The order with this cloth cut first, where one was typed."""
     return replace(order, card=replace(order.card, first=cloth)) if cloth else order
 

@@ -32,7 +32,7 @@ def steps(
     from projector.lay_jobs import search_tools
     from projector.making import DEFAULT_TRIALS, garment_of, lay_of
     from projector.scene.view import lay_light
-    from projector.step_jobs import DEMONSTRATION_PX, carried, cut_of, first_cut_of, read_at, read_lay, write_steps
+    from projector.step_jobs import DEMONSTRATION_PX, carried, cut_of, read_at, read_lay, with_first_cloth, write_steps
 
     if table is not None and demonstration:
         raise WrongInput("Two tables.", "--table and --demonstration were both given.", "Leave one out.")
@@ -42,7 +42,7 @@ def steps(
         raise WrongInput("Two lays.", "--lay and --after were both given.", "Leave one out.")
     lit = read_table(table) if table is not None else Table.demonstration(DEMONSTRATION_PX) if demonstration else None
     lies = read_at(at) if at is not None else None
-    ordered = first_cut_of(load_order(order, book), first)
+    ordered = with_first_cloth(load_order(order, book), first)
     garment = garment_of(ordered)
     if lay is not None:
         laid = read_lay(lay)
