@@ -26,6 +26,7 @@ UNNOTICED: Mapping[str, str] = {
     "projector/lay/shapes.py:FAR_MM": "further than any cloth",
     "projector/lay/quarters.py:STEP_MM": "pieces of a stack are moved apart in such steps until the gap is kept; the gap is checked",
     "projector/lay/again.py:MOST_PUSHES": "a bound on a loop; what is wrong afterwards is told",
+    "projector/lay/needs.py:_metres_up#0=0.01": ROUNDING,
     "projector/lay/wanted.py:CROWDED": SEARCH,
     "projector/lay/stacks.py:WASTED": SEARCH,
     **{

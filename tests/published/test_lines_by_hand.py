@@ -258,6 +258,18 @@ def test_puff_and_flared_sleeves() -> None:
     assert line_mm(named(flared, "hem")) - wide[0] == pytest.approx(130.0, abs=0.5)  # of many turned strips
 
 
+def test_puff_hem_by_hand() -> None:
+    """From either under seam to the middle one curve, level at both ends, handles 0.40 and 0.45 of half its width (ours)."""
+    hem = named(drafted(MIDDLE, sleeve="puff", lining=False, facings=False)["sleeve"], "hem")
+    half = abs(hem[0][0] - hem[-1][0]) / 2
+    middle = ((hem[0][0] + hem[-1][0]) / 2, hem[0][1] + 12)
+    chord = dist(hem[0], middle)
+    level = (-1.0, 0.0)
+    front = bezier(hem[0], level, middle, level, 0.40 * half / chord, 0.45 * half / chord)
+    back = bezier(middle, level, hem[-1], level, 0.45 * half / chord, 0.40 * half / chord)
+    assert apart_mm(hem, front + back) < NEAR
+
+
 def test_flared_sleeve_of_a_thick_arm_and_of_a_short_one() -> None:
     """Spread less, 110, 90, 70 or 60, until its head keeps 0.21 of the armhole; 0.42 of the arm less 0.35 of the fitted head long, 120 at
     least (ours; 60 to 200 common practice)."""

@@ -141,3 +141,12 @@ def test_a_sleeve_whose_head_stands_too_high_grows_by_3(arm: float) -> None:
     steps = (named(sleeve, "cap front")[-1][0] - named(sleeve, "cap back")[0][0] - arm - 55.0) / 3.0
     assert round(steps) >= 1
     assert steps == pytest.approx(round(steps), abs=0.01)
+
+
+def test_a_side_takes_in_32_at_most() -> None:
+    """0.15 of both quarters' intake otherwise (3.2): here 34. Read off the side's slope below the bust line."""
+    card = {**MIDDLE, "bust": 1020.0, "underbust": 880.0, "waist": 590.0}
+    assert 0.15 * ((card["bust"] + 45) - (card["waist"] + 22)) / 2 == pytest.approx(34.0, abs=0.1)
+    side = drafted(card, **BARE)["front_side"]
+    (x0, y0), (x1, y1) = named(side, "side")[0], named(side, "side")[-1]
+    assert (x0 - x1) / (y1 - y0) * (y1 - side["levels"]["bust"]) == pytest.approx(32.0, abs=NEAR)
