@@ -1,6 +1,7 @@
 """Cloth as typed: units, the least of three widths, shrinkage, natures; what it costs and what is left."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from shapely.geometry import Polygon, box
@@ -11,7 +12,7 @@ from projector.lay.choose import off_centre_depths
 from projector.lay.cloth import Budget, Cloth, ClothCard, Flaw, FlawCard, cloth_from_card, length_from_text
 from projector.lay.errors import ClothTooSmall
 from projector.lay.fold_drawing import end_view, fold_steps
-from projector.lay.lay import PLANS, Plan
+from projector.lay.lay import PLANS, Lay, Plan
 from projector.lay.needs import largest_rest, need_of
 from projector.lay.print_place import Motif
 from projector.lay.stage import Ask, lay_out
@@ -83,13 +84,22 @@ def test_the_largest_rest_is_free_of_pieces() -> None:
 def test_no_piece_lies_on_a_flaw(plan: Plan) -> None:
     card = FlawCard("30 cm", "20 cm", "6 cm", "6 cm")
     cloth = cloth_from_card("main", ClothCard(width="170 cm", flaws=(card, FlawCard("80 cm", "120 cm", "20 cm", "3 cm"))), None)
-    lay = laid(dress(0.9), cloth, plan, trials=6)
-    flaws = []
-    for region in lay.regions:
-        for ply in region.ply:
-            for flaw in cloth.flaws:
-                flaws.append({"cloth": "main", "ply": ply.id, "outline": _seen(lay.plan, region.y[1], ply.face, cloth, flaw, ply.id)})
-    assert faults(told(lay), told(garment(dress(0.9))), [flaw for flaw in flaws if flaw["outline"]]) == []
+    pieces = dress(0.9)
+    lay, careless = (laid(pieces, each, plan, trials=6) for each in (cloth, replace(cloth, flaws=())))
+    assert faults(told(lay), told(garment(pieces)), _on_layers(lay, cloth)) == []
+    found = faults(told(careless), told(garment(pieces)), _on_layers(careless, cloth))
+    assert found, "laid without a word of the flaws, nothing lies on them: nothing is tried here"
+    assert all(each.endswith(" lies on a flaw") for each in found)
+
+
+def _on_layers(lay: Lay, cloth: Cloth) -> list[dict[str, object]]:
+    """The cloth's flaws where they show on every layer."""
+    return [
+        {"cloth": "main", "ply": ply.id, "outline": _seen(lay.plan, region.y[1], ply.face, cloth, flaw, ply.id)}
+        for region in lay.regions
+        for ply in region.ply
+        for flaw in cloth.flaws
+    ]
 
 
 def _seen(plan: Plan, top: float, face: str, cloth: Cloth, flaw: object, ply: str) -> list[list[float]]:
