@@ -2,6 +2,7 @@
 
 import asyncio
 import contextlib
+import logging
 import secrets
 import signal
 import socket
@@ -84,6 +85,19 @@ def _addresses(hosts: list[str], port: int, token: str) -> list[str]:
     return [f"http://{host}:{port}/" + (f"?t={token}" if token else "") for host in hosts]
 
 
+class _NotAtTheEnd(logging.Filter):
+    """An answer cut short because she ends the table is no error, and twenty lines of it would frighten."""
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        """False for what is cut short."""
+        kind = record.exc_info[0] if record.exc_info else None
+        is_cut_short = kind is not None and issubclass(kind, asyncio.CancelledError)
+        return not is_cut_short and "graceful shutdown exceeded" not in record.getMessage()
+
+
+_NOT_AT_THE_END = _NotAtTheEnd()
+
+
 def _server(app: Guard) -> _Server:
     config = uvicorn.Config(
         app,
@@ -95,6 +109,7 @@ def _server(app: Guard) -> _Server:
         server_header=False,
         proxy_headers=False,  # no proxy stands before it: a caller may not name its own address
     )
+    logging.getLogger("uvicorn.error").addFilter(_NOT_AT_THE_END)
     return _Server(config)
 
 
