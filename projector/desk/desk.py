@@ -92,7 +92,7 @@ class Desk:
         self._journal = Journal(journal_path if is_real else None, work)
         first = replace(self._first(), number=self.snapshot.number + 1)
         if (self.snapshot.order == work.order and self.snapshot.mode in KEPT_MODES) or self.snapshot.mode == "code":
-            told = ("mode", "frame_number", "proof_mm", "spot", "spot_moves", "message", "code")
+            told = ("mode", "proof_mm", "spot", "spot_moves", "message", "code")
             first = replace(first, **{name: getattr(self.snapshot, name) for name in told})
         first = self._crosses_first(first) if self.opened is not None or self._settings is not None else first
         if self._window is not None:

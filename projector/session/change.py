@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 from calibration.errors import Refused, WrongInput
 from projector.session.commands import BY_NAME, Command
@@ -18,9 +18,10 @@ from projector.session.place import (
     through_two_points,
     turned_about,
 )
-from projector.session.snapshot import COLOURS, SIDES, Message, Mode, See, Snapshot, TableSummary, Work
+from projector.session.snapshot import COLOURS, HANDS, SIDES, Message, Mode, See, Snapshot, TableSummary, Work
 
 Args = Mapping[str, float | str | bool]
+C = TypeVar("C", bound=str)
 LARGEST_MOVE_MM = 2000.0
 LARGEST_NUMBER = 1e6
 """Nothing at a table is larger: a kilometre in mm; a whole number of any length is refused before it is computed with."""
@@ -38,11 +39,12 @@ def number_in(args: Mapping[str, Any], name: str, default: float | None = None, 
     return float(value)
 
 
-def _choice(args: Args, among: tuple[str, ...]) -> str:
-    value = args.get("to")
-    if value not in among:
-        raise WrongInput(f"{value!r} is not one of the choices.", f"They are {', '.join(among)}.", "Choose one of them.")
-    return str(value)
+def _choice(args: Args, among: tuple[C, ...]) -> C:
+    wanted = args.get("to")
+    for each in among:
+        if each == wanted:
+            return each
+    raise WrongInput(f"{wanted!r} is not one of the choices.", f"They are {', '.join(among)}.", "Choose one of them.")
 
 
 def _note(snapshot: Snapshot, what: str) -> Snapshot:
@@ -71,8 +73,7 @@ def _plain_light(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
 
 def _colour(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
     after = COLOURS[(COLOURS.index(snapshot.colour) + 1) % len(COLOURS)]
-    wanted = _choice(args, COLOURS) if "to" in args else after
-    return replace(snapshot, colour=next(colour for colour in COLOURS if colour == wanted))
+    return replace(snapshot, colour=_choice(args, COLOURS) if "to" in args else after)
 
 
 def _help(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
@@ -224,16 +225,14 @@ def _go(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
 # Table -----------------------------------------------------------------------------------------------------------------
 def _mode(mode: Mode) -> Callable[[Snapshot, Work, Args], Snapshot]:
     def change(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
-        if snapshot.mode == mode and "number" not in args and "mm" not in args:
+        if snapshot.mode == mode and "mm" not in args:
             return _leave(snapshot, work, args)
         return replace(snapshot, mode=mode, align=None, is_help=False)
 
     return change
 
 
-def _frame(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
-    shown = _mode("frame")(snapshot, work, args)
-    return replace(shown, frame_number=int(number_in(args, "number", 1.0)))
+_frame = _mode("frame")
 
 
 def _proof(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
@@ -251,14 +250,14 @@ def _spots(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
 
 def _side(name: str) -> Callable[[Snapshot, Work, Args], Snapshot]:
     def change(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
-        wanted = next(side for side in SIDES if side == _choice(args, SIDES))
-        return replace(snapshot, worker_side=wanted) if name == "worker_side" else replace(snapshot, lens_side=wanted)
+        wanted: dict[str, Any] = {name: _choice(args, SIDES)}
+        return replace(snapshot, **wanted)
 
     return change
 
 
 def _hand(snapshot: Snapshot, work: Work, args: Args) -> Snapshot:
-    return replace(snapshot, cutting_hand="left" if _choice(args, ("right", "left")) == "left" else "right")
+    return replace(snapshot, cutting_hand=_choice(args, HANDS))
 
 
 Change = Callable[[Snapshot, Work, Args], Snapshot]

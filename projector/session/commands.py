@@ -60,7 +60,7 @@ OFFERS: tuple[Offer, ...] = (
     Offer("numbers", "table", "number the displays"),
     Offer("projector", "table", "throw on display", "", {"display": "1 for the first; the demonstration leaves the screen"}),
     Offer("set_up", "table", "before the first photograph", "5"),
-    Offer("frame", "table", "frame to photograph", "f", {"number": "1; others are optional"}),
+    Offer("frame", "table", "frame to photograph", "f"),
     Offer("read_photographs", "table", "read the photographs", "d"),
     Offer("proof", "table", "check with tape", "r", {"mm": "length wanted; left out: the longest that fits"}),
     Offer("taped", "table", "my tape reads", "", {"as_read": "51 1/4 in her unit, or with a unit", "mm": "or in mm"}),

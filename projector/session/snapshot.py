@@ -22,6 +22,7 @@ SIDES: tuple[Side, ...] = ("bottom", "right", "top", "left")
 WORKER_TURN_DEG: Mapping[Side, float] = {"bottom": 0.0, "right": 90.0, "top": 180.0, "left": -90.0}
 """Table from worker: her right hand's direction in the table frame."""
 Hand = Literal["right", "left"]
+HANDS: tuple[Hand, ...] = ("right", "left")
 
 Mode = Literal["steps", "frame", "proof", "align", "spots", "shadow", "error", "code", "setup"]
 """steps: the work; frame: the picture to photograph; proof: the long line alone; align: two points put the light on the real
@@ -134,7 +135,6 @@ class Snapshot:
     """The edge above which the lamp hangs or stands: shadows fall away from it."""
     cutting_hand: Hand = "right"
     table: TableSummary | None = None
-    frame_number: int = 1
     spot: int = 0
     spot_moves: tuple[Point, ...] = ()
     """In mode spots: how far each light cross was moved by keys, table mm, one per surveyed spot."""

@@ -72,7 +72,7 @@ async def _command(request: Request) -> Command:
     is_step = step is None or (isinstance(step, int) and not isinstance(step, bool))
     if not isinstance(name, str) or not isinstance(args, dict) or not is_step or not set(data) <= {"name", "args", "from_step"}:
         raise WrongInput("That is not a command.", "name, args and from_step are wanted.", "Load the page again.")
-    known = {*BY_NAME[name].args, "on", "number"} if name in BY_NAME else set(args)
+    known = {*BY_NAME[name].args, "on"} if name in BY_NAME else set(args)
     if not set(args) <= known:
         raise WrongInput(f"{name} does not take that.", f"It takes {', '.join(sorted(known)) or 'nothing'}.", "Load the page again.")
     return Command(name, args, step)
