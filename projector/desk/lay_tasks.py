@@ -37,6 +37,8 @@ NAME_SHARE = 1.0 / 29.0
 """Of a drawing's width: the page writes the names so large (hand.js)."""
 ROOM_SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
 """Heights of a piece at which its name is tried."""
+MIDDLE_SHARE = 0.4
+"""A stretch at a piece's edge is chosen only where it is so much longer than one in its middle (0.2 of it at the very edge)."""
 
 
 def _light(table: Table | None) -> Light:
@@ -182,12 +184,12 @@ def _room(outline: Line, half_mm: float) -> tuple[list[int], int]:
     inner = shape.buffer(-half_mm)
     room = shape if inner.is_empty else inner
     x0, y0, x1, y1 = room.bounds
-    best: tuple[float, float, float] = (0.0, (x0 + x1) / 2, (y0 + y1) / 2)
+    best: tuple[float, float, float, float] = (0.0, 0.0, (x0 + x1) / 2, (y0 + y1) / 2)
     for share in ROOM_SHARES:
         y = y0 + share * (y1 - y0)
         for part in get_parts(room.intersection(LineString([(x0 - 1.0, y), (x1 + 1.0, y)]))):
-            best = max(best, (part.length, part.centroid.x, y))
-    wide, x, y = best
+            best = max(best, (part.length * (1.0 - MIDDLE_SHARE * abs(share - 0.5)), part.length, part.centroid.x, y))
+    _, wide, x, y = best
     return [round(x), round(-y)], round(wide if inner.is_empty else wide + 2.0 * half_mm)
 
 

@@ -2,6 +2,8 @@
 
 from typing import Any
 
+import numpy as np
+
 from calibration.units import Unit
 from projector.garment.pieces import Line
 from projector.steps.shown import split
@@ -9,10 +11,12 @@ from projector.steps.step import Step
 
 SIMPLE_MM = 1.0
 _MARGIN_MM = 30.0
+LETTER_SHARE = 1.0 / 14.0
+"""Of the drawing's longer side: the page writes letters so large (cut.js)."""
 
 
-def step_drawing(step: Step) -> dict[str, object]:
-    """Path data by class (`kind when`) and the box round them, mm, y down for SVG."""
+def step_drawing(step: Step) -> dict[str, Any]:
+    """Path data by class (`kind when`), the box round them, and the letters of crosses on the print (x, y, letter); mm, y down."""
     paths: dict[str, list[str]] = {}
     x: list[float] = []
     y: list[float] = []
@@ -25,9 +29,13 @@ def step_drawing(step: Step) -> dict[str, object]:
         told = " ".join(f"{a:.0f},{-b:.0f}" for a, b in points)
         paths.setdefault(f"{line.kind} {line.when}", []).append(f"M{told}{'Z' if line.closed else ''}")
     if not x:
-        return {"paths": {}, "box": [0, 0, 1, 1]}
-    box = [min(x) - _MARGIN_MM, min(y) - _MARGIN_MM, max(x) - min(x) + 2 * _MARGIN_MM, max(y) - min(y) + 2 * _MARGIN_MM]
-    return {"paths": {kind: " ".join(each) for kind, each in paths.items()}, "box": [round(each) for each in box]}
+        return {"paths": {}, "box": [0, 0, 1, 1], "letters": []}
+    crosses = [label for label in step.labels if len(label.text) == 1 and label.text.isalpha()]
+    letters = [[round(label.at[0]), round(-label.at[1]), label.text] for label in crosses]
+    left, top, wide, tall = min(x) - _MARGIN_MM, min(y) - _MARGIN_MM, np.ptp(x) + 2 * _MARGIN_MM, np.ptp(y) + 2 * _MARGIN_MM
+    right = max([left + wide, *(label.at[0] + LETTER_SHARE * max(wide, tall) for label in crosses)])
+    box = [round(left), round(top), round(right - left), round(tall)]
+    return {"paths": {kind: " ".join(each) for kind, each in paths.items()}, "box": box, "letters": letters}
 
 
 def _thinned(line: Line) -> Line:

@@ -2,7 +2,7 @@
 import { besides } from "./beside.js";
 import { ask, desk } from "./page.js";
 import { tapeRows } from "./tape.js";
-import { firm, get, h, has, language, post, svg, t, tell, trying } from "./tools.js";
+import { drawn, firm, get, h, has, language, post, svg, t, tell, trying } from "./tools.js";
 
 const words_of = offer => (has(`offer.${offer.name}`) ? t(`offer.${offer.name}`) : offer.words);
 const ORDER = ["cloth", "level", "grain", "fold", "sew", "notch", "dart", "point", "cut"];
@@ -41,7 +41,9 @@ export function pad() {
 
 function step_picture(drawing, title) {
   const kinds = Object.entries(drawing.paths).sort(([a], [b]) => ORDER.indexOf(a.split(" ")[0]) - ORDER.indexOf(b.split(" ")[0]) || (a.includes("now") ? 1 : -1));
-  return svg(drawing.box.join(" "), kinds, title);
+  const made = svg(drawing.box.join(" "), kinds, title), size = Math.max(...drawing.box.slice(2)) / 14;
+  made.append(...drawing.letters.map(([x, y, letter]) => drawn("text", { class: "letter", x, y, "font-size": size }, letter)));
+  return made;
 }
 
 function parked() {

@@ -1,15 +1,8 @@
 // Pieces moved by hand on the drawn lay: tap one, push it with the pad; what is wrong is told at once, everything is undone.
-import { h, post, t, tell, trying } from "./tools.js";
+import { drawn, h, post, t, tell, trying } from "./tools.js";
 
-const SVG = "http://www.w3.org/2000/svg";
 const ACTS = ["turn", "flip", "stack", "tidy"];
 
-function drawn(tag, attributes, text) {
-  const made = document.createElementNS(SVG, tag);
-  for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
-  if (text) made.textContent = text;
-  return made;
-}
 const rect = (kind, [x, y, width, height]) => drawn("rect", { class: kind, x, y, width, height });
 
 function drawing(lay, locked, chosen, choose) {

@@ -29,15 +29,15 @@ export function h(tag, props = {}, ...children) {
   return made;
 }
 
-const SVG = "http://www.w3.org/2000/svg";
+export function drawn(tag, attributes, text) {
+  const made = document.createElementNS("http://www.w3.org/2000/svg", tag);
+  for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
+  if (text) made.textContent = text;
+  return made;
+}
 export function svg(box, parts, label) {
-  const made = document.createElementNS(SVG, "svg");
-  made.setAttribute("viewBox", box);
-  if (label) { made.setAttribute("role", "img"); made.setAttribute("aria-label", label); } else made.setAttribute("aria-hidden", "true");
-  for (const [kind, d] of parts) {
-    const path = document.createElementNS(SVG, "path");
-    path.setAttribute("class", kind); path.setAttribute("d", d); made.append(path);
-  }
+  const made = drawn("svg", { viewBox: box, ...(label ? { role: "img", "aria-label": label } : { "aria-hidden": "true" }) });
+  made.append(...parts.map(([kind, d]) => drawn("path", { class: kind, d })));
   return made;
 }
 export function parsedSvg(text, label) {
