@@ -5,13 +5,13 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
-import numpy as np
 import pytest
 
 from calibration.errors import TableError
 from projector.api import pieces_for
 from projector.body.balance import BUST_EASE_MM
 from projector.draft.style import Ease
+from tests.published.pieces import sewn_mm
 
 BODY = {
     "bust": 820.0, "underbust": 710.0, "waist": 660.0, "hip": 900.0, "nape_waist": 400.0, "stature": 1650.0, "neck": 350.0,
@@ -56,15 +56,14 @@ def test_measures_and_draft_reckon_with_one_ease() -> None:
 
 def armhole_mm(made: dict[str, Any]) -> float:
     """Round one armhole of the dress, mm."""
-    pieces = [piece for piece in made["pieces"] if piece["of"] == "main" and piece["part"] != "sleeve"]
-    lines = [np.array(edge["points"]) for piece in pieces for edge in piece["edges"] if edge["kind"] == "armhole"]
-    return float(sum(np.hypot(*np.diff(line, axis=0).T).sum() for line in lines))
+    return sum(sewn_mm(piece, "armhole") for piece in made["pieces"] if piece["of"] == "main" and piece["part"] != "sleeve")
 
 
 def test_an_armhole_does_not_gape_round_a_thin_arm() -> None:
-    """More than 190 mm over the arm the underarm is raised (ours, no source): a bust of 82 cm has 197 mm over an arm of 18."""
+    """More than 190 mm over the arm the underarm is raised (ours, no source): a bust of 82 cm has 197 mm over an arm of 18. By as little
+    as does: a step of the underarm is worth 9 mm at most."""
     thin = 180.0
-    assert armhole_mm(pieces_for({**BODY, "upper_arm": thin}, {"sleeve": "none"})) < thin + 190.0
+    assert thin + 190.0 - 9.0 < armhole_mm(pieces_for({**BODY, "upper_arm": thin}, {"sleeve": "none"})) < thin + 190.0
 
 
 def test_a_sleeve_without_ease_in_its_head_gets_the_more_armhole() -> None:

@@ -1,36 +1,25 @@
 """Alterations: every line moves by what was pinned, seams still meet, the cloth that is left is judged. mm."""
 
 from collections.abc import Callable
-from functools import cache
 from typing import Any
 
 import pytest
 
 from calibration.errors import Refused, WrongInput
-from projector.body.complete import complete_measures
 from projector.draft.adjust import LINES, adjust_from
 from projector.draft.style import style_from_mapping
 from projector.garment.alter import alter, covers, trims
 from projector.garment.build import build
-from projector.garment.figure import draft_measures
 from projector.garment.finished import edges_mm, girth
 from projector.garment.pieces import Garment
 from projector.garment.seam_check import seam_report
 from tests.garment_checker.check import faults
+from tests.projector.garment.mean_body import measures
 
-BODY = {
-    "bust": 947.0, "underbust": 800.0, "waist": 780.0, "hip": 1021.0, "nape_waist": 395.0, "stature": 1628.0, "upper_arm": 290.0,
-    "wrist": 155.0,
-}  # fmt: skip
 EASE_TOLD = "ease "
 """Ease over the body is meant to change by what was pinned; what finished girths say, and that skirt and bodice meet, still holds."""
 TRUE_MM = 0.3
 """Flattening of a whole girth."""
-
-
-@cache
-def measures() -> dict[str, float]:
-    return draft_measures(complete_measures(BODY, needs_sleeve=True))
 
 
 def _main(garment: Garment, part: str) -> list[Any]:

@@ -6,24 +6,18 @@ from typing import Any
 
 import pytest
 
-from projector.body.complete import complete_measures
 from projector.draft.style import style_from_mapping
 from projector.garment.build import build
-from projector.garment.figure import draft_measures
 from projector.garment.pieces import Garment
 from projector.garment.seam_check import seam_report
+from tests.projector.garment.mean_body import measures
 from tests.published.styles import MIXES
-
-BODY = {
-    "bust": 947.0, "underbust": 800.0, "waist": 780.0, "hip": 1021.0, "nape_waist": 395.0, "stature": 1628.0, "upper_arm": 290.0,
-    "wrist": 155.0,
-}  # fmt: skip
 
 
 @cache
 def dress(mix: str) -> Garment:
     style: dict[str, Any] = MIXES[mix]
-    return build(draft_measures(complete_measures(BODY, needs_sleeve=True)), style_from_mapping(style))
+    return build(measures(), style_from_mapping(style))
 
 
 @pytest.mark.parametrize("mix", sorted(MIXES))
