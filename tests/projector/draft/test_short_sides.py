@@ -16,6 +16,7 @@ from projector.draft.bodice_front import Front, PrincessEdges
 from projector.draft.bodice_panels import _armhole_marks, _princess_marks, side_edges
 from projector.draft.curve import line, turned
 from projector.draft.frame import _drop_to_bust
+from projector.draft.neck import FrontNeck
 from projector.draft.neck_room import NeckCut
 from projector.draft.panel import DraftRefused
 from projector.draft.style import style_from_mapping
@@ -108,7 +109,7 @@ def larger(monkeypatch: pytest.MonkeyPatch, room: float, shoulder: float, back: 
     """The next larger neck of a side zip: `room` in front above the bust line's 20, a shoulder so long, the back neck so deep."""
     monkeypatch.setattr(neck_room, "_neck_too_near", lambda *_: False)
     monkeypatch.setattr(neck_room, "_back_too_near", lambda *_: False)
-    neck = SimpleNamespace(edges=(("neck", (line((bust_y - 20 - room) * 1j, 70),)),))
+    neck = FrontNeck((("neck", (line((bust_y - 20 - room) * 1j, 70),)),), 1j)
     made: Any = SimpleNamespace(frame=SimpleNamespace(bust_y=bust_y, front_shoulder_length=shoulder), front_neck=neck)
     found = neck_room._larger_neck(made, lambda _: made, SIDE_ZIP, NeckCut(0.0, 0.0, back))
     return found[1] if found else None
