@@ -10,7 +10,7 @@ from tests.virtual_table.lens import Pose
 from tests.virtual_table.paper import Bend, Page
 from tests.virtual_table.scene import Ground, Room, Scene, Thing
 from tests.virtual_table.scenes import GOOD as GOOD_MAKE
-from tests.virtual_table.scenes import LANDSCAPE_12MP, drawn_lamp, good, poor
+from tests.virtual_table.scenes import LANDSCAPE_12MP, corner_sheets, drawn_lamp, drawn_phone, good
 
 Spoil = Callable[[Scene], Scene]
 
@@ -120,14 +120,9 @@ def hostile(
 
 def shelf(tilt_deg: float, seed: int, pages: list[Page], size: tuple[int, int], phone_px: tuple[int, int], photographs: int = 2) -> Scene:
     """A lamp standing on a shelf: tilted by `tilt_deg`."""
-    from tests.virtual_table.scenes import corner_sheets, drawn_phone
-
     random = np.random.default_rng([seed, 3])
     base = good(seed, pages, size, photographs, phone_px)
     lamp = drawn_lamp(random, GOOD_MAKE, size, tilt_deg)
     sensor = base.phones[0].sensor
     phones = tuple(drawn_phone(random, GOOD_MAKE, lamp, phone_px, sensor, base.phones[0].lens) for _ in range(photographs))
     return replace(base, name=f"shelf {tilt_deg:g} {seed}", lamp=lamp, sheets=corner_sheets(random, lamp, pages), phones=phones)
-
-
-__all__ = ["HOSTILE", "hostile", "poor", "shelf", "turned_lamp"]

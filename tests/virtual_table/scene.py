@@ -81,4 +81,3 @@ class Scene:
     ground: Ground = field(default_factory=Ground)
     room: Room = field(default_factory=Room)
     things: tuple[Thing, ...] = ()
-    glare: bool = False

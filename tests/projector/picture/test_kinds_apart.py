@@ -34,7 +34,6 @@ CLOTHS = {
     "green": (0.06, 0.3, 0.1),
 }
 AMBIENT = 0.3
-BOLD = ("cut", "fold", "notch")
 
 
 def test_simulation_matrices_keep_white() -> None:
