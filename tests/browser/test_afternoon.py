@@ -21,7 +21,7 @@ from calibration.sheets_files import write_sheets
 from calibration.table import Table
 from calibration.yaml_reader import read_yaml, typed_text
 from projector.book.orders import load_order
-from tests.browser.phone import PATIENCE_S, Phone
+from tests.browser.phone import PATIENCE_S, Phone, opened
 from tests.projector.made_up import SIZE
 from tests.projector.window.xserver import Server, xvfb
 from tests.served import Served, served, window_of
@@ -36,11 +36,8 @@ MOTIF = {"piece": "front centre", "level": "bust", "lower": "1 1/2"}
 
 @pytest.fixture
 def phone(tmp_path: Path) -> Iterator[Phone]:
-    made = Phone(tmp_path / "profile")
-    try:
+    with opened(tmp_path / "profile") as made:
         yield made
-    finally:
-        made.page.quit()
 
 
 def cut_pixels(picture: NDArray[np.uint8]) -> int:
