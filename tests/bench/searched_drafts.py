@@ -49,6 +49,18 @@ UNNOTICED: Mapping[str, str] = {
     "projector/draft/curve.py:root#7=4": "every such step halves, however often: what is found is the same",
     "projector/draft/curve.py:root#8=3": "every such step halves, however often: what is found is the same",
     "projector/draft/sleeve_fuller.py:_spread_cap#2=33": ROUNDING,
+    "projector/draft/waistline.py:placed#1=0.05": ROUNDING,
+    **{
+        f"projector/draft/{name}": "where a root is looked for: it lies well between"
+        for name in (
+            "sleeve_fuller.py:_with_length#3=0.1", "sleeve_fuller.py:_with_length#4=0.6", "sleeve_fuller.py:_with_length#5=0.1",
+            "sleeve_fuller.py:_with_length#6=0.6", "sleeve_fuller.py:flared#2=0.05", "sleeve_fuller.py:flared#3=3",
+            "waistline.py:_angles#1=0.99", "waistline.py:waistline#5=1.6", "waistline.py:waistline#6=0.9",
+        )
+    },
+    "projector/draft/sleeve_fuller.py:_with_length#1=3": WAY,
+    "projector/draft/sleeve_fuller.py:_smooth_run#0=3": WAY,
+    "projector/draft/sleeve_fuller.py:_smooth_run#1=3": WAY,
     "projector/draft/bodice_back.py:_centre_line#1=5": "where the seam begins under a deep neck: 1 mm moves it by 0.06",
     "projector/draft/bodice_front.py:_armhole#1=26": NEVER + "of 1,600 broad bodies tried none came within 8 mm of it",
     "projector/draft/bodice_front.py:_top_shares#1=0.02": NEVER + "the middle follows in any case",

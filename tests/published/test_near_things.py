@@ -150,3 +150,11 @@ def test_a_side_takes_in_32_at_most() -> None:
     side = drafted(card, **BARE)["front_side"]
     (x0, y0), (x1, y1) = named(side, "side")[0], named(side, "side")[-1]
     assert (x0 - x1) / (y1 - y0) * (y1 - side["levels"]["bust"]) == pytest.approx(32.0, abs=NEAR)
+
+
+def test_how_often_each_piece_is_cut() -> None:
+    """Fronts on the fold once, all else in pairs; a back on the fold (side zip) once."""
+    pieces, closed = drafted(MIDDLE, sleeve="long", **BARE), drafted(MIDDLE, zip="side", **BARE)
+    for part, count in {"front": 1, "front_side": 2, "back": 2, "sleeve": 2, "skirt_front": 1, "skirt_back": 2}.items():
+        assert pieces[part]["cut"]["count"] == count, part
+    assert closed["back"]["cut"]["count"] == 1
