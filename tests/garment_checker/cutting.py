@@ -18,7 +18,7 @@ SNIP_MM = (3.0, 6.0)  # DRAFT R7
 SNIP_CLEAR_MM = 3.0
 MITRE = 2.6  # of the larger allowance: how far a corner may stick out before it is cut square
 CAP_SHORT_MM = 0.1  # reached: 0.056 where the mouth meets a flattened curve
-LEVEL_MM = 0.3  # thinner than a chalk line
+CHALK_MM = 0.3  # a chalk line: what differs by less is the same line
 RAW_EDGES_MM = 1.0  # the trade's smallest tolerance; reached: 0.8 at a bent lining seam
 
 
@@ -149,14 +149,14 @@ def first_cuts(piece: Piece) -> Iterator[Fault]:
         if first["edge"] not in piece.index or len(line) < 2:
             yield Fault("first_cut", where, "no such edge, or no line")
             continue
-        inner = LineString(line).intersection(piece.cut_shape.buffer(-0.15))
+        inner = LineString(line).intersection(piece.cut_shape.buffer(-CHALK_MM / 2))
         if inner.length > 0.5:
             yield Fault("first_cut", where, f"{inner.length:.1f} mm of it run inside the cut line")
         for end in (line[0], line[-1]):
-            if _off_cut_mm(piece, end) > 0.3:
+            if _off_cut_mm(piece, end) > CHALK_MM:
                 yield Fault("first_cut", where, f"ends {_off_cut_mm(piece, end):.2f} mm from the cut line and its neighbours run on")
         dip = float(line[:, 1].max() - line[np.abs(line[:, 0]).argmin(), 1])
-        if piece.edge(first["edge"]).kind == "neck" and dip > LEVEL_MM:
+        if piece.edge(first["edge"]).kind == "neck" and dip > CHALK_MM:
             yield Fault("first_cut", where, f"dips {dip:.1f} mm beside the centre: opened out it stands up there in a peak")
 
 
