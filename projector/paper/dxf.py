@@ -5,6 +5,7 @@ No conformance is claimed: the standard itself was not at hand. Read back within
 
 from io import StringIO
 
+from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 from ezdxf.layouts.blocklayout import BlockLayout
 
@@ -35,11 +36,14 @@ def _block(block: BlockLayout, piece: Piece, unit: Unit, client: str) -> None:
         block.add_point((x, -y), dxfattribs={"layer": KINDS["point"].layer})
     for label in labels_of(piece, unit, client):
         text = block.add_text(label.text, height=label.size_mm, rotation=-label.turn_deg, dxfattribs={"layer": TEXT_LAYER})
-        text.set_placement((label.at[0], -label.at[1]))
+        text.set_placement((label.at[0], -label.at[1]), align=TextEntityAlignment.CENTER)  # `at` is the middle of the words' foot
 
 
-def pieces_dxf(garment: Garment, unit: Unit, client: str) -> str:
-    """The text of one DXF file; each piece is a block of its own name, inserted beside the others."""
+def pieces_dxf(garment: Garment, unit: Unit, client: str) -> bytes:
+    """One DXF file; each piece is a block of its own name, inserted beside the others.
+
+    In the file's own code page, letters beyond it as it writes them (\\U+010D): in UTF-8 programs read each as two signs.
+    """
     drawing = new("R2000")
     drawing.header["$INSUNITS"] = MILLIMETRES
     drawing.header["$MEASUREMENT"] = 1
@@ -51,4 +55,4 @@ def pieces_dxf(garment: Garment, unit: Unit, client: str) -> str:
         drawing.modelspace().add_blockref(piece.name, (x, -y))
     text = StringIO()
     drawing.write(text)
-    return text.getvalue()
+    return drawing.encode(text.getvalue())

@@ -7,11 +7,15 @@ from io import StringIO
 
 import numpy as np
 import pytest
+from ezdxf.document import Drawing
 from ezdxf.entities.polyline import Polyline
+from ezdxf.entities.text import Text
+from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import read
 from scipy.spatial import cKDTree
 
 from projector.garment.pieces import Garment, Piece
+from projector.paper.drawing import labels_of
 from projector.paper.dxf import pieces_dxf
 from projector.paper.svg import pieces_svg
 from tests.projector.paper.sample import DRAFTS, drafted
@@ -55,9 +59,31 @@ def test_svg_is_in_millimetres_with_a_group_a_piece_and_kinds_as_classes(name: s
         assert set(there) & set(drawn) == {kind for kind, any_of in there.items() if any_of}
 
 
+def read_back(data: bytes) -> Drawing:
+    """As programs read it: signs by the code page that the file names, Windows' western one; others as `\\U+` and four figures."""
+    text = data.decode("cp1252")
+    assert "$DWGCODEPAGE" in text
+    assert "ANSI_1252" in text
+    return read(StringIO(re.sub(r"\\U\+([0-9A-Fa-f]{4})", lambda found: chr(int(found[1], 16)), text)))
+
+
+def test_words_in_a_dxf_stand_where_they_stand_on_paper_and_keep_their_letters() -> None:
+    """Before, each began at its middle and ran out of its piece, and a č was read as two signs."""
+    client = "Ilse Kovač"
+    drawing = read_back(pieces_dxf(draft(NAMES[1]), "in", client))
+    for piece in draft(NAMES[1]).pieces:
+        told = [text.get_placement() for text in drawing.blocks.get(piece.name).query("TEXT") if isinstance(text, Text)]
+        words = [text.dxf.text for text in drawing.blocks.get(piece.name).query("TEXT")]
+        labels = labels_of(piece, "in", client)
+        assert words == [label.text for label in labels]
+        assert {align for align, _, _ in told} == {TextEntityAlignment.CENTER}
+        feet = np.array([(at.x, -at.y) for _, at, _ in told])
+        assert np.abs(feet - np.array([label.at for label in labels])).max() < TOLERANCE_MM
+
+
 @pytest.mark.parametrize("name", NAMES[1:])
 def test_dxf_gives_every_cut_and_sewing_point_back(name: str) -> None:
-    drawing = read(StringIO(pieces_dxf(draft(name), "in", "Ada")))
+    drawing = read_back(pieces_dxf(draft(name), "in", "Ada"))
     assert drawing.header["$INSUNITS"] == 4  # millimetres
     assert len(drawing.audit().errors) == 0
     for piece in draft(name).pieces:
