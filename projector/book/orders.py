@@ -199,5 +199,11 @@ def found_file(where: str, kind: str, beside: Path, book: Path | None, called: s
     for folder in (book_folder(book) / kind, beside, configs_folder() / kind):
         for name in (where, composed(where), unicodedata.normalize("NFD", where)):
             if (file := folder / f"{name}.yaml").is_file():
-                return file
+                return _kept_of(file, book) if kind == "clients" and folder == configs_folder() / kind else file
     raise unknown_name(where, names_in(kind, book), "book and samples", called)
+
+
+def _kept_of(sample: Path, book: Path | None) -> Path:
+    """A sample client's card in the book, where she keeps one: a sample is called `marisol`, her card by the client's whole name."""
+    own = book_folder(book) / "clients" / f"{read_client(sample).name}.yaml"
+    return own if own.is_file() else sample

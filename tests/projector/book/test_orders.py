@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from calibration.errors import WrongInput
-from projector.book.orders import load_order, names_in, read_client
+from projector.book.book import add
+from projector.book.orders import files_of, load_order, names_in, read_client
 from projector.book.places import configs_folder
 
 CARD = "name: Ida Fenn\nunit: in\nmeasures: {bust: 36 1/4, waist: 28, hip: 39, half_length: 17}\n"
@@ -82,3 +83,14 @@ def test_a_measure_left_empty_is_told_as_empty(tmp_path: Path, nothing: str) -> 
         read_client(tmp_path / "a.yaml")
     assert "line 5" in told.value.what
     assert "take the line out" in told.value.next_step
+
+
+def test_a_sample_clients_card_in_the_book_is_the_one_her_order_takes(tmp_path: Path) -> None:
+    """`book add sample marisol`, then another waist on her card: the sample order once kept the old one."""
+    add(tmp_path, configs_folder() / "orders" / "sample.yaml")
+    assert load_order("sample", tmp_path).client.card.measures["waist"] == "29"
+    card = tmp_path / "clients" / "Marisol Brandt.yaml"
+    card.parent.mkdir()
+    card.write_text((configs_folder() / "clients" / "marisol.yaml").read_text().replace("waist: 29", "waist: 31"))
+    assert load_order("sample", tmp_path).client.card.measures["waist"] == "31"
+    assert card in files_of("sample", tmp_path), "and an edit of it is noticed"
