@@ -46,6 +46,10 @@ STYLES: dict[str, dict[str, Any]] = {
 }
 
 
+MAY_BE_REFUSED: set[Plan] = {"quarters_along", "quarters_across", "crossed_four"}
+"""A wide or unpaired piece has no place in four layers on any cloth; on the other folds one of three bodies is always cut."""
+
+
 def _proved(body: str, style: dict[str, Any], plan: Plan, width_mm: float = 1900.0, light: Light | None = None) -> None:
     made = garment(body, style)
     faults = prove(*as_files(made, lay(made, plan, width_mm, light)))
@@ -75,12 +79,14 @@ def test_every_style_and_fold_on_eight_bodies(style: str, plan: Plan) -> None:
     """One body with every style and fold whole; the other bodies in turn, two to a pair of style and fold."""
     place = list(STYLES).index(style) + 3 * PLANS.index(plan)
     others = [body for body in BODIES if body != "middle"]
+    proved, refused = 0, []
     for body in ("middle", others[place % 7], others[(place + 3) % 7]):
         for width_mm in (1500.0, 1900.0, 2600.0):
             try:
                 _proved(body, STYLES[style], plan, width_mm)
-            except ClothTooSmall:
+            except (ClothTooSmall, FoldRefused) as cause:
+                refused.append(f"{body}, {width_mm:g}: {cause}")
                 continue
-            except FoldRefused:
-                break
+            proved += 1
             break
+    assert proved or plan in MAY_BE_REFUSED, refused

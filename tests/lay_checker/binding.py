@@ -10,8 +10,9 @@ from typing import Any
 
 from shapely.geometry import Polygon, box
 
+from tests.lay_checker.rings import TOL_MM
+
 Told = dict[str, Any]
-TOL_MM = 0.05
 
 
 def binding_faults(lay: Told, wanted_mm: float) -> list[str]:

@@ -22,6 +22,8 @@ from tests.lay_checker.rings import (
 )
 
 Told = dict[str, Any]
+SHARE = 0.0005
+"""Of the cloth: half of the tenth of a per cent in which a utilisation is told."""
 
 
 def faults(lay: Told, pieces: Told, flaws: list[Told] | None = None) -> list[str]:
@@ -227,7 +229,7 @@ def _sum_faults(lay: Told, pieces: dict[str, Told]) -> list[str]:
         one = whole_outline(piece) if piece["cut"]["on_fold"] else Polygon(piece["cut_line"])
         area += piece["cut"]["count"] * grown(one, piece, False).area
     used = lay["cloth"]["width_mm"] * lay["cloth_needed_mm"]
-    if abs(area / used - lay["utilisation"]) > 0.002:
+    if abs(area / used - lay["utilisation"]) > SHARE:
         return [f"utilisation says {lay['utilisation']:.4f}, area over cloth is {area / used:.4f}"]
     return []
 

@@ -10,7 +10,8 @@ from typing import Any
 from shapely.affinity import affine_transform
 from shapely.geometry import Polygon, box
 
-TOL_MM = 0.05
+from tests.lay_checker.rings import TOL_MM
+
 Told = dict[str, Any]
 Way = tuple[float, float, float, float]
 """Flat cloth from folded: x and y signs, x and y shifts."""
