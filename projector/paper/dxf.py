@@ -3,6 +3,7 @@
 No conformance is claimed: the standard itself was not at hand. Read back within 0.01 mm by the tests.
 """
 
+import re
 from io import StringIO
 
 from ezdxf.enums import TextEntityAlignment
@@ -55,4 +56,4 @@ def pieces_dxf(garment: Garment, unit: Unit, client: str) -> bytes:
         drawing.modelspace().add_blockref(piece.name, (x, -y))
     text = StringIO()
     drawing.write(text)
-    return drawing.encode(text.getvalue())
+    return re.sub(rb"\\U\+[0-9a-f]{4}", lambda found: found[0].upper(), drawing.encode(text.getvalue()))  # capitals: others are not read

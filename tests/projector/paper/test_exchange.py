@@ -60,11 +60,11 @@ def test_svg_is_in_millimetres_with_a_group_a_piece_and_kinds_as_classes(name: s
 
 
 def read_back(data: bytes) -> Drawing:
-    """As programs read it: signs by the code page that the file names, Windows' western one; others as `\\U+` and four figures."""
+    r"""As programs read it: by the code page that the file names, Windows' western one; other signs as `\U+` and four large figures."""
     text = data.decode("cp1252")
     assert "$DWGCODEPAGE" in text
     assert "ANSI_1252" in text
-    return read(StringIO(re.sub(r"\\U\+([0-9A-Fa-f]{4})", lambda found: chr(int(found[1], 16)), text)))
+    return read(StringIO(re.sub(r"\\U\+([0-9A-F]{4})", lambda found: chr(int(found[1], 16)), text)))
 
 
 def test_words_in_a_dxf_stand_where_they_stand_on_paper_and_keep_their_letters() -> None:
