@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from calibration.labels import LABELS_ON_PAGE, LabelPage, label_pages
-from calibration.sheets import PAPERS, Paper, page_px
+from calibration.sheets import Paper, page_px
 
 
 def spots_json(pages: list[LabelPage], dpi: float) -> dict[str, Any]:
@@ -27,14 +27,11 @@ def spots_json(pages: list[LabelPage], dpi: float) -> dict[str, Any]:
 
 def write_labels(out: Path, paper: Paper, dpi: float) -> None:
     """The labels into the folder `out`."""
-    from PIL import Image
+    from calibration.sheet_drawing import pdf_of, write_picture
 
-    from calibration.sheet_drawing import pdf_of, picture_of
-
-    assert paper in PAPERS
     pages = label_pages(paper)
     out.mkdir(parents=True, exist_ok=True)
     (out / "spots.pdf").write_bytes(pdf_of(pages, "Table spots"))
     for page in pages:
-        Image.fromarray(picture_of(page, dpi)).save(out / f"spots-{page.number}.png", dpi=(dpi, dpi))
+        write_picture(page, dpi, out / f"spots-{page.number}.png")
     (out / "spots.json").write_text(json.dumps(spots_json(pages, dpi)) + "\n", encoding="utf-8")

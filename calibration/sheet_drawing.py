@@ -7,7 +7,7 @@ from typing import Protocol
 import numpy as np
 from PIL import Image, ImageDraw, ImageFont
 
-from calibration.board import Array
+from calibration.arrays import Array
 from calibration.sheets import Paper, Rectangle, Text, page_px
 from calibration.units import MM_PER_INCH
 
@@ -97,6 +97,13 @@ def picture_of(page: Drawn, dpi: float) -> np.ndarray[tuple[int, int], np.dtype[
         font = ImageFont.truetype(font_file(), text.size * per_mm)
         pen.text((text.x * per_mm, height_px - text.y * per_mm), text.text, font=font, fill=0, anchor="ls")
     return np.asarray(picture)
+
+
+def write_picture(page: Drawn, dpi: float, file: Path) -> None:
+    """The picture as PNG, its own dots per inch in it (they are a little finer than `dpi`), so that it prints at true size."""
+    picture = picture_of(page, dpi)
+    exact = picture.shape[1] / page.size_mm[0] * MM_PER_INCH
+    Image.fromarray(picture).save(file, dpi=(exact, exact))
 
 
 def _covered(low: float, high: float, count: int) -> tuple[slice, Array]:

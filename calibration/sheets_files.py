@@ -5,8 +5,7 @@ from pathlib import Path
 
 from calibration.board import PAGES
 from calibration.errors import WrongInput
-from calibration.sheets import PAPERS, page_of, page_px, sheets_json
-from calibration.units import MM_PER_INCH
+from calibration.sheets import PAPERS, page_of, sheets_json
 
 COARSEST_DPI, FINEST_DPI = 50.0, 1200.0
 
@@ -22,17 +21,14 @@ def write_sheets(out: Path, paper: str, pages: int, dpi: float, labels: bool = F
         )
     if not COARSEST_DPI <= dpi <= FINEST_DPI:
         raise WrongInput(f"{dpi:g} dots per inch cannot be made.", f"{COARSEST_DPI:g} to {FINEST_DPI:g} are.", "Leave --png-dpi at 300.")
-    from PIL import Image
-
     from calibration.label_files import write_labels
-    from calibration.sheet_drawing import pdf_of, picture_of
+    from calibration.sheet_drawing import pdf_of, write_picture
 
     drawn = [page_of(found[0], number, pages) for number in range(1, pages + 1)]
     out.mkdir(parents=True, exist_ok=True)
-    exact = page_px(found[0], dpi)[0] / drawn[0].size_mm[0] * MM_PER_INCH
     (out / "sheets.pdf").write_bytes(pdf_of(drawn))
     for page in drawn:
-        Image.fromarray(picture_of(page, dpi)).save(out / f"sheet-{page.number}.png", dpi=(exact, exact))
+        write_picture(page, dpi, out / f"sheet-{page.number}.png")
     if labels:
         write_labels(out, found[0], dpi)
     (out / "sheets.json").write_text(json.dumps(sheets_json(drawn, dpi)) + "\n", encoding="utf-8")
