@@ -9,11 +9,13 @@ some twenty squares says which board it belongs to, where on it, and which way r
 import hashlib
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from calibration.arrays import Array
+
 Bits = NDArray[np.bool_]
 
 DOT_RADIUS = 0.22
@@ -35,6 +37,11 @@ class Board:
         """Saddles down, saddles across."""
         return self.spots.shape[0], self.spots.shape[1]
 
+    @property
+    def parity(self) -> Array:
+        """(rows - 1, columns - 1) 1 for dark squares, -1 for bright ones."""
+        return np.where(dark_square(*np.indices(self.bits.shape)), 1.0, -1.0)
+
     def dots(self) -> list[tuple[float, float, float, bool]]:
         """(x, y, radius, dark) of every dot; a dark dot lies in a bright square."""
         found = []
@@ -46,8 +53,11 @@ class Board:
         return found
 
 
-def dark_square(row: int, column: int) -> bool:
-    """Squares are dark where row + column is even; holds for the half squares round the board too (row or column -1)."""
+def dark_square(row: Any, column: Any) -> Any:
+    """Squares are dark where row + column is even; holds for the half squares round the board too (row or column -1).
+
+    For numbers or whole arrays of them.
+    """
     return (row + column) % 2 == 0
 
 

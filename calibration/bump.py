@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from calibration.lamp_lens import Array
+from calibration.arrays import Array
 from calibration.table import LensPosition, Table, rows3
 
 SIX = 6  # turn about x, y, z in radians, then shift in mm

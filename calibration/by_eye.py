@@ -9,9 +9,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from calibration.arrays import Array
 from calibration.bump import SIX, bumped
 from calibration.errors import Refused, WrongInput
-from calibration.lamp_lens import Array
 from calibration.made import Made
 from calibration.shape_error import parameters_of
 from calibration.table import ShapeError, Table, rows

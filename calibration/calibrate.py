@@ -7,22 +7,20 @@ from typing import Any
 import numpy as np
 
 from calibration.assemble import table_of
-from calibration.errors import WrongInput
 from calibration.judge import Verdict, judge_looks, judge_work, photo_rows
-from calibration.saddles import Array
-from calibration.sheets import Sheets, read_sheets
+from calibration.sheets import read_sheets
+from calibration.size import stretch_of
 from calibration.solve import Look, Work, look_at, once, work_out
-from calibration.table import Table, Taped
+from calibration.table import RIGID_GRID, Table, Taped
 from calibration.unknowns import LIGHT
 
-WIDEN = {1: 1.4}
+WIDEN_ALONE = 1.4
 """One photograph alone: a cutting mat's lines disturb the spots of light alike from one to the next, and nothing contradicts them."""
 WIDEN_UNEVEN, UNEVEN = 2.0, 1.0
 """Paper that is not flat moves neighbouring spots alike, and the covariance knows nothing of it. It shows: a sheet is refused, or printed
 spots scatter more than their own estimate (0.35 to 0.8 of it on flat and curled sheets, 1.2 to 4.7 of it in waves of 1.5 mm)."""
 FLOOR_MM = 0.03
 """Added everywhere: what no spot tells, such as paper that grows 0.1 mm on a page with damp air between print and photograph."""
-FEW_BAR_PERCENT = 8.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,26 +47,11 @@ class Calibrated:
 
 def shape_mm(table: Table) -> dict[str, float]:
     """95 % shape radius in the middle, the median along the edge, the worst place."""
-    radii = table.shape_error_mm(table.places_mm()).reshape(19, 33)
+    across, down = RIGID_GRID
+    radii = table.shape_error_mm(table.places_mm()).reshape(down, across)
     edge = np.concatenate([radii[0], radii[-1], radii[1:-1, 0], radii[1:-1, -1]])
-    return {"centre": round(float(radii[9, 16]), 3), "edge": round(float(np.median(edge)), 3), "worst": round(float(radii.max()), 3)}
-
-
-def stretch_of(sheets: Sheets, bar_x_mm: float | None, bar_y_mm: float | None) -> Array:
-    """(2,) true / nominal along the page's width and height; one bar alone stands for both."""
-    given = [bar for bar in (bar_x_mm, bar_y_mm) if bar is not None]
-    for bar, nominal in ((bar_x_mm, sheets.bars_mm[0]), (bar_y_mm, sheets.bars_mm[1])):
-        if bar is not None and not abs(bar / nominal - 1.0) < FEW_BAR_PERCENT / 100.0:
-            raise WrongInput(
-                f"A bar of {bar:g} mm does not go with these sheets.",
-                f"It is {nominal:g} mm long when printed at actual size.",
-                "Tape it again, from end to end, and look whether the tape reads inches.",
-            )
-    if not given:
-        return np.ones(2)
-    x = bar_x_mm / sheets.bars_mm[0] if bar_x_mm is not None else None
-    y = bar_y_mm / sheets.bars_mm[1] if bar_y_mm is not None else None
-    return np.array([x if x is not None else y, y if y is not None else x], dtype=np.float64)
+    told = {"centre": radii[down // 2, across // 2], "edge": np.median(edge), "worst": radii.max()}
+    return {where: round(float(radius), 3) for where, radius in told.items()}
 
 
 def _uneven(work: Work) -> bool:
@@ -87,6 +70,6 @@ def calibrate(
     work = work_out(looks, sheets, size, stretch)
     if work is None:
         return Calibrated(judge_looks(looks), None, None, looks)
-    widen = WIDEN.get(len(work.tied), 1.0) * (WIDEN_UNEVEN if _uneven(work) else 1.0)
+    widen = (WIDEN_ALONE if len(work.tied) == 1 else 1.0) * (WIDEN_UNEVEN if _uneven(work) else 1.0)
     table = table_of(work, Taped(bar_x_mm, bar_y_mm), widen, FLOOR_MM, sheets_file.name)
     return Calibrated(judge_work(work, table), table, work, looks)

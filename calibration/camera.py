@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from calibration.saddles import Array
+from calibration.arrays import Array
 
 PHONE, POSE = 10, 6
 

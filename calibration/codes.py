@@ -6,9 +6,10 @@ from math import comb, log10
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.arrays import Array, Whole
 from calibration.board import Board
-from calibration.lattice import Patch, Whole
-from calibration.saddles import Array, Picture, Saddles
+from calibration.lattice import Patch, sampled, squares_of
+from calibration.saddles import Picture, Saddles
 
 MIDDLE = np.array([[0.5 + 0.09 * x, 0.5 + 0.09 * y] for x in (-1, 0, 1) for y in (-1, 0, 1)])
 BODY = np.array([[0.5, 0.2], [0.5, 0.8], [0.2, 0.5], [0.8, 0.5], [0.22, 0.22], [0.78, 0.22], [0.22, 0.78], [0.78, 0.78]])
@@ -29,37 +30,19 @@ class Match:
     mirrored: bool
 
 
-def _inside(corners: Array, shares: Array) -> Array:
-    """(M, 2, 2, 2) corners by row and column, (P, 2) shares (x, y): (M, P, 2) places."""
-    x, y = shares[:, 0][None, :, None], shares[:, 1][None, :, None]
-    c00, c01, c10, c11 = (corners[:, r, c][:, None, :] for r, c in ((0, 0), (0, 1), (1, 0), (1, 1)))
-    return np.asarray((c00 * (1 - x) + c01 * x) * (1 - y) + (c10 * (1 - x) + c11 * x) * y)
-
-
 def read_bits(picture: Picture, saddles: Saddles, patch: Patch) -> tuple[NDArray[np.int8], NDArray[np.int8]]:
     """((rows - 1, columns - 1) bits as +1, -1, 0 for unknown; the same for dark squares: +1 dark, -1 bright, 0 unknown)."""
-    import cv2
-
-    nodes = patch.nodes
-    rows, columns = nodes.shape[0] - 1, nodes.shape[1] - 1
-    bits, dark = np.zeros((max(rows, 0), max(columns, 0)), np.int8), np.zeros((max(rows, 0), max(columns, 0)), np.int8)
-    quads = np.stack([[nodes[:-1, :-1], nodes[:-1, 1:]], [nodes[1:, :-1], nodes[1:, 1:]]])
-    whole = np.argwhere((quads >= 0).all(axis=(0, 1)))
-    if not len(whole):
+    known, index = squares_of(patch.nodes)
+    bits, dark = np.zeros(known.shape, np.int8), np.zeros(known.shape, np.int8)
+    if not len(index):
         return bits, dark
-    index = np.moveaxis(quads[:, :, whole[:, 0], whole[:, 1]], 2, 0)  # (M, 2, 2)
     corners = saddles.at[index]
-
-    def sampled(shares: Array) -> Array:
-        at = _inside(corners, shares).astype(np.float32)
-        return np.asarray(cv2.remap(picture, at[..., 0], at[..., 1], cv2.INTER_LINEAR), dtype=np.float64)
-
-    body, middle = np.median(sampled(BODY), axis=1), np.median(sampled(MIDDLE), axis=1)
+    body, middle = (np.median(sampled(picture, corners, shares), axis=1) for shares in (BODY, MIDDLE))
     contrast = np.median(saddles.contrast[index].reshape(len(index), 4), axis=1)
     side = _dark(saddles, index, corners)
     share = (middle - body) / np.maximum(contrast, 1e-6) * side
-    bits[whole[:, 0], whole[:, 1]] = np.where(share > 0.6, 1, np.where(share < 0.4, -1, 0)) * (np.abs(share - 0.5) < 1.2)
-    dark[whole[:, 0], whole[:, 1]] = side
+    bits[known] = np.where(share > 0.6, 1, np.where(share < 0.4, -1, 0)) * (np.abs(share - 0.5) < 1.2)
+    dark[known] = side
     return bits, dark
 
 
@@ -113,12 +96,10 @@ def _best_shift(seen: Whole, shade: Whole, board: Board, tries: int) -> tuple[fl
     from scipy.signal import correlate
 
     ours = np.where(board.bits, 1.0, -1.0)
-    rows, columns = np.indices(board.bits.shape)
-    parity = np.where((rows + columns) % 2 == 0, 1.0, -1.0)
     inside = np.ones(board.bits.shape)
     score = np.rint(correlate(ours, seen.astype(float), method="fft"))
     known = np.rint(correlate(inside, np.abs(seen).astype(float), method="fft"))
-    shades = np.rint(correlate(parity, shade.astype(float), method="fft"))
+    shades = np.rint(correlate(board.parity, shade.astype(float), method="fft"))
     counted = np.rint(correlate(inside, np.abs(shade).astype(float), method="fft"))
     total = float(np.abs(shade).sum())
     wrong = (known - score) / 2

@@ -2,8 +2,9 @@
 
 import numpy as np
 
-from calibration.homography import rigid_to_frame
-from calibration.lamp_lens import Array, LampLens
+from calibration.arrays import Array
+from calibration.hang import rigid_to_frame
+from calibration.lamp_lens import LampLens
 from calibration.made import Made
 from calibration.table import LensPosition, ShapeError, Table, rows, rows3
 

@@ -6,8 +6,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.arrays import Array
 from calibration.frame import frame_board, frame_green
-from calibration.saddles import Array
 from calibration.sheets import PAGE_MM, Paper, page_of
 
 SHEET_DPI = 76.2  # 3 px a mm or more

@@ -10,11 +10,12 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.arrays import Array, Whole
 from calibration.board import Board
 from calibration.codes import Match, recognise
-from calibration.lattice import Whole, patches_of
-from calibration.photograph import Photograph
-from calibration.saddles import Array, Picture, find_saddles
+from calibration.lattice import patches_of
+from calibration.photograph import Photograph, full_from_small
+from calibration.saddles import Picture, find_saddles
 
 Kind = Literal["printed", "light"]
 TRIES: tuple[tuple[float, float], ...] = ((1.6, 5.0), (3.0, 9.0), (1.0, 3.5))
@@ -23,13 +24,14 @@ TRIES: tuple[tuple[float, float], ...] = ((1.6, 5.0), (3.0, 9.0), (1.0, 3.5))
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Seen:
-    """One board in one photograph: rows and columns of its spots, and their rough places in full px."""
+    """One board in one photograph: rows and columns of its spots, and their rough places in full px; `chance`: log10 of how often
+    chance alone would be read as this board (less: surer)."""
 
     board: Board
     spots: Whole
     at: Array
     mirrored: bool
-    wrong: float
+    chance: float
 
     @property
     def places(self) -> Array:
@@ -71,7 +73,7 @@ def find_boards(photograph: Photograph, pictures: dict[Kind, Picture], kind: Kin
         patches = patches_of(picture, saddles)
         matches = [match for patch in patches if (match := recognise(picture, saddles, patch, boards, mirrors)) is not None]
         if matches:
-            full = (saddles.at + 0.5) * photograph.reduced - 0.5
+            full = full_from_small(saddles.at, photograph.reduced)
             return [
                 _joined([match for match in matches if match.board is board], full)
                 for board in {id(m.board): m.board for m in matches}.values()

@@ -3,15 +3,15 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.arrays import Array
 from calibration.board import Board
 from calibration.edges import EdgeDistance, light_edges, sheet_edges
 from calibration.fitted import beyond_plain_mm
-from calibration.hang import plane_of
 from calibration.lamp_lens import actual_from_ideal
 from calibration.lateral import Lateral, lateral_of
-from calibration.photograph import Photograph
+from calibration.light import plane_of
+from calibration.photograph import Photograph, small_from_full
 from calibration.refine import SMALLEST_PX, refine
-from calibration.saddles import Array
 from calibration.sheets import RIM_MM, Paper
 from calibration.unknowns import LIGHT, Setting, Spots, places_on_table, seen_at
 
@@ -93,7 +93,7 @@ def tints(photograph: Photograph, at: Array, ways: Array) -> Array:
         return np.zeros((0, 2))
     steps = []
     for right, down, sign in ((1, 1, 1.0), (1, -1, -1.0), (-1, -1, 1.0), (-1, 1, -1.0)):
-        place = ((at + TINT_AT * (right * ways[:, 0] + down * ways[:, 1]) + 0.5) / photograph.reduced - 0.5).astype(np.float32)
+        place = small_from_full(at + TINT_AT * (right * ways[:, 0] + down * ways[:, 1]), photograph.reduced).astype(np.float32)
         colour = cv2.remap(photograph.small, place[:, :1], place[:, 1:], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
         steps.append(sign * colour[:, 0].astype(np.float64))
     parts = np.abs(np.sum(steps, axis=0)) * LUMA

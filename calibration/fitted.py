@@ -3,9 +3,9 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.arrays import Array
 from calibration.errors import WrongInput
-from calibration.frame import FITTED, frame_board, frame_green, in_green
-from calibration.saddles import Array
+from calibration.frame import FITTED, frame_board, frame_green, in_green, other_size
 from calibration.table import SheetPlace, Table
 
 MARGIN_MM = 10.0
@@ -28,9 +28,7 @@ def fitted_picture(table: Table, size: tuple[int, int]) -> NDArray[np.uint8]:
     import cv2
 
     if table.size != size:
-        raise WrongInput(
-            f"The table is for a light of {table.size[0]}x{table.size[1]}.", f"Asked is {size[0]}x{size[1]}.", "Give its own --size."
-        )
+        raise other_size("The table", table.size, size)
     if not table.sheets:
         raise WrongInput(
             "This table does not say where the sheets lay.",

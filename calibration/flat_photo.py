@@ -11,9 +11,9 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.arrays import Array
 from calibration.errors import Refused
-from calibration.homography import plane_map, through
-from calibration.saddles import Array
+from calibration.homography import corner_pixels, plane_map, through
 from calibration.spot_find import look_for_spots
 from calibration.table import Table
 
@@ -111,8 +111,7 @@ def _px_per_mm(bent: _Bent) -> float:
 def _flattened(path: Path, table: Table, bent: _Bent, left_mm: float, labels_px: Array) -> FlatPhoto:
     import cv2
 
-    w, h = table.size
-    rim = np.array([[0.0, 0.0], [w - 1, 0.0], [w - 1, h - 1], [0.0, h - 1]])
+    rim = corner_pixels(table.size)
     edge = np.vstack([np.linspace(a, b, 33)[:-1] for a, b in zip(rim, np.roll(rim, -1, axis=0), strict=True)])
     around = table.mm_from_px(edge)
     low, high = around.min(axis=0), around.max(axis=0)

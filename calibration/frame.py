@@ -6,7 +6,8 @@ Pixels: (0, 0) is the middle of the top-left pixel, so the edge between the colu
 import numpy as np
 from numpy.typing import NDArray
 
-from calibration.board import Array, Board, bits_of, dark_square, frame_name
+from calibration.arrays import Array
+from calibration.board import Board, bits_of, dark_square, frame_name
 from calibration.errors import WrongInput
 
 FITTED = "fitted"
@@ -40,6 +41,11 @@ def read_size(text: str) -> tuple[int, int]:
     return size
 
 
+def other_size(named: str, own: tuple[int, int], asked: tuple[int, int]) -> WrongInput:
+    """The error for a table (or its file) that was made for a light of another size than the one asked for."""
+    return WrongInput(f"{named} is for a light of {own[0]}x{own[1]}.", f"Asked is {asked[0]}x{asked[1]}.", "Give its own --size.")
+
+
 def square_px(size: tuple[int, int]) -> int:
     """Side of a square of light."""
     return max(8, round(min(size) / SQUARES_ACROSS_SHORT_SIDE))
@@ -65,8 +71,7 @@ def frame_green(board: Board, size: tuple[int, int]) -> NDArray[np.uint8]:
     width, height = size
     row = np.searchsorted(board.spots[:, 0, 1], np.arange(height)) - 1
     column = np.searchsorted(board.spots[0, :, 0], np.arange(width)) - 1
-    green = np.where((row[:, None] + column[None, :]) % 2 == 0, 0, 255).astype(np.uint8)
-    assert dark_square(0, 0)  # the line above draws the same rule
+    green = np.where(dark_square(row[:, None], column[None, :]), 0, 255).astype(np.uint8)
     for x, y, radius, dark in board.dots():
         left, top, reach = int(x - radius), int(y - radius), int(2 * radius) + 3
         ys, xs = np.mgrid[top : top + reach, left : left + reach]

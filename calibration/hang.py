@@ -1,51 +1,36 @@
-"""From the joint solve to the saved table: hang the frame on the light's lower edge, carry the covariance, find the lens."""
+"""Hanging the table frame on the light's lower edge, where the first calibration of a table puts it."""
 
 import numpy as np
 
-from calibration.homography import carry_of, corner_pixels, homography_from_corners, lens_of, rigid_to_frame
-from calibration.lamp_lens import LampLens
-from calibration.saddles import Array
-
-
-def plane_of(lamp: Array, size: tuple[int, int]) -> tuple[Array, LampLens]:
-    """(3 x 3 ideal px from mm, lens) of the light's twelve numbers."""
-    return homography_from_corners(lamp[:8].reshape(4, 2), corner_pixels(size)), lens_of(lamp)
+from calibration.arrays import Array
+from calibration.errors import WrongInput
+from calibration.lamp_lens import LampLens, ideal_from_actual
+from calibration.light import CORNERS, carry_of, plane_of
 
 
 def hung(lamp: Array, covariance: Array, size: tuple[int, int]) -> tuple[Array, Array, Array]:
     """(twelve numbers in the table frame, their covariance, the 3 x 3 move) for twelve numbers in any frame."""
     plane, lens = plane_of(lamp, size)
     move = rigid_to_frame(plane, lens, size)
-    corners = np.column_stack([lamp[:8].reshape(4, 2), np.ones(4)]) @ move.T
+    corners = np.column_stack([lamp[:CORNERS].reshape(4, 2), np.ones(4)]) @ move.T
     carry = carry_of(move)
-    return np.concatenate([corners[:, :2].ravel(), lamp[8:]]), carry @ covariance @ carry.T, move
+    return np.concatenate([corners[:, :2].ravel(), lamp[CORNERS:]]), carry @ covariance @ carry.T, move
 
 
-def lens_of_plane(px_from_mm: Array, size: tuple[int, int]) -> Array | None:
-    """(3,) lens position in mm from a plane map, the lamp having square pixels and its axis at half the width.
+def rigid_to_frame(px_from_mm: Array, lens: LampLens, size: tuple[int, int]) -> Array:
+    """3 x 3 rigid move `new_from_old` (mm) that hangs the table frame on the picture, for a map in any other frame.
 
-    K = [[f, 0, cx], [0, f, cy], [0, 0, 1]] with cx known; the two columns of K⁻¹H are at right angles and equally long, which is
-    linear in cy and f² + cy². None when the map does not hold them (the lamp looks straight down) or they are impossible.
+    Afterwards pixel (0, h-1) lies at (0, 0) and pixel (w-1, h-1) on the positive x axis; y a quarter turn counter-clockwise.
+    The new map is `px_from_mm @ inv(new_from_old)`. Raises WrongInput when one of the two pixels never meets the table.
     """
-    shift = np.array([[1.0, 0.0, -(size[0] - 1) / 2.0], [0.0, 1.0, -(size[1] - 1) / 2.0], [0.0, 0.0, 1.0]])
-    columns = shift @ px_from_mm
-    columns = columns / np.linalg.norm(columns[:2, :2])
-    (a1, b1, c1), (a2, b2, c2) = columns[:, 0], columns[:, 1]
-    left = np.array([[-(b1 * c2 + b2 * c1), c1 * c2], [-2.0 * (b1 * c1 - b2 * c2), c1 * c1 - c2 * c2]])
-    right = -np.array([a1 * a2 + b1 * b2, a1 * a1 - a2 * a2 + b1 * b1 - b2 * b2])
-    try:
-        cy, both = np.linalg.solve(left, right)
-    except np.linalg.LinAlgError:
-        return None
-    square = both - cy * cy
-    if not (np.isfinite(square) and square > 0.0):
-        return None
-    focal = float(np.sqrt(square))
-    inside = np.array([[focal, 0.0, 0.0], [0.0, focal, cy], [0.0, 0.0, 1.0]])
-    columns = np.linalg.solve(inside, columns)
-    scale = float(np.linalg.norm(columns[:, 0]) * np.linalg.norm(columns[:, 1])) ** 0.5
-    columns = columns / scale
-    third = np.cross(columns[:, 0], columns[:, 1])
-    turn = np.column_stack([columns[:, 0], columns[:, 1], third / np.linalg.norm(third)])
-    lens = -np.linalg.solve(turn, columns[:, 2])
-    return lens if lens[2] > 0 else -lens * np.array([-1.0, -1.0, 1.0])
+    w, h = size
+    ideal = ideal_from_actual(np.array([[0.0, h - 1.0], [w - 1.0, h - 1.0]]), lens, w)
+    met = np.column_stack([ideal, np.ones(2)]) @ np.linalg.inv(px_from_mm).T
+    if not (np.isfinite(met).all() and met[0, 2] * met[1, 2] > 0.0):
+        raise WrongInput("The lower edge of the light does not lie on the table.", "It runs beyond the horizon.", "Tilt the lamp less.")
+    first, second = met[:, :2] / met[:, 2:3]
+    along = (second - first) / np.linalg.norm(second - first)
+    turn = np.array([[along[0], along[1]], [-along[1], along[0]]])
+    move = np.eye(3)
+    move[:2, :2], move[:2, 2] = turn, -turn @ first
+    return move

@@ -1,9 +1,8 @@
-"""Plane-to-plane maps from point pairs, and hanging a map on the picture's lower edge."""
+"""Plane-to-plane maps from point pairs; turns and shifts in the plane."""
 
 import numpy as np
 
-from calibration.errors import WrongInput
-from calibration.lamp_lens import Array, LampLens, ideal_from_actual
+from calibration.arrays import Array
 
 FEWEST = 8
 """Pairs of points, before a map between two planes is believed."""
@@ -73,35 +72,3 @@ def rigid_matrix(move: Array) -> Array:
     """3 x 3 of (x, y, turn)."""
     cosine, sine = np.cos(move[2]), np.sin(move[2])
     return np.array([[cosine, -sine, move[0]], [sine, cosine, move[1]], [0.0, 0.0, 1.0]])
-
-
-def lens_of(light: Array) -> LampLens:
-    """The lens in the twelve numbers of the light: four corners on the table, then centre, k1, k2."""
-    return LampLens((float(light[8]), float(light[9])), float(light[10]), float(light[11]))
-
-
-def carry_of(move: Array) -> Array:
-    """(12, 12): how the twelve numbers of the light change with a move of the table frame (3 x 3, turn and shift)."""
-    carry = np.eye(12)
-    for corner in range(4):
-        carry[2 * corner : 2 * corner + 2, 2 * corner : 2 * corner + 2] = move[:2, :2]
-    return carry
-
-
-def rigid_to_frame(px_from_mm: Array, lens: LampLens, size: tuple[int, int]) -> Array:
-    """3 x 3 rigid move `new_from_old` (mm) that hangs the table frame on the picture, for a map in any other frame.
-
-    Afterwards pixel (0, h-1) lies at (0, 0) and pixel (w-1, h-1) on the positive x axis; y a quarter turn counter-clockwise.
-    The new map is `px_from_mm @ inv(new_from_old)`. Raises WrongInput when one of the two pixels never meets the table.
-    """
-    w, h = size
-    ideal = ideal_from_actual(np.array([[0.0, h - 1.0], [w - 1.0, h - 1.0]]), lens, w)
-    met = np.column_stack([ideal, np.ones(2)]) @ np.linalg.inv(px_from_mm).T
-    if not (np.isfinite(met).all() and met[0, 2] * met[1, 2] > 0.0):
-        raise WrongInput("The lower edge of the light does not lie on the table.", "It runs beyond the horizon.", "Tilt the lamp less.")
-    first, second = met[:, :2] / met[:, 2:3]
-    along = (second - first) / np.linalg.norm(second - first)
-    turn = np.array([[along[0], along[1]], [-along[1], along[0]]])
-    move = np.eye(3)
-    move[:2, :2], move[:2, 2] = turn, -turn @ first
-    return move

@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.arrays import Array
 from calibration.least_squares import MEDIAN_OF_LENGTH, Fit, Prior, fit
-from calibration.saddles import Array
 from calibration.straight import plain_by_straight, plain_from_straight, straight_from_plain
 from calibration.unknowns import LIGHT, Setting, Spots, seen_at
 

@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from calibration.solve import MIRRORED, TWICE, Look, Work
+from calibration.solve import MIRROR_IMAGE, SAME, Look, Work
 from calibration.table import Table
 from calibration.unknowns import LIGHT
 
@@ -23,8 +23,6 @@ MOST_REFUSED = 0.12
 """Share of spots refused singly that a good solve stays below (good benches: under 0.03; a moved lamp or curled sheets: over 0.12)."""
 
 NOTHING = "neither sheets nor the light's pattern found"
-SAME = "it is the same picture as an earlier one"
-MIRROR_IMAGE = "it is a mirror image"
 NO_SHEET, NO_LIGHT = "no sheet found", "the light's pattern not found"
 ADVICE: dict[str, str] = {
     SAME: "Photograph once more from another side.",
@@ -81,10 +79,8 @@ def photo_problem(look: Look) -> str | None:
     """Why a photograph alone can be of no use; None when it holds sheets and light."""
     if look.printed and look.light:
         return None
-    if TWICE in look.other:
-        return SAME
-    if MIRRORED in look.other:
-        return MIRROR_IMAGE
+    if look.problem is not None:
+        return look.problem
     grey = look.photograph.grey[::4, ::4]
     if np.percentile(grey, 99) < DARK_LEVEL:
         return "too dark"

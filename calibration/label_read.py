@@ -9,10 +9,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.arrays import Array
 from calibration.board import Board
 from calibration.find import Seen
-from calibration.lattice import patches_of
-from calibration.saddles import Array, Picture, find_saddles
+from calibration.lattice import patches_of, sampled, squares_of
+from calibration.photograph import full_from_small
+from calibration.saddles import Picture, find_saddles
 
 TRIES: tuple[tuple[float, float], ...] = ((1.0, 3.5), (1.6, 5.0), (2.4, 7.5))
 """Blur and ring radius in px: squares of 8, 14 and 22 px and more."""
@@ -42,7 +44,7 @@ def find_labels(picture: Picture, reduced: int, boards: list[Board]) -> list[See
     found: dict[str, tuple[float, Seen]] = {}
     for sigma, ring in TRIES:
         saddles = find_saddles(picture, sigma, ring)
-        full = (saddles.at + 0.5) * reduced - 0.5
+        full = full_from_small(saddles.at, reduced)
         for patch in patches_of(picture, saddles):
             if int((patch.nodes >= 0).sum()) < FEWEST_NODES:
                 break  # largest first
@@ -81,22 +83,11 @@ def _recognised(
 
 
 def _squares(picture: Picture, at: Array, nodes: NDArray[np.int64]) -> _Squares | None:
-    import cv2
-
-    quads = np.stack([[nodes[:-1, :-1], nodes[:-1, 1:]], [nodes[1:, :-1], nodes[1:, 1:]]])
-    known = (quads >= 0).all(axis=(0, 1))
-    if known.sum() < FEWEST_SQUARES:
+    known, index = squares_of(nodes)
+    if len(index) < FEWEST_SQUARES:
         return None
-    corners = at[np.moveaxis(quads[:, :, known], 2, 0)]  # (M, 2, 2, 2)
-
-    def sampled(shares: Array) -> Array:
-        x, y = shares[:, 0][None, :, None], shares[:, 1][None, :, None]
-        top = corners[:, 0, 0][:, None] * (1 - x) + corners[:, 0, 1][:, None] * x
-        low = corners[:, 1, 0][:, None] * (1 - x) + corners[:, 1, 1][:, None] * x
-        places = (top * (1 - y) + low * y).astype(np.float32)
-        return np.asarray(cv2.remap(picture, places[..., 0], places[..., 1], cv2.INTER_LINEAR), dtype=np.float64)
-
-    body, middle = np.median(sampled(BODY), axis=1), sampled(MIDDLE).mean(axis=1)
+    corners = at[index]
+    body, middle = np.median(sampled(picture, corners, BODY), axis=1), sampled(picture, corners, MIDDLE).mean(axis=1)
     low, high = np.percentile(body, [20, 80])
     if not high - low > 0.2:  # ink on paper is a factor of 5 and more in brightness, log 1.6
         return None
@@ -104,14 +95,13 @@ def _squares(picture: Picture, at: Array, nodes: NDArray[np.int64]) -> _Squares 
     share, dark = np.zeros(known.shape), np.zeros(known.shape)
     share[known] = (middle - body) * side / (high - low)
     dark[known] = side
-    return _Squares(share, dark, np.asarray(known, dtype=np.bool_))
+    return _Squares(share, dark, known)
 
 
 def _shifts(squares: _Squares, board: Board) -> list[tuple[float, int, int]]:
     """(fit, rows down, columns right) for every shift at which the board's parity agrees."""
     rows, columns = board.bits.shape
-    parity = np.where(np.add.outer(np.arange(rows), np.arange(columns)) % 2 == 0, 1.0, -1.0)
-    bits, found = np.where(board.bits, 1.0, -1.0), []
+    parity, bits, found = board.parity, np.where(board.bits, 1.0, -1.0), []
     for down in range(1 - rows // 2, squares.share.shape[0] - rows // 2):
         for right in range(1 - columns // 2, squares.share.shape[1] - columns // 2):
             top, left = max(down, 0), max(right, 0)

@@ -13,6 +13,8 @@ import numpy as np
 from calibration.board import PAGES, Board, bits_of, dark_square
 from calibration.sheets import PAGE_MM, PAPERS, Paper, Rectangle, Text, board_of
 
+FIRST_OF_PAGES = 100
+"""Ids of spots below it are labels, the others corners of stuck pages."""
 LABELS = 12
 LABELS_ON_PAGE = 6
 SADDLES = 7

@@ -13,9 +13,8 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from calibration.arrays import Array
 
 NEWTON_STEPS = 30
 

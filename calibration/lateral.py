@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from calibration.arrays import Array
 from calibration.least_squares import MEDIAN_OF_LENGTH
-from calibration.photograph import Photograph
+from calibration.photograph import Photograph, small_from_full
 from calibration.refine import refine
-from calibration.saddles import Array
 
 FEWEST = 24
 GREEN_SHARE = 0.4  # under dark squares of the light the printed spots hardly show in green
@@ -30,7 +30,7 @@ def lateral_of(photograph: Photograph, at: Array, ways: Array, reach: Array, tin
     shown = 1.0 - tint.sum(axis=1) > GREEN_SHARE
     if shown.sum() < FEWEST:
         return None
-    small = (at[shown] + 0.5) / photograph.reduced - 0.5
+    small = small_from_full(at[shown], photograph.reduced)
     middle = (np.array(photograph.size) / photograph.reduced - 1.0) / 2.0
     blue, green, red = (
         refine(

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from calibration.saddles import Array, Picture, Saddles
-
-Whole = NDArray[np.int64]
+from calibration.arrays import Array, Whole
+from calibration.saddles import Picture, Saddles
 
 NEAREST = 24
 AIM_RAD = np.radians(14.0)  # how far a neighbour may lie beside the edge's own direction
@@ -136,3 +135,20 @@ def _patch(members: list[int], place: Whole) -> Patch:
     nodes = np.full(tuple(spots.max(axis=0) - low + 1), -1, dtype=np.int64)
     nodes[spots[:, 0] - low[0], spots[:, 1] - low[1]] = members
     return Patch(nodes)
+
+
+def squares_of(nodes: Whole) -> tuple[NDArray[np.bool_], Whole]:
+    """((rows - 1, columns - 1) whether all four corners of a square are known, (M, 2, 2) those corners' saddles, of the known ones)."""
+    quads = np.stack([[nodes[:-1, :-1], nodes[:-1, 1:]], [nodes[1:, :-1], nodes[1:, 1:]]])
+    known = np.asarray((quads >= 0).all(axis=(0, 1)), dtype=np.bool_)
+    return known, np.moveaxis(quads[:, :, known], 2, 0)
+
+
+def sampled(picture: Picture, corners: Array, shares: Array) -> Array:
+    """(M, P) brightness in M squares, corners (M, 2, 2, 2) by row and column, at P places told in shares of the sides (x, y)."""
+    import cv2
+
+    x, y = shares[:, 0][None, :, None], shares[:, 1][None, :, None]
+    c00, c01, c10, c11 = (corners[:, row, column][:, None] for row, column in ((0, 0), (0, 1), (1, 0), (1, 1)))
+    at = ((c00 * (1 - x) + c01 * x) * (1 - y) + (c10 * (1 - x) + c11 * x) * y).astype(np.float32)
+    return np.asarray(cv2.remap(picture, at[..., 0], at[..., 1], cv2.INTER_LINEAR), dtype=np.float64)

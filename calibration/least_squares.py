@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from calibration.saddles import Array
+from calibration.arrays import Array
 
 STEPS = 60
 STILL_GAIN = 0.25
@@ -34,13 +34,11 @@ class Prior:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Fit:
-    """Unknowns, the (n, n) normal matrix at the end, residual lengths (N,) in sd, weights (N,), steps taken, settled."""
+    """Unknowns, the (n, n) normal matrix at the end, residual lengths (N,) in sd, whether the bottom was reached."""
 
     x: Array
     normal: Array
     lengths: Array
-    weights: Array
-    steps: int
     settled: bool
 
 
@@ -58,13 +56,13 @@ def _cost(lengths: Array, scale: float) -> Array:
 def fit(model: Model, start: Array, prior: Prior, robust_at: float = ROBUST_AT, steps: int = STEPS) -> Fit:
     """Minimise the robust sum of squares plus the priors."""
     trust = np.where(np.isfinite(prior.sd), 1.0 / prior.sd**2, 0.0)
-    x, damping, settled, step_count = start.copy(), 1e-3, False, 0
+    x, damping, settled = start.copy(), 1e-3, False
     residual, slope = model(x)
     lengths = np.linalg.norm(residual, axis=1)
     cost = float(_cost(lengths, robust_at).sum() + trust @ (x - prior.mean) ** 2)
     normal = np.zeros((len(x), len(x)))
-    weights, pull = np.ones(len(residual)), np.zeros(len(x))
-    for step_count in range(1, steps + 1):  # noqa: B007
+    pull = np.zeros(len(x))
+    for _ in range(steps):
         weights = 1.0 / (1.0 + (lengths / robust_at) ** 2)
         flat = slope.reshape(-1, len(x))
         heavy = flat * np.repeat(weights, 2)[:, None]
@@ -91,4 +89,4 @@ def fit(model: Model, start: Array, prior: Prior, robust_at: float = ROBUST_AT, 
             break
     if not settled:  # a long flat valley, or the bottom but for rounding: still as good as settled
         settled = _gain_left(normal, pull) <= STILL_GAIN
-    return Fit(x, normal, lengths, weights, step_count, settled)
+    return Fit(x, normal, lengths, settled)

@@ -1,13 +1,48 @@
-"""Where the light's pixels fall on the table, and how that place moves with each of the twelve numbers of the light."""
+"""The light in twelve numbers: where its four ideal corner pixels fall on the table (x, y of each, mm), the centre of its lens's
+distortion (px), k1 and k2. From them its map and lens, and how each place that a pixel lights moves with each number.
+
+Corners, not a lamp's pose: looking straight down, height and focal length cannot be told apart.
+"""
 
 import numpy as np
 
-from calibration.homography import corner_pixels, homographies, lens_of
-from calibration.lamp_lens import ideal_from_actual
-from calibration.saddles import Array
+from calibration.arrays import Array
+from calibration.homography import corner_pixels, homographies, homography_from_corners, through
+from calibration.lamp_lens import LampLens, ideal_from_actual
 
 CORNER_STEP_MM = 1e-3  # differences are taken in units of this; the map is smooth over metres
 LAMP = 12
+CORNERS = 8
+"""The first of the twelve: the corners; the lens's four follow."""
+
+
+def lamp_of(corners_mm: Array, lens: LampLens) -> Array:
+    """(12,) of the (4, 2) places of the ideal corner pixels and a lens."""
+    return np.concatenate([corners_mm.ravel(), lens.centre_px, [lens.k1, lens.k2]])
+
+
+def lens_of(lamp: Array) -> LampLens:
+    """The lens in the twelve numbers."""
+    return LampLens((float(lamp[8]), float(lamp[9])), float(lamp[10]), float(lamp[11]))
+
+
+def plane_of(lamp: Array, size: tuple[int, int]) -> tuple[Array, LampLens]:
+    """(3 x 3 ideal px from mm, lens) of the twelve numbers."""
+    return homography_from_corners(lamp[:CORNERS].reshape(4, 2), corner_pixels(size)), lens_of(lamp)
+
+
+def carry_of(move: Array) -> Array:
+    """(12, 12): how the twelve numbers change with a move of the table frame (3 x 3, turn and shift)."""
+    carry = np.eye(LAMP)
+    for corner in range(4):
+        carry[2 * corner : 2 * corner + 2, 2 * corner : 2 * corner + 2] = move[:2, :2]
+    return carry
+
+
+def places_lit(lamp: Array, pixels: Array, size: tuple[int, int]) -> Array:
+    """(N, 2) px to (N, 2) mm."""
+    mm_from_ideal = homography_from_corners(corner_pixels(size), lamp[:CORNERS].reshape(4, 2))
+    return through(mm_from_ideal, ideal_from_actual(pixels, lens_of(lamp), size[0]))
 
 
 def light_places(lamp: Array, pixels: Array, size: tuple[int, int]) -> tuple[Array, Array]:

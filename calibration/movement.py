@@ -11,21 +11,18 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.arrays import Array, Whole
 from calibration.find import Seen, find_boards, kind_pictures
 from calibration.fine import FREE_SHARE
 from calibration.frame import frame_board
 from calibration.homography import plane_map, through
 from calibration.label_read import find_labels
 from calibration.labels import label_boards, stuck_pages
-from calibration.lamp_lens import Array
-from calibration.lattice import Whole
 from calibration.photograph import Photograph
 from calibration.refine import SMALLEST_PX, refine
 from calibration.spot_find import ways_of
 from calibration.table import Table
 
-FEWEST_LIGHT = 12
-FEWEST_PRINTED = 12
 KEPT_SHARE = 0.35  # of the reference's saddles; with fewer something lies in the way
 NEAR_PX = 3.0
 WELL_SPREAD = 0.18  # root mean square distance of the table spots from their middle, as a share of the light's width
@@ -34,7 +31,7 @@ ALIKE = (0.7, 1.4)
 """A saddle's contrast over what it was, beside the median of all: 0.9 to 1.1 where nothing lies in the way (rendered frames), about a
 half where a straight cover hides half of it, 0.45 to 0.65 where its edge only crosses one of the light."""
 FEWEST_ON_BOARD = 12
-"""A straight edge spoils one row of a label (7) or page (11), or about as many aslant: fewer alone do not tell where a board is."""
+"""A straight edge spoils one row of a label (7) or page (11), or about as many aslant: so few alone do not tell where a board lies."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -84,8 +81,8 @@ def reference_of(picture: NDArray[np.uint8], table: Table) -> Reference | None:
     seen = _recognised(picture, table)
     if seen is None:
         return None
-    clear = seen.chosen(_clear_of_print(seen))
-    if clear.is_light.sum() < FEWEST_LIGHT or (~clear.is_light).sum() < FEWEST_PRINTED:
+    clear = seen.chosen(_well_seen(seen, _clear_of_print(seen)))
+    if clear.is_light.all() or not clear.is_light.any():
         return None
     width = float(np.linalg.norm(np.diff(table.mm_from_px(np.array([[0.0, 0.0], [table.size[0] - 1.0, 0.0]])), axis=0)))
     spots = through(clear.mm_from_px, clear.at[~clear.is_light])
@@ -133,6 +130,12 @@ def _clear_of_print(seen: Reference) -> NDArray[np.bool_]:
     return np.asarray(nearest > 3.0 * seen.reach)
 
 
+def _well_seen(reference: Reference, mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """(N,) those of a mask that lie on boards of which enough are in it."""
+    count = np.bincount(reference.board[mask], minlength=len(reference.names))
+    return np.asarray(mask & (count[reference.board] >= FEWEST_ON_BOARD))
+
+
 def movement(picture: NDArray[np.uint8], reference: Reference) -> Movement | int:
     """The movement since the reference; a bare number of saddles when too few agree to tell."""
     found = refine(photograph_of(picture).grey, reference.at, reference.ways, reference.reach, BLUR_PX)
@@ -158,12 +161,9 @@ def read_again(picture: NDArray[np.uint8], reference: Reference, table: Table) -
 def _compared(reference: Reference, at: Array, contrast: Array, is_found: NDArray[np.bool_]) -> Movement | int:
     """The movement by the saddles found again, now at `at` with `contrast` (N,); their number when too few agree."""
     whole, variance, seen = np.zeros_like(reference.corners_mm), 0.0, 0
-    for mine, fewest, model, sign in (
-        (reference.is_light, FEWEST_LIGHT, _affine, 1.0),
-        (~reference.is_light, FEWEST_PRINTED, _similar, -1.0),
-    ):
-        own = _alike(reference, contrast, mine & is_found)
-        needed = max(fewest, KEPT_SHARE * mine.sum())
+    for mine, model, sign in ((reference.is_light, _affine, 1.0), (~reference.is_light, _similar, -1.0)):
+        own = _well_seen(reference, _alike(reference, contrast, mine & is_found))
+        needed = max(FEWEST_ON_BOARD, KEPT_SHARE * mine.sum())
         if own.sum() < needed:
             return int(is_found.sum())
         was, now = through(reference.mm_from_px, reference.at[own]), through(reference.mm_from_px, at[own])
@@ -178,14 +178,12 @@ def _compared(reference: Reference, at: Array, contrast: Array, is_found: NDArra
 
 
 def _alike(reference: Reference, contrast: Array, found: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """(N,) those of the found saddles that look as they did, on boards of which enough is left."""
+    """(N,) those of the found saddles that look as they did."""
     if not found.any():
         return found
     share = contrast / reference.contrast
     share = share / np.median(share[found])  # a cloud, a camera that adapts: all alike
-    alike = found & (share > ALIKE[0]) & (share < ALIKE[1])
-    left = np.bincount(reference.board[alike], minlength=len(reference.names))
-    return np.asarray(alike & (left[reference.board] >= FEWEST_ON_BOARD))
+    return np.asarray(found & (share > ALIKE[0]) & (share < ALIKE[1]))
 
 
 def _affine(places: Array) -> Array:

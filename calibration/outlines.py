@@ -10,10 +10,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.arrays import Array
 from calibration.errors import Refused
 from calibration.find import kind_pictures
 from calibration.flat_photo import FlatPhoto
-from calibration.saddles import Array
 
 Mask = NDArray[np.bool_]
 LEAST_CONTRAST = 0.12  # step of the logarithm, 13 % brighter or darker: less is lost in wood grain

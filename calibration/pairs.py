@@ -2,8 +2,8 @@
 
 import numpy as np
 
+from calibration.arrays import Array
 from calibration.errors import WrongInput
-from calibration.lamp_lens import Array
 
 
 def pairs_from_text(text: str) -> Array:

@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.arrays import Array
 from calibration.errors import WrongInput
 
 SMALL_LONG_PX = 1500
@@ -37,6 +38,16 @@ class Photograph:
     def size(self) -> tuple[int, int]:
         """Width and height of the full picture in px."""
         return self.grey.shape[1], self.grey.shape[0]
+
+
+def full_from_small(at: Array, reduced: int) -> Array:
+    """Px of the reduced picture to px of the full one (both: middle of the top-left pixel is (0, 0))."""
+    return np.asarray((at + 0.5) * reduced - 0.5)
+
+
+def small_from_full(at: Array, reduced: int) -> Array:
+    """The inverse."""
+    return np.asarray((at + 0.5) / reduced - 0.5)
 
 
 def reduction(long_px: int) -> int:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from calibration.saddles import Array
+from calibration.arrays import Array
 
 Light = NDArray[np.float32]
 

@@ -5,10 +5,10 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.arrays import Array
 from calibration.calibrate import Calibrated
-from calibration.keeping import Kept
+from calibration.old_frame import InOldFrame
 from calibration.photograph import Photograph
-from calibration.saddles import Array
 from calibration.table import Table
 from calibration.unknowns import LIGHT
 
@@ -20,7 +20,7 @@ ERROR_TOP_MM = 1.0  # the smallest cutting tolerance of the trade: brighter than
 MARK_BITS = 4
 
 
-def report_files(result: Calibrated | Kept) -> list[tuple[str, Picture]]:
+def report_files(result: Calibrated | InOldFrame) -> list[tuple[str, Picture]]:
     """(file name, picture) of every photograph and, when there is a table, the error map."""
     files = [(f"photo-{number}.png", _photo_picture(result, number - 1)) for number in range(1, len(result.looks) + 1)]
     if result.table is not None:
@@ -28,7 +28,7 @@ def report_files(result: Calibrated | Kept) -> list[tuple[str, Picture]]:
     return files
 
 
-def write_report(result: Calibrated | Kept, folder: Path) -> None:
+def write_report(result: Calibrated | InOldFrame, folder: Path) -> None:
     """All of them into `folder`."""
     import cv2
 
@@ -48,9 +48,9 @@ def _shrunk(photograph: Photograph) -> tuple[Picture, float]:
     return dimmed, scale / photograph.reduced
 
 
-def _photo_picture(result: Calibrated | Kept, number: int) -> Picture:
+def _photo_picture(result: Calibrated | InOldFrame, number: int) -> Picture:
     shown, scale = _shrunk(result.looks[number].photograph)
-    if isinstance(result, Kept):
+    if isinstance(result, InOldFrame):
         _rings(shown, result.looks[number].at, scale, USED_LIGHT)
         _words(shown, [f"Blue rings: {len(result.looks[number].at)} spots of light used."], 0)
         return shown
@@ -111,16 +111,15 @@ def _error_picture(table: Table) -> Picture:
 
     width, height = table.size
     columns, rows = GRID
-    x, y = np.meshgrid(np.linspace(0, width - 1, columns), np.linspace(0, height - 1, rows))
-    pixels: Array = np.column_stack([x.ravel(), y.ravel()])
-    radii = table.shape_error_mm(table.mm_from_px(pixels)).reshape(rows, columns)
+    radii = table.shape_error_mm(table.places_mm(columns, rows)).reshape(rows, columns)
     level = np.nan_to_num(np.clip(radii / ERROR_TOP_MM, 0.0, 1.0), nan=1.0)
     scale = min(1.0, LONG_PX / max(width, height))
     shown = cv2.resize((level * 220.0).astype(np.uint8), (round(width * scale), round(height * scale)), interpolation=cv2.INTER_CUBIC)
     picture: Picture = cv2.cvtColor(shown, cv2.COLOR_GRAY2BGR).astype(np.uint8)
     for row in range(1, rows, 4):
         for column in range(2, columns, 7):
-            at = (int(x[row, column] * scale) - 24, int(y[row, column] * scale) + 6)
+            x, y = column * (width - 1) / (columns - 1), row * (height - 1) / (rows - 1)
+            at = (int(x * scale) - 24, int(y * scale) + 6)
             told = f"{radii[row, column]:.2f}" if np.isfinite(radii[row, column]) else "no table"
             cv2.putText(picture, told, at, cv2.FONT_HERSHEY_SIMPLEX, 0.6, (255, 255, 255), 1, cv2.LINE_AA)
     words = f"How far off a line may lie here, in mm (95 times in 100 it is nearer). Black 0, grey to white: {ERROR_TOP_MM:g} mm or more."

@@ -4,20 +4,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from calibration.camera import pose_from_homography
+from calibration.arrays import Array
+from calibration.cameras import LATERAL, believed, cameras_of
 from calibration.find import Seen
 from calibration.homography import FEWEST, inverse, plane_map, rigid_matrix, rigid_move, through
 from calibration.lateral import Lateral
 from calibration.least_squares import Prior
 from calibration.photograph import Photograph
-from calibration.saddles import Array
 from calibration.unknowns import LIGHT, Setting, Spots, lamp_start
 
-USUAL_FOCAL = 0.76
-"""Focal length over the long side of a phone's main camera, 24 to 28 mm of 36 (26 mm: 0.72; 4:3 pictures a little more)."""
-
 ROUGH_PX = 8.0
-LATERAL = 3e-4  # lateral colour of phone lenses after the phone's own correction: up to about half a pixel at the edge
 LATERAL_FLOOR = 2e-5
 PAPER_MM, PAPER_SD_MM = 0.07, 0.08  # office paper of 80 g/m² is 0.1 mm thick; it lies on its highest points
 BEND_SD_MM = 0.2
@@ -95,18 +91,7 @@ def start(
 ) -> tuple[Array, Prior]:
     """First guess and priors. Photographs, sheets and stands of the lamp are numbered as in `setting`."""
     x, sd = np.zeros(setting.count), np.full(setting.count, np.inf)
-    for phone in range(setting.phones):
-        mine = [photo for number, photo in enumerate(photographs) if setting.phone[number] == phone]
-        long_px = max(mine[0].size)
-        known = mine[0].focal_px
-        at = setting.phone_at(phone)
-        x[at.start] = np.log(known or USUAL_FOCAL * long_px)
-        sd[at] = [0.15 if known else 0.3, 0.015 * long_px, 0.015 * long_px, 0.15, 0.3, 0.3, 0.002, 0.002, LATERAL, LATERAL]
-    for number in range(len(photographs)):
-        focal = float(np.exp(x[setting.phone_at(setting.phone[number]).start]))
-        pose = setting.pose_at(number)
-        x[pose] = pose_from_homography(pictures[number], focal, setting.middle[number])
-        sd[pose.stop] = 0.003
+    x[: setting.cameras_end], sd[: setting.cameras_end] = believed(setting, photographs, pictures)
     for sheet in range(1, setting.sheets):
         matrix = sheets[sheet]
         x[setting.sheet_at(sheet)] = [matrix[0, 2], matrix[1, 2], np.arctan2(matrix[1, 0], matrix[0, 0])]
@@ -122,11 +107,8 @@ def start(
 
 
 def setting_of(size: tuple[int, int], photographs: list[Photograph], sheets: int, stand: tuple[int, ...], page: Array) -> Setting:
-    """One phone for each model and picture size."""
-    phones: dict[str, int] = {}
-    numbers = tuple(phones.setdefault(photo.phone, len(phones)) for photo in photographs)
-    middle = np.array([[(photo.size[0] - 1) / 2, (photo.size[1] - 1) / 2] for photo in photographs])
-    return Setting(size, numbers, middle, sheets, stand, page)
+    """What the unknowns of these photographs belong to."""
+    return Setting(*cameras_of(photographs), size, sheets, stand, page)
 
 
 def with_lateral(setting: Setting, prior: Prior, found: dict[int, Lateral]) -> Prior:

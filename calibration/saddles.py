@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from calibration.arrays import Array
+
 Picture = NDArray[np.float32]
 
 RING_SAMPLES = 32

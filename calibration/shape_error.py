@@ -5,28 +5,20 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from calibration.homography import corner_pixels, homography_from_corners, lens_of, through
-from calibration.lamp_lens import Array, ideal_from_actual
-from calibration.light import LAMP, light_places
+from calibration.arrays import Array
+from calibration.light import LAMP, lamp_of, light_places
 
 if TYPE_CHECKING:
     from calibration.table import Table
 
 CHI2_95 = (3.8415, 5.9915)  # 95 % points of chi² with 1 and 2 degrees of freedom (NIST/SEMATECH e-Handbook, 1.3.6.7.4)
+ROUND_95 = CHI2_95[1] ** 0.5
+"""Standard deviations along one axis that hold 95 % of an error that is alike in both."""
 
 
 def parameters_of(table: "Table") -> Array:
     """(12,) numbers that fix the map, in the order of the covariance."""
-    from calibration.table import _mm_from_ideal, _through
-
-    corners = _through(_mm_from_ideal(table), corner_pixels(table.size))
-    return np.concatenate([corners.ravel(), table.lens.centre_px, [table.lens.k1, table.lens.k2]])
-
-
-def places_of(parameters: Array, pixels: Array, size: tuple[int, int]) -> Array:
-    """(N, 2) px to (N, 2) mm for the map fixed by twelve numbers."""
-    mm_from_px = homography_from_corners(corner_pixels(size), parameters[:8].reshape(4, 2))
-    return through(mm_from_px, ideal_from_actual(pixels, lens_of(parameters), size[0]))
+    return lamp_of(table.ideal_corners_mm, table.lens)
 
 
 def sensitivities(table: "Table", points_mm: Array) -> Array:
@@ -34,7 +26,7 @@ def sensitivities(table: "Table", points_mm: Array) -> Array:
     return light_places(parameters_of(table), table.px_from_mm(points_mm), table.size)[1]
 
 
-def _rigid(points_mm: Array, about: Array) -> Array:
+def rigid_moves(points_mm: Array, about: Array) -> Array:
     """(N, 2, 3): small shifts in x, y and a small turn about `about`."""
     basis = np.zeros((len(points_mm), 2, 3))
     basis[:, 0, 0] = basis[:, 1, 1] = 1.0
@@ -44,20 +36,20 @@ def _rigid(points_mm: Array, about: Array) -> Array:
 
 
 @lru_cache(maxsize=16)
-def _rigid_share(table: "Table") -> tuple[Array, Array]:
+def rigid_share(table: "Table") -> tuple[Array, Array]:
     """((2,) middle of the lit places, (3, 12) rigid movement that each number causes)."""
     places = table.places_mm()
     places = places[np.isfinite(places).all(axis=1)]
     middle = places.mean(axis=0)
-    basis = _rigid(places, middle).reshape(-1, 3)
+    basis = rigid_moves(places, middle).reshape(-1, 3)
     moves = sensitivities(table, places).reshape(-1, LAMP)
     return np.asarray(middle), np.asarray(np.linalg.lstsq(basis, moves, rcond=None)[0])
 
 
 def shape_covariance_mm2(table: "Table", points_mm: Array) -> Array:
     """(N, 2, 2) covariance of the shape error in mm² at (N, 2) places, after the best rigid fit over the picture."""
-    middle, share = _rigid_share(table)
-    moves = sensitivities(table, points_mm) - _rigid(points_mm, middle) @ share
+    middle, share = rigid_share(table)
+    moves = sensitivities(table, points_mm) - rigid_moves(points_mm, middle) @ share
     return np.asarray(moves @ np.array(table.shape.covariance) @ np.swapaxes(moves, 1, 2))
 
 

@@ -12,7 +12,8 @@ from typing import Any, Literal, get_args
 
 import numpy as np
 
-from calibration.board import PAGES, Array, Board, bits_of, dark_square, page_name
+from calibration.arrays import Array
+from calibration.board import PAGES, Board, bits_of, dark_square, page_name
 from calibration.errors import WrongInput
 from calibration.units import MM_PER_INCH
 

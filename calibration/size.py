@@ -11,13 +11,16 @@ from math import ceil, hypot, isfinite, sqrt
 
 import numpy as np
 
+from calibration.arrays import Array
 from calibration.errors import Refused, WrongInput
 from calibration.made import Made
-from calibration.table import Table
+from calibration.shape_error import ROUND_95
+from calibration.sheets import Sheets
+from calibration.table import Table, Taped
 
 READING_MM = 0.5
 COVERAGE = 2.0
-WIDEST_UNTAPED_PERCENT = 8.0  # a page "fitted" from Letter to A4 or back loses 3 to 6 %; beyond that it is a misreading
+MISREAD_PERCENT = 8.0  # a page "fitted" from Letter to A4 or back loses 3 to 6 %; beyond that it is a misreading
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +56,35 @@ def bars_percent(bar_x_mm: float, bar_y_mm: float) -> float:
     return 100.0 * COVERAGE * hypot(reading, tape)
 
 
+def size_percent(taped: Taped) -> float | None:
+    """95 % size error left by the taped bars; None when nothing was taped."""
+    bars = [bar for bar in (taped.bar_x_mm, taped.bar_y_mm) if bar is not None]
+    if len(bars) == 2:
+        return bars_percent(bars[0], bars[1])
+    return bar_percent(bars[0]) if bars else None
+
+
+def stretch_of(sheets: Sheets, bar_x_mm: float | None, bar_y_mm: float | None) -> Array:
+    """(2,) true / nominal along the page's width and height; one bar alone stands for both."""
+    given = [bar for bar in (bar_x_mm, bar_y_mm) if bar is not None]
+    for bar, nominal in ((bar_x_mm, sheets.bars_mm[0]), (bar_y_mm, sheets.bars_mm[1])):
+        if bar is not None and not abs(bar / nominal - 1.0) < MISREAD_PERCENT / 100.0:
+            raise WrongInput(
+                f"A bar of {bar:g} mm does not go with these sheets.",
+                f"It is {nominal:g} mm long when printed at actual size.",
+                "Tape it again, from end to end, and look whether the tape reads inches.",
+            )
+    if not given:
+        return np.ones(2)
+    x = bar_x_mm / sheets.bars_mm[0] if bar_x_mm is not None else None
+    y = bar_y_mm / sheets.bars_mm[1] if bar_y_mm is not None else None
+    return np.array([x if x is not None else y, y if y is not None else x], dtype=np.float64)
+
+
 def line_percent(table: Table, line_mm: float) -> float:
     """95 % size error left by the long line: reading, tape, and the shape error at both ends of the line."""
     radii = table.shape_error_mm(table.places_mm())
-    shape_sd = sqrt(2.0) * float(np.nanmedian(radii)) / 2.45
+    shape_sd = sqrt(2.0) * float(np.nanmedian(radii)) / ROUND_95
     return 100.0 * COVERAGE * hypot(taped_sd_mm(line_mm), shape_sd) / line_mm
 
 
@@ -100,10 +128,10 @@ def _check_lengths(table: Table, shown_mm: float, taped_mm: float) -> None:
 def _check_agreement(table: Table, factor: float, after: float) -> None:
     off = 100.0 * (factor - 1.0)
     if table.size_percent is None:
-        if abs(off) > WIDEST_UNTAPED_PERCENT:
+        if abs(off) > MISREAD_PERCENT:
             raise Refused(
                 "The tape and the line do not go together.",
-                f"They differ by {off:+.1f} %; a badly printed sheet explains up to {WIDEST_UNTAPED_PERCENT:.0f} %.",
+                f"They differ by {off:+.1f} %; a badly printed sheet explains up to {MISREAD_PERCENT:.0f} %.",
                 "Tape the line again, and look whether the tape reads inches.",
             )
         return

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import numpy as np
 
+from calibration.arrays import Array
 from calibration.board import PAGES, Board
 from calibration.find import Seen, find_boards, kind_pictures
 from calibration.fine import look_again
@@ -14,25 +15,27 @@ from calibration.lateral import Lateral, together
 from calibration.least_squares import Prior
 from calibration.photograph import Photograph, read_photograph
 from calibration.rough import gather, placed_maps, setting_of, start, with_lateral
-from calibration.saddles import Array
 from calibration.sheets import PAGE_MM, PAPERS, Sheets, board_of
 from calibration.unknowns import LIGHT, Setting, Spots
 
 FIRST_BLUR_PX = 1.5
 ROUGH_SD = 0.35  # px of the reduced picture
-MIRRORED, TWICE = "a mirror image", "given twice"
+MIRROR_IMAGE, SAME = "it is a mirror image", "it is the same picture as an earlier one"
+"""Why a photograph is of no use whatever it shows."""
 SURELY_SD, SURELY_MM = 8.0, 0.3
 """A corner that differs by more than both says that the lamp moved; less is within the stated error."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Look:
-    """One photograph and the boards found in it; `other`: boards that were not asked for, looked up when nothing else was found."""
+    """One photograph and the boards found in it. `other`: boards that were not asked for, looked up when nothing else was found;
+    `problem`: why it is of no use whatever it shows."""
 
     photograph: Photograph
     printed: list[Seen]
     light: list[Seen]
     other: tuple[str, ...] = ()
+    problem: str | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,14 +70,14 @@ def look_at(path: Path, sheets: Sheets, size: tuple[int, int]) -> Look:
     wanted = {board.name for board in sheets.boards.values()}
     printed = find_boards(photograph, pictures, "printed", list(sheets.boards.values()), mirrors=False)
     light = find_boards(photograph, pictures, "light", [frame_board(size), frame_board(size, FITTED)], mirrors=True)
-    light = sorted(light, key=lambda seen: seen.wrong)[:1]  # one picture was thrown, not two
+    light = sorted(light, key=lambda seen: seen.chance)[:1]  # one picture was thrown, not two
     other: list[Seen] = []
     if not light:
         other += find_boards(photograph, pictures, "light", [frame_board(usual) for usual in USUAL_SIZES if usual != size], mirrors=True)
     if not printed:
         turned_over = find_boards(photograph, pictures, "printed", list(sheets.boards.values()), mirrors=True)
         if turned_over:
-            return Look(photograph, [], [], (MIRRORED,))
+            return Look(photograph, [], [], problem=MIRROR_IMAGE)
         strange = [board_of(paper, page) for paper in PAPERS for page in range(1, PAGES + 1)]
         other += find_boards(photograph, pictures, "printed", [board for board in strange if board.name not in wanted], mirrors=False)
     return Look(photograph, printed, light, tuple(seen.board.name for seen in other))
@@ -86,7 +89,7 @@ def once(looks: list[Look]) -> list[Look]:
     out = []
     for look in looks:
         again = look.photograph.sha256 in known
-        out.append(Look(look.photograph, [], [], (TWICE,)) if again else look)
+        out.append(Look(look.photograph, [], [], problem=SAME) if again else look)
         known.add(look.photograph.sha256)
     return out
 
@@ -121,8 +124,10 @@ def work_out(looks: list[Look], sheets: Sheets, size: tuple[int, int], stretch: 
     moved = moved_between(apart, tied)
     solved = apart
     if moved is None and len(lit) > 1:
-        together = replace(setting, stand=(0,) * len(tied))
-        solved = solve_joint(together, spots, _one_stand(setting, apart.x, together), _one_prior(setting, prior, together))
+        still = replace(setting, stand=(0,) * len(tied))
+        solved = solve_joint(
+            still, spots, _one_stand(setting, apart.x), Prior(_one_stand(setting, prior.mean), _one_stand(setting, prior.sd))
+        )
     return Work(looks, size, sheets, stretch, pages, tied, solved, blur, solved.setting.stand[tied.index(lit[-1])], moved)
 
 
@@ -188,12 +193,8 @@ def moved_between(apart: Solved, tied: tuple[int, ...]) -> Moved | None:
     return worst
 
 
-def _one_stand(setting: Setting, x: Array, together: Setting) -> Array:
-    """Unknowns of a solve with many stands for a solve with one: the corners' mean."""
+def _one_stand(setting: Setting, x: Array) -> Array:
+    """Unknowns of a solve with many stands of the lamp for a solve with one: the corners' mean."""
     before = setting.lamp_at(0)[0]
     corners = np.mean([x[setting.lamp_at(stand)[:8]] for stand in range(max(setting.stand) + 1)], axis=0)
     return np.concatenate([x[:before], corners, x[setting.lamp_at(0)[8:]]])
-
-
-def _one_prior(setting: Setting, prior: Prior, together: Setting) -> Prior:
-    return Prior(_one_stand(setting, prior.mean, together), _one_stand(setting, prior.sd, together))

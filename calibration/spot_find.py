@@ -1,11 +1,13 @@
 """Light and stuck spots in one photograph, refined, without any sheet lying about: for survey, check and re-calibration."""
 
-from dataclasses import dataclass
+from collections.abc import Container
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
+from calibration.arrays import Array
 from calibration.board import Board
 from calibration.edges import light_edges
 from calibration.find import Seen, find_boards, kind_pictures
@@ -13,16 +15,16 @@ from calibration.fine import FREE_SHARE
 from calibration.frame import frame_board
 from calibration.homography import inverse, plane_map, through
 from calibration.label_read import find_labels
-from calibration.labels import LABEL_MM, label_boards, stuck_pages
+from calibration.labels import FIRST_OF_PAGES, SADDLES, label_boards, stuck_pages
 from calibration.photograph import Photograph, read_photograph
 from calibration.refine import SMALLEST_PX, refine
-from calibration.saddles import Array
 
 FLOOR_PX = 0.03  # no spot is placed better than this: paper, lens and JPEG
 BLUR_PX = 1.5
 NEAR_PX = 6.0
 FEWEST_LIGHT = 20
 FEWEST_ON_LABEL = 12
+ROUND_LABEL_MM, ROUND_PAGE_MM = (6.0, 9.0), (18.0, 24.0)  # paper beyond the outermost saddles, across and down
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,6 +46,10 @@ class SpotLook:
     sd: Array
     stuck: tuple[StuckSpot, ...]
     mirrored: bool
+
+    def with_only(self, ids: Container[int]) -> "SpotLook":
+        """The same look with no other stuck spots than these."""
+        return replace(self, stuck=tuple(spot for spot in self.stuck if spot.id in ids))
 
 
 def look_for_spots(path: Path, size: tuple[int, int]) -> SpotLook:
@@ -94,7 +100,7 @@ def _light(photograph: Photograph, seen: Seen, matrix: Array, printed: list[Seen
         if to_picture is None:
             continue
         board = other.board.spots.reshape(-1, 2)
-        rim = np.array([18.0, 24.0]) if abs(board).max() > LABEL_MM else np.array([6.0, 9.0])  # paper round a page's board, a label's
+        rim = np.array(ROUND_LABEL_MM if other.board.shape == (SADDLES, SADDLES) else ROUND_PAGE_MM)
         low, high = board.min(axis=0) - rim, board.max(axis=0) + rim
         own = through(inverse(to_picture), seen.at)
         outside = np.maximum(np.maximum(low - own, own - high), 0.0)
@@ -117,7 +123,7 @@ def _stuck(photograph: Photograph, seen: Seen, base: int, light: Array | None, s
     places, at, sd, good = _refined(photograph, seen, rough, clear)
     if good.sum() < FEWEST_ON_LABEL:
         return []
-    if base < 100:
+    if base < FIRST_OF_PAGES:
         fitted = _fitted(places[good], at[good], sd[good], np.zeros(2))
         return [] if fitted is None else [StuckSpot(base, *fitted)]
     rows, columns = seen.board.shape

@@ -1,6 +1,6 @@
 """Light, stuck spots and phones in one least squares: with the light known it surveys the spots, with the spots known it finds the light.
 
-Unknowns: per phone 10, per photograph 7 (pose, breathing), 12 for the light, 2 for each spot. What is believed beforehand comes
+Unknowns: phones and photographs (cameras.py), 12 for the light, 2 for each spot. What is believed beforehand comes
 in as z = L⁻¹ (unknown - belief), z of sd 1, L Lᵀ the belief's covariance, so that correlations count. The table frame is that
 of the belief: when surveying the light carries it, when re-calibrating the spots do.
 """
@@ -9,18 +9,21 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from calibration.camera import PHONE, POSE, Projected, pose_from_homography, project
+from calibration.arrays import Array
+from calibration.camera import Projected, project
+from calibration.cameras import Cameras, believed, cameras_of
 from calibration.errors import WrongInput
 from calibration.homography import corner_pixels, inverse, plane_map, through
-from calibration.lamp_lens import Array, ideal_from_actual
+from calibration.lamp_lens import ideal_from_actual
 from calibration.least_squares import MEDIAN_OF_LENGTH, Prior, fit
-from calibration.light import LAMP, light_places
-from calibration.rough import LATERAL, USUAL_FOCAL
-from calibration.shape_error import parameters_of, places_of
+from calibration.light import CORNERS, LAMP, lamp_of, light_places, places_lit
+from calibration.shape_error import parameters_of
 from calibration.spot_find import FEWEST_LIGHT, SpotLook
 from calibration.table import Table
 
 INK_TINT = (0.299, 0.114)  # share of red and of blue in brightness (ITU-R BT.601), by which black ink on white paper is seen
+FEWEST_FOR_LIGHT = 4
+"""Surveyed spots before the light can be found by them: a plane map has eight numbers, and that is four places."""
 LENS_SD = np.array([40.0, 40.0, 0.004, 0.004])  # px, px, none, none: a knock leaves the lens, but zoom or focus may be touched
 
 
@@ -49,28 +52,19 @@ class SpotSolved:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Problem:
+class _Problem(Cameras):
     looks: list[SpotLook]
     size: tuple[int, int]
-    phone: tuple[int, ...]
-    middle: Array
     ids: tuple[int, ...]
     belief: Belief
 
     @property
     def lamp_at(self) -> int:
-        return PHONE * (max(self.phone) + 1) + (POSE + 1) * len(self.looks)
+        return self.cameras_end
 
     @property
     def count(self) -> int:
         return self.lamp_at + LAMP + 2 * len(self.ids)
-
-    def phone_at(self, number: int) -> slice:
-        return slice(PHONE * self.phone[number], PHONE * (self.phone[number] + 1))
-
-    def pose_at(self, number: int) -> slice:
-        start = PHONE * (max(self.phone) + 1) + (POSE + 1) * number
-        return slice(start, start + POSE)
 
     def lamp(self, x: Array) -> Array:
         z = x[self.lamp_at : self.lamp_at + LAMP]
@@ -89,7 +83,7 @@ def _model(problem: _Problem, x: Array) -> tuple[Array, Array]:
         places, by_lamp = light_places(lamp, look.on, problem.size)
         index = np.array([problem.ids.index(spot.id) for spot in look.stuck], dtype=np.int64)
         whole = np.concatenate([places, spots[index]]) if len(index) else places
-        pose, phone = problem.pose_at(number), problem.phone_at(number)
+        pose, phone = problem.pose_at(number), problem.phone_at(problem.phone[number])
         seen = _project(x[phone], float(x[pose.stop]), x[pose], whole, problem.middle[number], len(places))
         at = np.concatenate([look.at, *(spot.at[None] for spot in look.stuck)])
         slope = np.zeros((len(whole), 2, problem.count))
@@ -121,17 +115,11 @@ def _white(covariance: Array) -> Array:
 def _start(problem: _Problem, pictures: list[Array]) -> tuple[Array, Prior]:
     """First guess and beliefs; `pictures`: picture from table, one plane map a photograph."""
     x, sd = np.zeros(problem.count), np.full(problem.count, np.inf)
-    for number, look in enumerate(problem.looks):
-        phone, pose, long_px = problem.phone_at(number), problem.pose_at(number), max(look.photograph.size)
-        known = look.photograph.focal_px
-        x[phone.start] = np.log(known or USUAL_FOCAL * long_px)
-        sd[phone] = [0.15 if known else 0.3, 0.015 * long_px, 0.015 * long_px, 0.15, 0.3, 0.3, 0.002, 0.002, LATERAL, LATERAL]
-        x[pose] = pose_from_homography(pictures[number], float(np.exp(x[phone.start])), problem.middle[number])
-        sd[pose.stop] = 0.003
+    x[: problem.cameras_end], sd[: problem.cameras_end] = believed(problem, [look.photograph for look in problem.looks], pictures)
     if not problem.belief.lamp_free:
         sd[problem.lamp_at : problem.lamp_at + LAMP] = 1.0
     else:
-        sd[problem.lamp_at + 8 : problem.lamp_at + LAMP] = 1.0
+        sd[problem.lamp_at + CORNERS : problem.lamp_at + LAMP] = 1.0
     if not problem.belief.spots_free:
         sd[problem.lamp_at + LAMP :] = 1.0
     return x, Prior(x.copy(), sd)
@@ -160,9 +148,9 @@ def _solve(problem: _Problem, pictures: list[Array]) -> SpotSolved:
 
 def _left(problem: _Problem, x: Array) -> dict[int, float]:
     """How far each stuck spot is left from its place, in sd of picture and belief together (the worst photograph)."""
-    spots, worst = problem.spots(x), dict.fromkeys(problem.ids, 0.0)
+    worst = dict.fromkeys(problem.ids, 0.0)
     for number, look in enumerate(problem.looks):
-        pose, phone = problem.pose_at(number), problem.phone_at(number)
+        pose, phone = problem.pose_at(number), problem.phone_at(problem.phone[number])
         for spot in look.stuck:
             own = problem.ids.index(spot.id)
             seen = _project(x[phone], float(x[pose.stop]), x[pose], problem.belief.spots[own][None], problem.middle[number], 0)
@@ -170,7 +158,6 @@ def _left(problem: _Problem, x: Array) -> dict[int, float]:
             off = seen.at[0] - spot.at
             total = spot.covariance + (root @ root.T if not problem.belief.spots_free else 0.0)
             worst[spot.id] = max(worst[spot.id], float(np.sqrt(off @ np.linalg.solve(total, off))))
-    assert len(spots) == len(problem.ids)
     return worst
 
 
@@ -195,10 +182,7 @@ def _usable(looks: list[SpotLook]) -> list[SpotLook]:
 
 
 def _problem(looks: list[SpotLook], size: tuple[int, int], ids: tuple[int, ...], belief: Belief) -> _Problem:
-    phones: dict[str, int] = {}
-    numbers = tuple(phones.setdefault(look.photograph.phone, len(phones)) for look in looks)
-    middle = (np.array([look.photograph.size for look in looks]) - 1.0) / 2.0
-    return _Problem(looks, size, numbers, middle, ids, belief)
+    return _Problem(*cameras_of([look.photograph for look in looks]), looks, size, ids, belief)
 
 
 def survey(looks: list[SpotLook], table: Table) -> SpotSolved:
@@ -222,13 +206,9 @@ def survey(looks: list[SpotLook], table: Table) -> SpotSolved:
 def recalibrate(looks: list[SpotLook], table: Table) -> SpotSolved:
     """Where the light is now, the spots being where they were surveyed (with the survey's covariance)."""
     known = {spot.id: spot for spot in table.spots}
-    some = [
-        SpotLook(look.photograph, look.on, look.at, look.sd, tuple(spot for spot in look.stuck if spot.id in known), look.mirrored)
-        for look in looks
-    ]
-    good = _usable(some)
+    good = _usable([look.with_only(known) for look in looks])
     ids = tuple(sorted({spot.id for look in good for spot in look.stuck}))
-    if len(ids) < 4:
+    if len(ids) < FEWEST_FOR_LIGHT:
         raise WrongInput(
             f"Only {len(ids)} surveyed table spots can be seen.", "Four are needed to find the light again.", "Photograph them all."
         )
@@ -247,7 +227,7 @@ def _rough_light(looks: list[SpotLook], table: Table, ids: tuple[int, ...], plac
     best = max(looks, key=lambda look: len(look.stuck))
     on_table = np.array([places[ids.index(spot.id)] for spot in best.stuck])
     in_picture = np.array([spot.at for spot in best.stuck])
-    if len(on_table) < 4:
+    if len(on_table) < FEWEST_FOR_LIGHT:
         raise WrongInput(
             f"{best.photograph.file} shows {len(on_table)} surveyed spots.", "One photograph has to show four.", "Photograph them all."
         )
@@ -257,10 +237,10 @@ def _rough_light(looks: list[SpotLook], table: Table, ids: tuple[int, ...], plac
     if light is None:
         raise _no_plane(best)
     corners = through(light, corner_pixels(table.size))
-    lamp = np.concatenate([corners.ravel(), table.lens.centre_px, [table.lens.k1, table.lens.k2]])
+    lamp = lamp_of(corners, table.lens)
     pictures = []
     for look in looks:
-        picture = plane_map(places_of(lamp, look.on, table.size), look.at)
+        picture = plane_map(places_lit(lamp, look.on, table.size), look.at)
         if picture is None:
             raise _no_plane(look)
         pictures.append(picture)

@@ -10,7 +10,7 @@ so the priors stay too.
 
 import numpy as np
 
-from calibration.saddles import Array
+from calibration.arrays import Array
 from calibration.unknowns import Setting
 
 

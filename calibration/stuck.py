@@ -5,17 +5,16 @@ from pathlib import Path
 
 import numpy as np
 
+from calibration.arrays import Array
 from calibration.errors import Refused, WrongInput
-from calibration.hang import plane_of
-from calibration.lamp_lens import Array
-from calibration.light import LAMP
+from calibration.lens_place import lens_position
+from calibration.light import LAMP, plane_of
 from calibration.made import Made
-from calibration.shape_error import _rigid, _rigid_share
+from calibration.shape_error import rigid_moves, rigid_share
 from calibration.spot_find import SpotLook, look_for_spots
-from calibration.spot_solve import SpotSolved, recalibrate, survey
-from calibration.table import LensPosition, Photograph, ShapeError, Table, TableSpot, rows, rows3
+from calibration.spot_solve import FEWEST_FOR_LIGHT, SpotSolved, recalibrate, survey
+from calibration.table import LensPosition, PhotographFile, ShapeError, Table, TableSpot, rows, rows3
 
-FEWEST_SURVEYED = 4
 MATTERS_MM = 0.5  # half of the trade's smallest cutting tolerance, ±1 mm at necklines and armholes
 LEFT_SD = 5.0  # a spot further off than this is not where it was surveyed
 LOOSE_NOISE = 6.0
@@ -42,16 +41,16 @@ def surveyed(table: Table, looks: list[SpotLook], made: Made) -> Table:
         raise WrongInput("A demonstration has no table spots.", "It was computed, not measured.", "Calibrate the table first.")
     solved = survey(looks, table)
     _check_noise(solved, looks)
-    if len(solved.ids) < FEWEST_SURVEYED:
+    if len(solved.ids) < FEWEST_FOR_LIGHT:
         raise Refused(
             f"Only {len(solved.ids)} table spots were found.",
-            f"{FEWEST_SURVEYED} or more are needed to find the light again after a bump.",
+            f"{FEWEST_FOR_LIGHT} or more are needed to find the light again after a bump.",
             "Stick six labels (sheet --spots) inside the light near its edge, well apart, and photograph all of them.",
         )
-    middle, share = _rigid_share(table)
+    middle, share = rigid_share(table)
     count = len(solved.ids)
     carry = np.zeros((2 * count, LAMP + 2 * count))
-    carry[:, :LAMP] = -(_rigid(solved.spots, middle) @ share).reshape(2 * count, LAMP)
+    carry[:, :LAMP] = -(rigid_moves(solved.spots, middle) @ share).reshape(2 * count, LAMP)
     carry[:, LAMP:] = np.eye(2 * count)
     covariance = carry @ solved.covariance @ carry.T
     spots = tuple(
@@ -84,7 +83,7 @@ def hung_on_spots(table: Table, looks: list[SpotLook], made: Made) -> Table:
             "Stick it down, calibrate with the sheets and survey the spots again.",
         )
     plane, lens = plane_of(solved.lamp, table.size)
-    photographs = tuple(Photograph(look.photograph.file, look.photograph.sha256) for look in looks)
+    photographs = tuple(PhotographFile(look.photograph.file, look.photograph.sha256) for look in looks)
     after = replace(
         table,
         homography_px_from_mm=rows3(plane),
@@ -116,8 +115,6 @@ def _check_noise(solved: SpotSolved, looks: list[SpotLook]) -> None:
 
 def _lens_after(table: Table, solved: SpotSolved) -> LensPosition | None:
     """The lens after a bump: from the new map when that tells it, else where it was, less surely."""
-    from calibration.assemble import lens_position
-
     if table.lens_position is None:
         return None
     again = lens_position(solved.lamp, solved.covariance[:LAMP, :LAMP], table.size)
@@ -130,11 +127,8 @@ def _lens_after(table: Table, solved: SpotSolved) -> LensPosition | None:
 def checked(table: Table, looks: list[SpotLook], made: Made) -> Checked:
     """How far the light has moved since the table was made. Raises WrongInput when that cannot be told."""
     after = hung_on_spots(table, looks, made)
-    w, h = table.size
-    x, y = np.meshgrid(np.linspace(0, w - 1, 17), np.linspace(0, h - 1, 10))
-    pixels = np.stack([x.ravel(), y.ravel()], axis=1)
-    moved = np.linalg.norm(after.mm_from_px(pixels) - table.mm_from_px(pixels), axis=1)
-    places = after.mm_from_px(pixels)
+    places = after.places_mm(17, 10)
+    moved = np.linalg.norm(places - table.places_mm(17, 10), axis=1)
     radius = np.hypot(after.shape_error_mm(places), table.shape_error_mm(places))
     limit = max(MATTERS_MM, float(np.nanpercentile(radius, 95)))
     far = float(np.percentile(moved, 95))

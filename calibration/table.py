@@ -20,13 +20,15 @@ from typing import Any, ClassVar, Literal
 
 import numpy as np
 
+from calibration.arrays import Array
 from calibration.errors import WrongInput
-from calibration.lamp_lens import Array, LampLens, actual_from_ideal, ideal_from_actual
+from calibration.homography import corner_pixels
+from calibration.lamp_lens import LampLens, actual_from_ideal, ideal_from_actual
+from calibration.light import LAMP
 from calibration.made import Made
 
 State = Literal["stop", "check", "ready", "demonstration"]
 Matrix = tuple[tuple[float, ...], ...]
-PARAMETERS = 12  # 4 corners × 2, centre × 2, k1, k2
 RIGID_GRID = (33, 19)  # places over the picture at which the rigid fit is made
 
 
@@ -45,9 +47,8 @@ class LensPosition:
 class ShapeError:
     """How well the shape is known.
 
-    `covariance` (12 x 12): x, y in mm of the ideal corner pixels (0, 0), (w-1, 0), (w-1, h-1), (0, h-1) on the table, then the
-    centre's x, y in px, then k1, k2; it already holds the factor for few photographs. `floor_mm`: 95 % radius of what no
-    spot can tell (paper, cloth of the table), added in quadrature everywhere.
+    `covariance` (12 x 12) of the light's twelve numbers (light.py); it already holds the factor for few photographs.
+    `floor_mm`: 95 % radius of what no spot can tell (paper, cloth of the table), added in quadrature everywhere.
     """
 
     __pydantic_config__: ClassVar = {"extra": "forbid"}
@@ -92,7 +93,7 @@ class SheetPlace:
 
 
 @dataclass(frozen=True, slots=True)
-class Photograph:
+class PhotographFile:
     """A photograph the map was made from; `sha256` of the file's bytes."""
 
     __pydantic_config__: ClassVar = {"extra": "forbid"}
@@ -107,7 +108,7 @@ class Inputs:
 
     __pydantic_config__: ClassVar = {"extra": "forbid"}
 
-    photographs: tuple[Photograph, ...] = ()
+    photographs: tuple[PhotographFile, ...] = ()
     sheets: str = ""
     spots_used: int = 0
 
@@ -148,8 +149,8 @@ class Table:
             raise _broken("the map's nine numbers do not make a map")
         if min(self.size) < 16:
             raise _broken(f"a picture of {self.size[0]} x {self.size[1]} pixels is none")
-        if np.array(self.shape.covariance).shape != (PARAMETERS, PARAMETERS):
-            raise _broken(f"the shape error needs {PARAMETERS} x {PARAMETERS} numbers")
+        if np.array(self.shape.covariance).shape != (LAMP, LAMP):
+            raise _broken(f"the shape error needs {LAMP} x {LAMP} numbers")
         if self.lens_position is not None and self.lens_position.at_mm[2] <= 0.0:
             raise _broken("the lens lies below the table")
 
@@ -169,6 +170,11 @@ class Table:
         middle, right, down = self.mm_from_px(np.array([[w / 2, h / 2], [w / 2 + 1, h / 2], [w / 2, h / 2 + 1]]))
         (ax, ay), (bx, by) = right - middle, down - middle
         return bool(ax * by - ay * bx > 0.0)
+
+    @property
+    def ideal_corners_mm(self) -> Array:
+        """(4, 2) places of the ideal corner pixels, in the order of `corner_pixels`."""
+        return _through(_mm_from_ideal(self), corner_pixels(self.size))
 
     def px_from_mm(self, points_mm: Array, height_mm: float = 0.0) -> Array:
         """(N, 2) table mm at `height_mm` above the table to (N, 2) px. nan, nan on or beyond the horizon.

@@ -2,7 +2,6 @@
 
 from dataclasses import asdict
 from pathlib import Path
-from typing import Any
 
 import yaml
 
@@ -10,7 +9,7 @@ from calibration.errors import WrongInput
 from calibration.keep import keep, load_kept
 from calibration.records import record_from
 from calibration.table import Table
-from calibration.yaml_reader import document_from
+from calibration.yaml_reader import document_from, plain
 
 FORMAT = 1
 WORKED_OUT = {"format", "state", "mirrored"}  # told for the reader, worked out again when read
@@ -20,22 +19,10 @@ HEAD = """\
 """
 
 
-def _plain(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {key: _plain(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(item) for item in value]
-    if isinstance(value, float):
-        return float(value)  # the reader's own number types know their text; a table keeps none of it
-    if isinstance(value, int) and not isinstance(value, bool):
-        return int(value)
-    return value
-
-
 def table_text(table: Table) -> str:
-    """The YAML text of a table."""
+    """The YAML text of a table: YAML 1.1 throughout, for other programs' readers too (1.0e-05, where our own writer says 1e-05)."""
     return HEAD + yaml.safe_dump(
-        {"format": FORMAT, "state": table.state, "mirrored": table.mirrored, **_plain(asdict(table))},
+        {"format": FORMAT, "state": table.state, "mirrored": table.mirrored, **plain(asdict(table))},
         sort_keys=False, default_flow_style=None, width=100_000, allow_unicode=True,
     )  # fmt: skip
 
@@ -43,7 +30,7 @@ def table_text(table: Table) -> str:
 def table_from_text(text: str | bytes, source: str) -> Table:
     """A table from YAML text; `source` names it in messages. Raises WrongInput with line and column."""
     document = document_from(text, source)
-    told = _plain(document.data)
+    told = plain(document.data)  # a table keeps nothing of how its numbers were typed
     if not isinstance(told, dict) or told.get("format") != FORMAT:
         raise WrongInput(
             f"{source} is not a table of this format.",

@@ -1,12 +1,10 @@
 """The joint problem's unknowns in one vector, and where every spot should appear in every photograph.
 
-Order: per phone 10; per photograph 6 (pose) and 1 (breathing of the focal length); per loose sheet 3 (x, y, turn; the first
+Order: phones and photographs (cameras.py); per loose sheet 3 (x, y, turn; the first
 sheet is fixed and carries the frame of the solve); per sheet 4 (height of its middle and three terms of a gentle bend, mm: paper
 is 0.1 mm thick and never quite flat, and a sheet 0.1 mm nearer to the phone looks 7e-5 larger); 1 for all sheets: by how much the
-printer made them wider and less high (a share; paper is drawn through a printer along one side); 8 for the light: places of its four
-ideal corner pixels (mm), again for
-each place where the lamp may have stood; 4 for the lamp's lens: distortion centre (px), k1, k2. Four corners and not a lamp's
-pose: looking straight down, height and focal length cannot be told apart.
+printer made them wider and less high (a share; paper is drawn through a printer along one side); the light (light.py): its 8 corners
+for each place where the lamp may have stood, then its lens's 4.
 """
 
 from dataclasses import dataclass
@@ -14,16 +12,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from calibration.camera import PHONE, POSE, project
-from calibration.homography import corner_pixels
-from calibration.lattice import Whole
-from calibration.light import light_places
-from calibration.saddles import Array
+from calibration.arrays import Array, Whole
+from calibration.camera import project
+from calibration.cameras import Cameras
+from calibration.homography import corner_pixels, through
+from calibration.lamp_lens import LampLens
+from calibration.light import CORNERS, LAMP, lamp_of, light_places
 
 LIGHT = -1
 """The drawing index of the light; 0, 1, … are sheets."""
 
-SHEET, BEND, STRETCH, CORNERS, LENS = 3, 4, 1, 8, 4
+SHEET, BEND, STRETCH, LENS = 3, 4, 1, LAMP - CORNERS
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,39 +46,23 @@ class Spots:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Setting:
-    """What the unknowns belong to: size of the light, phone of each photograph, middle of each picture (px), number of sheets,
-    which stand of the lamp each photograph saw (all 0 while it did not move), width and height of a page (mm)."""
+class Setting(Cameras):
+    """What the unknowns belong to: phones and photographs, size of the light, number of sheets, which stand of the lamp each
+    photograph saw (all 0 while it did not move), width and height of a page (mm)."""
 
     size: tuple[int, int]
-    phone: tuple[int, ...]
-    middle: Array
     sheets: int
     stand: tuple[int, ...]
     page: Array
 
-    @property
-    def phones(self) -> int:
-        """How many different phones."""
-        return int(max(self.phone)) + 1
-
-    def phone_at(self, number: int) -> slice:
-        """Where a phone's numbers stand."""
-        return slice(PHONE * number, PHONE * (number + 1))
-
-    def pose_at(self, photo: int) -> slice:
-        """Where a photograph's pose stands; its breathing follows."""
-        start = PHONE * self.phones + (POSE + 1) * photo
-        return slice(start, start + POSE)
-
     def sheet_at(self, sheet: int) -> slice:
         """Where a loose sheet's x, y, turn stand; sheet 0 has none."""
-        start = PHONE * self.phones + (POSE + 1) * len(self.phone) + SHEET * (sheet - 1)
+        start = self.cameras_end + SHEET * (sheet - 1)
         return slice(start, start + SHEET)
 
     def bend_at(self, sheet: int) -> slice:
         """Where a sheet's four heights stand."""
-        start = PHONE * self.phones + (POSE + 1) * len(self.phone) + SHEET * (self.sheets - 1) + BEND * sheet
+        start = self.cameras_end + SHEET * (self.sheets - 1) + BEND * sheet
         return slice(start, start + BEND)
 
     @property
@@ -173,5 +156,4 @@ def seen_at(
 
 def lamp_start(mm_from_px: Array, size: tuple[int, int]) -> Array:
     """(12,) first guess of the light from a 3 x 3 map px to mm: a lens that bends nothing."""
-    corners = np.column_stack([corner_pixels(size), np.ones(4)]) @ mm_from_px.T
-    return np.concatenate([(corners[:, :2] / corners[:, 2:]).ravel(), [(size[0] - 1) / 2, (size[1] - 1) / 2, 0.0, 0.0]])
+    return lamp_of(through(mm_from_px, corner_pixels(size)), LampLens(((size[0] - 1) / 2, (size[1] - 1) / 2)))

@@ -14,8 +14,8 @@ import cv2
 import numpy as np
 import pypdfium2 as pdfium
 
+from calibration.arrays import Array
 from calibration.frame import frame_picture
-from calibration.lamp_lens import Array
 from calibration.sheets_files import write_sheets
 from calibration.table import Table
 from projector.picture.painter import Painter

@@ -15,9 +15,9 @@ import cv2
 import numpy as np
 import pypdfium2 as pdfium
 
+from calibration.arrays import Array
 from calibration.command_line import run_app
 from calibration.frame import frame_picture
-from calibration.lamp_lens import Array
 from calibration.outlines import outlines_in
 from calibration.table import Table, Taped
 from projector.__main__ import app

@@ -25,12 +25,12 @@ def solve(
     from calibration.calibrate import Calibrated, calibrate
     from calibration.command_line import print_json, print_note
     from calibration.frame import read_size
-    from calibration.keeping import Kept, calibrate_keeping
+    from calibration.old_frame import InOldFrame, calibrate_in_old_frame
 
     if keep is None:
-        result: Calibrated | Kept = calibrate(photos, sheets, read_size(size), bar_x, bar_y)
+        result: Calibrated | InOldFrame = calibrate(photos, sheets, read_size(size), bar_x, bar_y)
     else:
-        result = calibrate_keeping(photos, sheets, read_size(size), keep, bar_x, bar_y)
+        result = calibrate_in_old_frame(photos, sheets, read_size(size), keep, bar_x, bar_y)
     if report is not None:
         from calibration.report import write_report
 

@@ -15,6 +15,7 @@ def survey(
     """Learn once where the spots stuck to the table lie; from then on the table frame hangs on them."""
     from calibration.command_line import print_json, print_note
     from calibration.made import made_by
+    from calibration.shape_error import ROUND_95
     from calibration.stuck import looks_of, surveyed
     from calibration.table import Table
 
@@ -25,4 +26,4 @@ def survey(
     if as_json:
         print_json({"spots": told})
     worst = max(max(spot.covariance_mm2[0][0], spot.covariance_mm2[1][1]) for spot in after.spots) ** 0.5
-    print_note(f"{len(after.spots)} table spots surveyed, each within {2.45 * worst:.2f} mm.")
+    print_note(f"{len(after.spots)} table spots surveyed, each within {ROUND_95 * worst:.2f} mm.")

@@ -12,9 +12,9 @@ from pathlib import Path
 import cv2
 import numpy as np
 
-from calibration.assemble import lens_position
 from calibration.frame import frame_picture
 from calibration.hang import hung
+from calibration.lens_place import lens_position
 from calibration.sheets_files import write_sheets
 from calibration.stuck import checked, hung_on_spots, surveyed
 from calibration.watch import watch

@@ -4,9 +4,10 @@ from dataclasses import replace
 
 import numpy as np
 
+from calibration.arrays import Array
 from calibration.frame import frame_board
 from calibration.homography import corner_pixels, homography_from_corners
-from calibration.lamp_lens import Array, LampLens
+from calibration.lamp_lens import LampLens
 from calibration.made import Made
 from calibration.photograph import Photograph
 from calibration.shape_error import parameters_of

@@ -6,8 +6,9 @@ from functools import lru_cache
 import numpy as np
 
 from calibration.frame import frame_board
-from calibration.hang import hung, plane_of
+from calibration.hang import hung
 from calibration.joint import Solved, rough_fit, solve_joint
+from calibration.light import plane_of
 from calibration.photograph import Photograph
 from calibration.rough import placed_maps, setting_of, start
 from calibration.sheets import PAGE_MM, board_of

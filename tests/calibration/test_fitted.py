@@ -14,7 +14,7 @@ from calibration.calibrate import calibrate
 from calibration.errors import WrongInput
 from calibration.fitted import MARGIN_MM, beyond_plain_mm, fitted_picture
 from calibration.frame import FITTED, frame_board, frame_green, frame_picture
-from calibration.keeping import moved_frame
+from calibration.old_frame import moved_frame
 from calibration.sheets import PAGE_MM
 from calibration.sheets_files import write_sheets
 from calibration.table import SheetPlace, Table

@@ -15,21 +15,22 @@ import pytest
 
 from calibration import calibrate as calibrating
 from calibration import stuck as stuck_module
-from calibration.assemble import lens_position
 from calibration.bump import lens_or_guess
 from calibration.by_eye import by_eye
-from calibration.calibrate import shape_mm, stretch_of
+from calibration.calibrate import shape_mm
 from calibration.errors import Refused, WrongInput
 from calibration.frame import frame_picture
-from calibration.hang import lens_of_plane, plane_of
 from calibration.judge import judge_work, photo_problem
-from calibration.keeping import in_old_frame
+from calibration.lens_place import lens_of_plane, lens_position
+from calibration.light import plane_of
 from calibration.movement import Movement
+from calibration.old_frame import in_old_frame
 from calibration.photograph import Photograph
 from calibration.report import _error_picture
 from calibration.shape_error import parameters_of
 from calibration.sheets import board_of, page_of, read_sheets
 from calibration.sheets_files import write_sheets
+from calibration.size import stretch_of
 from calibration.solve import Look, Work
 from calibration.spot_find import SpotLook, StuckSpot
 from calibration.spot_solve import SpotSolved, recalibrate

@@ -9,10 +9,10 @@ import pytest
 from shapely import Polygon
 
 from calibration import flat_photo as flattening
+from calibration.arrays import Array
 from calibration.errors import Refused
 from calibration.flat_photo import MM_PER_PX, FlatPhoto, flat_photo
 from calibration.frame import frame_board, frame_picture
-from calibration.lamp_lens import Array
 from calibration.outlines import Outline, outlines_in
 from calibration.table import Table
 from tests.calibration.exact import exact_table

@@ -11,9 +11,8 @@ import pytest
 from numpy.typing import NDArray
 from skimage.transform import ProjectiveTransform
 
-from calibration.calibrate import stretch_of
 from calibration.sheets import BAR_X_MM, BAR_Y_MM, Sheets, board_of
-from calibration.size import bar_percent, bars_percent, tape_limit_mm
+from calibration.size import bar_percent, bars_percent, stretch_of, tape_limit_mm
 from calibration.unknowns import LIGHT
 from tests.calibration.points import PAGES, SIZE, Points, jointly, points_of, table_from, without_breathing
 from tests.virtual_table import truth_of

@@ -12,7 +12,7 @@ from calibration.find import Seen
 from calibration.judge import advice_for, judge_looks, photo_problem
 from calibration.photograph import Photograph, read_photograph
 from calibration.sheets import board_of
-from calibration.solve import MIRRORED, Look, once
+from calibration.solve import MIRROR_IMAGE, Look, once
 
 
 def jpeg(progressive: bool = False) -> bytes:
@@ -58,11 +58,12 @@ def test_a_stored_quarter_turn_is_another_lens(tmp_path: Path) -> None:
     assert read_photograph(tmp_path / "a.jpg").phone != read_photograph(tmp_path / "b.jpg").phone
 
 
-def look(sha256: str, other: tuple[str, ...] = ()) -> Look:
-    """A photograph in which one sheet was found."""
+def look(sha256: str, problem: str | None = None) -> Look:
+    """A photograph in which one sheet was found, or nothing for the reason given."""
     blank = Photograph("photo.jpg", sha256, "phone", None, np.zeros((9, 12), np.uint8), np.zeros((9, 12, 3), np.uint8), 1)
     board = board_of("a4", 1)
-    return Look(blank, [] if other else [Seen(board, np.zeros((1, 2), np.int64), np.zeros((1, 2)), False, 0.0)], [], other)
+    found = [] if problem else [Seen(board, np.zeros((1, 2), np.int64), np.zeros((1, 2)), False, 0.0)]
+    return Look(blank, found, [], problem=problem)
 
 
 def test_a_photograph_given_twice_is_one_witness() -> None:
@@ -83,6 +84,6 @@ def test_a_tenth_of_burnt_out_white_is_too_bright(share: float, is_told: bool) -
 
 
 def test_a_mirror_image_is_named() -> None:
-    message = judge_looks([look("a", (MIRRORED,))]).message
+    message = judge_looks([look("a", MIRROR_IMAGE)]).message
     assert "mirror image" in message.what
     assert message.next == advice_for("it is a mirror image")

@@ -2,12 +2,12 @@
 
 import numpy as np
 
-from calibration.lamp_lens import Array
+from calibration.arrays import Array
 from calibration.straight import plain_by_straight, plain_from_straight, straight_from_plain
 from calibration.unknowns import Setting
 
 MIDDLE = np.array([[2015.5, 1511.5], [1511.5, 2015.5], [2015.5, 1511.5]])
-SETTING = Setting((1920, 1080), (0, 1, 0), MIDDLE, 2, (0, 0, 0), np.array([210.0, 297.0]))
+SETTING = Setting((0, 1, 0), MIDDLE, (1920, 1080), 2, (0, 0, 0), np.array([210.0, 297.0]))
 
 
 def _drawn() -> Array:

@@ -10,7 +10,7 @@ from calibration.__main__ import app
 from calibration.command_line import run_app
 from calibration.errors import Refused, WrongInput
 from calibration.frame import frame_picture
-from calibration.keeping import in_old_frame, moved_frame
+from calibration.old_frame import in_old_frame, moved_frame
 from calibration.sheets_files import write_sheets
 from calibration.stuck import checked, hung_on_spots, surveyed
 from calibration.table import Table

@@ -15,8 +15,9 @@ from skimage.transform import ProjectiveTransform
 from calibration.errors import Refused, WrongInput
 from calibration.homography import homography_from_corners
 from calibration.lamp_lens import LampLens, actual_from_ideal, ideal_from_actual
+from calibration.light import places_lit
 from calibration.made import Made
-from calibration.shape_error import parameters_of, places_of, radius_95
+from calibration.shape_error import parameters_of, radius_95
 from calibration.size import bar_percent, bars_percent, proved, tape_limit_mm, taped_sd_mm
 from calibration.table import LensPosition, ShapeError, Table, TableSpot, Taped, rows, rows3
 from tests.virtual_table import good, truth_of
@@ -141,7 +142,7 @@ def test_shape_error_is_what_noise_does() -> None:
     start = parameters_of(table)
     inside = []
     for draw in rng.multivariate_normal(np.zeros(12), covariance, size=400):
-        moved = places_of(start + draw, px, table.size)
+        moved = places_lit(start + draw, px, table.size)
         inside.append(np.linalg.norm(rigidly_fitted(moved, places) - places, axis=1) <= stated)
     assert np.mean(inside) == pytest.approx(0.95, abs=0.015)
     by_place = np.mean(inside, axis=0)

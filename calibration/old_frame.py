@@ -10,24 +10,25 @@ from typing import Any
 
 import numpy as np
 
+from calibration.arrays import Array
 from calibration.calibrate import Calibrated, calibrate, shape_mm
 from calibration.errors import Refused, WrongInput
-from calibration.homography import carry_of, rigid_matrix, rigid_move
+from calibration.frame import other_size
+from calibration.homography import rigid_matrix, rigid_move
 from calibration.judge import Message, Verdict
-from calibration.lamp_lens import Array
+from calibration.light import carry_of
 from calibration.made import made_by
 from calibration.spot_find import SpotLook
-from calibration.spot_solve import survey
+from calibration.spot_solve import FEWEST_FOR_LIGHT, survey
 from calibration.stuck import hung_on_spots, looks_of
 from calibration.table import LensPosition, ShapeError, Table, rows, rows3
 
-FEWEST_SPOTS = 4
 FEWEST_FOR_FRAME = 2
 SLIPPED_MM = 1.5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Kept:
+class InOldFrame:
     """A solve that kept the frame: the same face as `Calibrated`."""
 
     verdict: Verdict
@@ -51,21 +52,19 @@ class Kept:
         }
 
 
-def calibrate_keeping(
+def calibrate_in_old_frame(
     photos: list[Path], sheets_file: Path, size: tuple[int, int], old_file: Path, bar_x_mm: float | None, bar_y_mm: float | None
-) -> Calibrated | Kept:
+) -> Calibrated | InOldFrame:
     """Solve and keep the frame of the table in `old_file`. Raises WrongInput, Refused."""
     old = Table.read(old_file)
     if old.size != size:
-        raise WrongInput(
-            f"{old_file.name} is for a light of {old.size[0]}x{old.size[1]}.", f"Asked is {size[0]}x{size[1]}.", "Give its own --size."
-        )
+        raise other_size(old_file.name, old.size, size)
     if not old.spots:
         return calibrate(photos, sheets_file, size, bar_x_mm, bar_y_mm)
     looks = looks_of(photos, size)
     known = {spot.id for spot in old.spots}
     seen = max(len({spot.id for spot in look.stuck} & known) for look in looks)
-    if seen >= FEWEST_SPOTS and bar_x_mm is None and bar_y_mm is None:
+    if seen >= FEWEST_FOR_LIGHT and bar_x_mm is None and bar_y_mm is None:
         return _by_spots(old, looks)
     fresh = calibrate(photos, sheets_file, size, bar_x_mm, bar_y_mm)
     if not fresh.verdict.solved or fresh.table is None:
@@ -73,7 +72,7 @@ def calibrate_keeping(
     return replace(fresh, table=in_old_frame(fresh.table, old, looks))
 
 
-def _by_spots(old: Table, looks: list[SpotLook]) -> Kept:
+def _by_spots(old: Table, looks: list[SpotLook]) -> InOldFrame:
     table = hung_on_spots(old, looks, made_by("solve --keep"))
     problems = tuple(None if look.stuck and len(look.at) else "table spots or light not found" for look in looks)
     worst = shape_mm(table)["worst"]
@@ -82,14 +81,13 @@ def _by_spots(old: Table, looks: list[SpotLook]) -> Kept:
         f"{len({spot.id for look in looks for spot in look.stuck})} table spots; the shape is true within {worst:.2f} mm everywhere.",
         "Look whether each light cross lies on its spot, then go on.",
     )
-    return Kept(Verdict(True, problems, message), table, looks)
+    return InOldFrame(Verdict(True, problems, message), table, looks)
 
 
 def in_old_frame(table: Table, old: Table, looks: list[SpotLook]) -> Table:
     """A freshly solved table turned and shifted so that the surveyed spots lie where they were; the spots are kept."""
     places = {spot.id: np.array(spot.at_mm) for spot in old.spots}
-    some = [replace(look, stuck=tuple(spot for spot in look.stuck if spot.id in places)) for look in looks]
-    found = survey(some, table)
+    found = survey([look.with_only(places) for look in looks], table)
     if len(found.ids) < FEWEST_FOR_FRAME:
         raise WrongInput(
             f"Only {len(found.ids)} surveyed table spot can be seen.", "Two are needed to keep the frame.", "Photograph the spots too."
