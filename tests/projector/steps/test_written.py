@@ -5,6 +5,7 @@ Sizes are ours: numbers of a cloth not yet on the table are read from its end (2
 
 import pytest
 
+from projector.garment.pieces import Notch
 from projector.steps.make import make_steps
 from projector.steps.step import Step
 from tests.projector.steps import by_hand
@@ -51,3 +52,25 @@ def test_an_edge_of_40_is_taped(wide: float, is_taped: bool) -> None:
     """A shorter one is seen to be right."""
     taped = [label.text for step in folded(wide=wide) if step.op == "check" for label in step.labels]
     assert any(text.startswith("waist") for text in taped) == is_taped
+
+
+def test_how_many_layers_a_snip_goes_through_stands_beside_it() -> None:
+    """10 high, 14 off its inner end."""
+    piece = by_hand.rectangle("front", 300.0, 300.0, notches=(Notch((300.0, 150.0), "side", 1, 4.0),))
+    laid = by_hand.lay([by_hand.placed(piece, (20.0, 20.0), ["main-1.1", "main-1.2"])], layers=2)
+    mark = next(step for step in make_steps(by_hand.garment([piece]), laid) if step.op == "mark")
+    snip = next(line.mm for line in mark.lines if line.kind == "notch")
+    (label,) = mark.labels
+    assert (label.text, label.size_mm) == ("×2", 10.0)
+    assert label.at == pytest.approx((snip[-1][0] + 14.0, snip[-1][1] + 14.0))
+
+
+def test_where_the_card_goes_is_read_from_the_side() -> None:
+    """One piece over another: layers above and below the card, 24 high, in the upper one's middle."""
+    pieces = (by_hand.rectangle("upper", 300.0, 300.0), by_hand.rectangle("lower", 400.0, 300.0))
+    laid = by_hand.lay(
+        [by_hand.placed(one, (20.0, 20.0), [ply]) for one, ply in zip(pieces, ("main-1.1", "main-1.2"), strict=True)], layers=2
+    )
+    part = next(step for step in make_steps(by_hand.garment(pieces), laid) if step.op == "part")
+    (label,) = part.labels
+    assert (label.text, label.size_mm, label.at) == ("1 | 1", 24.0, (180.0, 180.0))
