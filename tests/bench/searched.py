@@ -12,6 +12,7 @@ SEARCH = "of the search: other ways are tried, every answer is checked, its wort
 ROUNDING = "of the arithmetic: any value between rounding (1e-9) and a thread (0.1 mm) decides the same"
 FINDING = "of finding spots in a picture: a spot is found or not; rendered photographs decide, with wide margins"
 STRAYS = "what is not cut strays over HAIR_MM (0.5 mm) from what is: from 0 to 0.5 mm it is the same"
+SHORT_CUT = "how far a run goes on in an earlier cut that itself ends under 1 mm on: under half a millimetre either way"
 WORTH = "how much one place for words is worth over another; that they keep off lines and the bare table is tested"
 SLOPE = "a small step for a slope: the slope is the same"
 
@@ -20,6 +21,24 @@ UNNOTICED: Mapping[str, str] = {
     "projector/steps/unit.py:LOOSE_MM": STRAYS,
     "projector/steps/remains.py:KERF_MM": ROUNDING,
     "projector/steps/printed.py:SAME_MM": ROUNDING,
+    **{
+        f"projector/steps/{name}": ROUNDING
+        for name in (
+            "before.py:stroke#1=0.01", "runs.py:left_to_cut#0=5", "runs.py:left_to_cut#3=0.02", "runs.py:left_to_cut#4=0.01",
+            "runs.py:_runs#0=0.02", "runs.py:_runs#2=0.02", "runs.py:_reach#3=0.01", "stack.py:_whole#1=0.001",
+            "stack.py:_running_along#3=5", "stack.py:_without_inlets#3=0.001",
+        )
+    },
+    "projector/steps/again.py:_most_inside#0=5": "how closely a run is looked along; its corners are looked at in any case",
+    "projector/steps/runs.py:_reach#1=0.3": SHORT_CUT,
+    "projector/steps/runs.py:_reach#2=0.1": SHORT_CUT,
+    "projector/steps/shown.py:_grain#0=5000": "further than any piece is long",
+    "projector/steps/shown.py:_beyond_fold#0=100000": "further than any piece is long",
+    "projector/steps/shown.py:_snips#7=5": "beyond the cut line: the nearest crossing is taken",
+    "projector/steps/shown.py:_snips#9=5": "beyond the cut line: the nearest crossing is taken",
+    "projector/steps/tape.py:_beyond#0=120": "further than any allowance is wide",
+    "projector/steps/tape.py:_length#0=5": "beyond the cut line: what lies inside it is taped",
+    "projector/steps/tape.py:_length#1=5": "beyond the cut line: what lies inside it is taped",
     "projector/steps/make.py:MOST_PASSES": "no cloth is pulled to and fro so often; a bound on a loop",
     "projector/lay/board.py:HAIR_MM": ROUNDING,
     "projector/lay/lattice.py:TOUCH_MM": ROUNDING,
