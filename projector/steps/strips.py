@@ -88,6 +88,6 @@ def _middle(strip: Line) -> tuple[float, float]:
 
 def _across(strip: Line) -> Line:
     """Square across the strip at its middle, edge to edge."""
-    (x, y), (ax, ay), (bx, by) = _middle(strip), strip[0], strip[1]
-    half = (bx - ax) / 4.0  # an edge along the cloth is the width times root 2: half of it each way along the other diagonal
-    return ((x - half, y + half + (by - ay) / 4.0), (x + half, y - half - (by - ay) / 4.0))
+    (x, y), (ax, _), (bx, _) = _middle(strip), strip[0], strip[1]
+    half = (bx - ax) / 4.0  # its end, along the cloth, is the width times root 2: half of it each way along the other diagonal
+    return ((x - half, y + half), (x + half, y - half))

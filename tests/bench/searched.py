@@ -36,6 +36,7 @@ UNNOTICED: Mapping[str, str] = {
     "projector/steps/shown.py:_beyond_fold#0=100000": "further than any piece is long",
     "projector/steps/shown.py:_snips#7=5": "beyond the cut line: the nearest crossing is taken",
     "projector/steps/shown.py:_snips#9=5": "beyond the cut line: the nearest crossing is taken",
+    "projector/steps/tape.py:_edge_to_edge#0=5": "the width's own middle lies on its run, any other run further off than half a width",
     "projector/steps/tape.py:_beyond#0=120": "further than any allowance is wide",
     "projector/steps/tape.py:_length#0=5": "beyond the cut line: what lies inside it is taped",
     "projector/steps/tape.py:_length#1=5": "beyond the cut line: what lies inside it is taped",

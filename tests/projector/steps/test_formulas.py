@@ -9,7 +9,7 @@ from shapely.geometry import LineString, Polygon, box
 from projector.garment.pieces import Dart, Piece
 from projector.steps.make import make_steps
 from projector.steps.remains import Remains
-from projector.steps.shown import as_line, body_of, count_label, level_run, pins_of
+from projector.steps.shown import as_line, body_of, count_label, level_run, pins_of, split
 from projector.steps.stack import Kept, cut_edges, frames, kept_in, outer_line
 from projector.steps.step import Step, StepLabel, StepLine
 from projector.steps.tape import taped
@@ -175,3 +175,19 @@ def test_an_outline_laid_is_the_piece_s_within_a_fifth_of_a_millimetre_all_round
     else:
         with pytest.raises(ValueError, match=f"off by {bite:.0f} mm2"):
             frames(piece, bitten)
+
+
+# ---------------------------------------------------------------- the tape
+
+
+def test_a_length_by_the_inch_adds_up_in_eighths() -> None:
+    """100.4 eighths, 50.45 of them between the sewing lines: each as her tape reads it, and their sum as well."""
+    eighth = 25.4 / 8
+    assert split(100.4 * eighth, 50.45 * eighth, "in") == ("12 1/2", "6 1/4", "6 1/4")
+
+
+def test_a_width_is_told_beside_a_quarter_of_her_own_measure() -> None:
+    piece = rectangle("skirt front", 200, 400, levels={"hip": 200.0})
+    laid = by_hand.lay([placed(piece, AT, [TOP])])
+    check = next(step for step in make_steps(garment([piece], {"hip": 1000.0}), laid, "mm") if step.tapes)
+    assert "(1/4: 250)" in next(label.text for label in check.labels if label.text.startswith("hip"))
