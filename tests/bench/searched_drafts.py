@@ -6,6 +6,7 @@ ROUNDING = "of the arithmetic or of flattened curves: far under the 0.05 mm that
 TRIED = "tried in order until what comes out keeps its limits; the limits are tested and the checker holds them"
 BOUND = "a bound on a loop that settles long before"
 NEVER = "never decides: "
+CLOSE = "points so close together stand for the line: distances differ by hundredths of a mm"
 WAY = "how a line is led that nothing is measured against; smooth corners and equal seams are checked"
 
 UNNOTICED: Mapping[str, str] = {
@@ -15,8 +16,8 @@ UNNOTICED: Mapping[str, str] = {
             "draft/curve.py:TURN_PER_STEP", "draft/curve.py:CHORD_MM", "draft/curve.py:STEP_MAX", "draft/curve.py:END_STEP",
             "draft/curve.py:_PLACES", "draft/frame.py:FLATTENED_BUST_MM", "draft/frame.py:FLATTENED_WAIST_MM",
             "draft/skirt.py:FLATTENED_HIP_MM", "draft/sleeve.py:FLATTENED_CAP_MM", "draft/ring.py:ARC_STEP",
-            "draft/sleeve_fuller.py:PARTS", "draft/bodice_darts.py:INSIDE_MM", "draft/bodice_front.py:WALK_MM",
-            "draft/neck_room.py:WALK_MM", "garment/lines.py:ON_LINE_MM", "garment/lines.py:NO_STEP_MM", "garment/facing.py:OFF_CENTRE_MM",
+            "draft/sleeve_fuller.py:PARTS", "draft/bodice_darts.py:INSIDE_MM", "draft/curve.py:WALK_MM",
+            "garment/lines.py:ON_LINE_MM", "garment/lines.py:NO_STEP_MM", "garment/facing.py:OFF_CENTRE_MM",
             "garment/facing.py:CRUMB_MM", "garment/make_piece.py:DECIMALS", "draft/skirt_panels.py:SNAP_MM",
         )
     },
@@ -68,6 +69,26 @@ UNNOTICED: Mapping[str, str] = {
     "projector/draft/sleeve.py:_caps#0=15": NEVER + "no head is so flat",
     "projector/draft/sleeve.py:_caps#1=0.97": NEVER + "no head stands so high",
     "projector/body/mix_ups.py:_readable#0=0.02": "which of two proposals comes first; with none readable all are tried",
+    "projector/garment/alter.py:allowance_left_mm#0=5": "how closely a line is looked along; its corners are looked at in any case",
+    "projector/garment/alter.py:_fold_lines#4=0.05": ROUNDING,
+    "projector/garment/alter.py:covers#0=0.05": ROUNDING,
+    **{
+        f"projector/garment/{name}": CLOSE
+        for name in (
+            "facing.py:is_wide#0=4", "facing.py:is_wide#1=8", "facing.py:_ended_at#1=4", "facing.py:one_facings#1=4",
+            "lining.py:_lowered_darts#0=3",
+        )
+    },
+    **{
+        f"projector/garment/facing.py:{name}": TRIED
+        for name in (
+            "neck_facing_widths#1=3", "neck_facing_widths#2=4", "neck_facing_widths#3=4", "one_facings#0=90", "_depths#0=4", "_depths#1=4",
+            "_depths#2=4",
+        )
+    },
+    "projector/garment/lining.py:_join_rolled#0=20": "further than the 2 mm that an edge is rolled in",
+    "projector/garment/make_piece.py:_on_grain#0=90": "a shorter way: turned by nothing a line is the same",
+    **{f"projector/garment/own.py:piece_of#{place}=10000": "further than any block, which is 3 m at the most" for place in (5, 6, 7)},
     "projector/garment/cut_line.py:REACH_MM": "further than any allowance",
     "projector/garment/cut_line.py:_RANK": "an order: any number above the others' says the same",
     "projector/garment/cut_line.py:STRAIGHT_ON": WAY,
