@@ -60,6 +60,30 @@ UNNOTICED: Mapping[str, str] = {
             "stage.py:OTHER_TRIALS", "stage.py:MOST_LOOK", "stage.py:LOOK_TRIALS",
         )
     },
+    **{
+        f"projector/lay/{name}": SEARCH
+        for name in (
+            "loosen.py:settle#5=0.4", "loosen.py:settle#6=0.6", "loosen.py:exchange#5=3", "loosen.py:loosen#4=0.2", "run.py:_begin#0=1.7",
+            "run.py:_begin#1=300", "run.py:_begin#2=1.6", "run.py:orders#0=1009", "run.py:loosened#1=1009", "search.py:_changed#1=0.68",
+            "search.py:_changed#2=0.34", "search.py:_changed#3=0.93", "search.py:_changed#4=0.8", "search.py:_changed#7=0.3",
+            "search.py:improve#3=7", "search.py:improve#10=3", "search.py:improve#11=1.02", "shapes.py:grow#2=1.5", "shapes.py:grow#4=1.5",
+            "shapes.py:grow#5=0.95", "shapes.py:grow#8=4", "task.py:__init__#2=1000", "task.py:__init__#4=7000",
+        )
+    },
+    **{
+        f"projector/lay/{name}": ROUNDING
+        for name in (
+            "again.py:_nearest#0=0.01", "again.py:_meets#0=0.01", "in_step.py:_lies_inside#0=0.01", "in_step.py:_lies_inside#1=0.01",
+            "realise.py:faults_of#1=0.01",
+        )
+    },
+    "projector/lay/shapes.py:half_outline#1=32": "how finely a block's round corners are drawn: under 0.01 mm",
+    "projector/lay/board.py:__init__#4=12": "rows kept free above the deepest cloth: more of them only take memory",
+    "projector/lay/board.py:_valid_bits#1=4000": "how many masks are kept",
+    "projector/lay/held.py:_flaw_spot#5=90": "a flaw has no grain",
+    "projector/lay/loosen.py:_depths#12=30": "further than any place of a grid",
+    "projector/lay/refusals.py:most_telling#0=3": "an order: any number above the others' says the same",
+    "projector/lay/run.py:_furthest_mm#2=50": "further than any first lay reaches",
     "projector/paper/drawing.py:ON_FOLD_MM": ROUNDING,
     "projector/paper/ticket.py:ROOM_FOR_WORDS_MM": "room kept for words: more of it only begins the next page sooner",
     "projector/scene/occupied.py:CELL_MM": "how finely places for words are looked up; that they keep off lines and each other is tested",
