@@ -4,12 +4,14 @@ EXACT 0.01 mm: nothing is flattened.
 """
 
 from cmath import exp
+from dataclasses import replace
 from math import pi, radians, sin
 
 import numpy as np
 import pytest
 
-from projector.draft.curve import Points
+from projector.draft.bodice import draw_bodice
+from projector.draft.curve import Points, length
 from projector.draft.panel import EdgeKind
 from projector.draft.style import style_from_mapping
 from projector.garment.alter import Cover
@@ -74,3 +76,13 @@ def test_where_a_skirt_s_darts_begin_without_a_bodice() -> None:
     need = skirt_need(MIDDLE, style_from_mapping({"bodice": False}), None)
     quarter = (MIDDLE["waist"] + 22.0) / 4
     assert (need.front_first, need.back_first) == pytest.approx((0.5 * quarter, 0.45 * quarter))
+
+
+def test_where_a_skirt_s_dart_begins_behind_a_bodice_without_one() -> None:
+    """0.45 of the back's waist (ours); where the bodice has a dart the skirt's stands under it."""
+    style = style_from_mapping({})
+    bodice = draw_bodice(MIDDLE, style)
+    plain = replace(bodice.back.waist, darts=())
+    need = skirt_need(MIDDLE, style, replace(bodice, back=replace(bodice.back, waist=plain)))
+    assert need.back_first == pytest.approx(0.45 * plain.length)
+    assert skirt_need(MIDDLE, style, bodice).back_first == pytest.approx(length(plain.runs[0]))
