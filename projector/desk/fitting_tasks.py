@@ -9,15 +9,13 @@ from calibration.records import record_from
 from calibration.units import Unit, length_text
 from projector.book.cards import Fitting
 from projector.book.orders import Order, load_order
-from projector.garment.alter import Altered, Trim, covers, trims
+from projector.garment.alter import LEAST_TRIM_MM, Altered, Trim, covers, trims
 from projector.garment.pieces import Garment, Piece
 from projector.garment.seam_check import seam_report
 from projector.making import altered_of, garment_of
 from projector.paper.svg import path_data
 
 MARGIN_MM = 20.0
-LEAST_TRIM_MM = 1.6
-"""1/16 in: less is not trimmed with shears. Common practice, no source."""
 
 
 def fitting(order: str, book: Path, pinned: Mapping[str, Any]) -> dict[str, Any]:

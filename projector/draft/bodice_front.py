@@ -115,7 +115,7 @@ TOP_SHARES = (0.50, 0.42, 0.35, 0.28, 0.26)
 TOP_SHARE_MOST, TOP_SHARE_STEP, STRAP_OUTSIDE_MM = 0.70, 0.04, 25.0
 """It starts further out beside a wide deep neck, as long as so much strap is left outside it."""
 RADIUS_LEAST_MM = 18.0
-BESIDE_ARMHOLE_MM, WALK_MM = 18.0, 4.0
+BESIDE_ARMHOLE_MM = 18.0
 """A side panel is as wide as that all the way up a shoulder princess: its two allowances and a little. Ours."""
 BUST_TILTS_DEG = (0.0, 6.0, 12.0, 18.0, 24.0, 30.0)
 """Both edges pass the bust point straight down; leaning in where a far strap would bend them too sharply there."""
@@ -175,7 +175,7 @@ def _top_shares(front: Front, princess: Princess, seam_out: float) -> tuple[floa
 
 def _beside_armhole_mm(front: Front, side: Cubic) -> float:
     """Least width of the side panel between a shoulder princess and the armhole."""
-    return apart_mm(walked(side.flat(), WALK_MM), walked(flat(front.opened(front.armhole)), WALK_MM))
+    return apart_mm(walked(side.flat()), walked(flat(front.opened(front.armhole))))
 
 
 def princess_edges(front: Front, princess: Princess, seam_out: float) -> PrincessEdges:

@@ -25,6 +25,8 @@ CHORD_MM = 0.04
 """Flattened lines lie within this of their curve (0.05 is promised)."""
 STEP_MAX = 160
 END_STEP = 0.12
+WALK_MM = 4.0
+"""Steps along two lines whose distance is asked for."""
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 _SPEED = tuple(
@@ -207,7 +209,7 @@ def crossing(cubic: Cubic, origin: complex, ray: complex) -> float:
     return root(lambda t: (ray.conjugate() * (cubic.at(t) - origin)).imag, 0.0, 1.0, 1e-10)
 
 
-def walked(line: Points, step_mm: float) -> Points:
+def walked(line: Points, step_mm: float = WALK_MM) -> Points:
     """The line's points and more between them, `step_mm` apart at most: distances between points then stand for the lines'."""
     steps = np.diff(line)
     counts = np.maximum(1, np.ceil(np.abs(steps) / step_mm)).astype(int)

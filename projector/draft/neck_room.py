@@ -33,7 +33,6 @@ BESIDE_NECK_MM, BESIDE_CLEAR_MM = 70.0, 18.0
 """A shoulder princess runs beside the neck for so long, and there so near at most."""
 DART_CLEAR_MM = 25.0
 """From the tips of side darts, where the bust is darted only."""
-WALK_MM = 4.0
 NARROWED_TIMES = 8
 """Halvings of a neck that gives way: to 1 mm of 120."""
 NECK_FACED_CLEAR_MM, NECK_CORNER_CLEAR_MM = 49.0, 66.0
@@ -161,16 +160,16 @@ def _larger_neck(bodice: Drawn, draw: Draw[Drawn], style: Style, cut: NeckCut) -
 
 def _back_too_near(bodice: Necked, style: Style) -> bool:
     """The back neck comes nearer to the armhole than allowances and a neck facing need."""
-    neck, armhole = walked(flat(bodice.back.neck), WALK_MM), walked(flat(bodice.back.armhole), WALK_MM)
+    neck, armhole = walked(flat(bodice.back.neck)), walked(flat(bodice.back.armhole))
     return apart_mm(neck, armhole) < (NECK_FACED_CLEAR_MM if style.is_sleeved and style.facings else NECK_CLEAR_MM) - 0.5
 
 
 def _neck_too_near(bodice: Necked, style: Style) -> bool:
     """The front neck comes nearer to the armhole, or to a princess seam, than allowances and a neck facing need."""
     is_faced = style.is_sleeved and style.facings
-    neck = walked(np.concatenate([flat(curve) for _, curve in bodice.front_neck.edges]), WALK_MM)
-    others = [walked(flat(bodice.front.armhole), WALK_MM)]
-    seam = walked(flat(bodice.princess.centre[:1]), WALK_MM) if bodice.princess is not None else None
+    neck = walked(np.concatenate([flat(curve) for _, curve in bodice.front_neck.edges]))
+    others = [walked(flat(bodice.front.armhole))]
+    seam = walked(flat(bodice.princess.centre[:1])) if bodice.princess is not None else None
     if style.princess == "shoulder":  # beside the neck at the shoulder, further off below
         assert seam is not None
         below = seam[np.abs(seam - seam[0]) > BESIDE_NECK_MM]

@@ -21,6 +21,8 @@ Changes = Mapping[str, float]
 Side = Literal["left", "right", "both"]
 LEAST_LEFT_MM = 6.4
 """The least allowance that can still be sewn: 1/4 in (seam allowance pages; the trade trims underarms to it)."""
+LEAST_TRIM_MM = 1.6
+"""1/16 in: less is not trimmed with shears, nor told as missing. Common practice, no source."""
 MOVED_MM = 0.5
 SHORTEST_TRIM_MM = 5.0
 
@@ -49,7 +51,7 @@ class Cover:
         if self.is_covered:
             return f"{self.piece}, {self.edge}: {length_text(self.left_mm, unit)} of allowance remains."
         short_mm = LEAST_LEFT_MM - self.left_mm
-        short = length_text(short_mm, unit) if short_mm >= 1.6 else "less than 1/8 in" if unit == "in" else "less than 0.2 cm"
+        short = length_text(short_mm, unit) if short_mm >= LEAST_TRIM_MM else "less than 1/8 in" if unit == "in" else "less than 0.2 cm"
         return f"{self.piece}, {self.edge}: the cloth is {short} short. Piece it on, or let out less."
 
 

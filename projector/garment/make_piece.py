@@ -9,10 +9,10 @@ from projector.draft.panel import Mark, Panel
 from projector.garment.allowances import Allowances
 from projector.garment.cut_line import Run, cut_ring
 from projector.garment.lines import thinned
-from projector.garment.pieces import Dart, Edge, Line, Notch, Piece
+from projector.garment.pieces import SNIP_CLEAR_MM, SNIP_LEAST_MM, Dart, Edge, Line, Notch, Piece
 
-SNIP_MM, SNIP_LEAST_MM, SNIP_CLEAR_MM = 4.0, 3.0, 3.0
-"""Snips are 4 mm deep (3 to 6) and end 3 mm or more from the sewing line."""
+SNIP_MM = 4.0
+"""Snips are so deep (3 to 6 mm)."""
 DECIMALS = 4
 
 

@@ -47,6 +47,10 @@ class Dart:
     legs: Line
 
 
+SNIP_LEAST_MM, SNIP_CLEAR_MM = 3.0, 3.0
+"""A snip is never shorter, and ends so far from the sewing line where the allowance is wide enough for both."""
+
+
 @dataclass(frozen=True, slots=True)
 class Notch:
     """`at` on the sewing line; the snip runs from the cut line `depth_mm` inward."""

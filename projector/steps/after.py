@@ -1,14 +1,15 @@
 """After the shears: blocks are fused, laid under the light again and cut true; full skirts hang before the hem."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from shapely.geometry import LineString
 
 from projector.garment.pieces import Piece, line_length
 from projector.steps.before import INTERFACING, Bench
-from projector.steps.shown import as_line, body_of, cut_now, name_label, pins_of, snip_values, snips_of
+from projector.steps.shown import as_line, body_of, cut_now, name_label, snip_values
 from projector.steps.stack import ON_LINE_MM, Kept
 from projector.steps.step import Handle, Op, Step, StepLabel, StepLine
+from projector.steps.unit import MARKS
 
 Held = Sequence[tuple[Bench, list[Kept]]]
 FULL_MM = 160.0
@@ -27,7 +28,7 @@ def fuse_and_trim(held: Held, number: dict[str, int]) -> list[Step]:
     told = []
     for bench, every in blocks:
         is_glue = bench.lay.cloth.name == INTERFACING
-        text, labels = _text(bench, "lay_on" if is_glue else "fuse", every), names_of(bench, every, number)
+        text, labels = text_of(bench, "lay_on" if is_glue else "fuse", every), names_of(bench, every, number)
         needs = (_need(bench, "need_off", every),) if is_glue or len(blocks) == 1 else (bench.words.said("need_laid_on"),)
         told.append(in_hand(bench, "fuse", text, every, [], with_handles=True, labels=labels, needs=needs))
     for bench, every in reversed(blocks):
@@ -60,12 +61,11 @@ def _trim(bench: Bench, kepts: list[Kept], number: dict[str, int], is_back: bool
     need = (_need(bench, "need_fused", kepts),)
     laid = (bench.words.said("need_lies"),)
     told = [
-        in_hand(bench, "place", _text(bench, "turn_over" if is_back else "lay_fused", kepts), kepts, block, labels=labels, needs=need),
-        in_hand(bench, "cut", _text(bench, "trim_back" if is_back else "trim", kepts), kepts, [*lines, *block, *body], with_handles=True,
+        in_hand(bench, "place", text_of(bench, "turn_over" if is_back else "lay_fused", kepts), kepts, block, labels=labels, needs=need),
+        in_hand(bench, "cut", text_of(bench, "trim_back" if is_back else "trim", kepts), kepts, [*lines, *block, *body], with_handles=True,
             with_plies=True, labels=labels, needs=(*need, *laid), is_fact=True),
     ]  # fmt: skip
-    makers: tuple[tuple[str, Callable[..., list[StepLine]]], ...] = (("snip", snips_of), ("pin", pins_of))
-    for key, make in makers:
+    for key, make in MARKS.items():
         marks = [line for one in kepts for line in make(one, "mark")]
         if marks:
             told_by = "snip_back" if key == "snip" and is_back else key
@@ -73,7 +73,7 @@ def _trim(bench: Bench, kepts: list[Kept], number: dict[str, int], is_back: bool
                 in_hand(
                     bench,
                     "mark",
-                    _text(bench, told_by, kepts),
+                    text_of(bench, told_by, kepts),
                     kepts,
                     [*marks, *body],
                     with_plies=True,
@@ -106,13 +106,14 @@ def _handles(kepts: Sequence[Kept]) -> tuple[Handle, ...]:
     return tuple(dict.fromkeys(Handle(kept.piece.name, ply) for kept in kepts for ply in kept.placed.on))
 
 
-def _text(bench: Bench, key: str, kepts: Sequence[Kept]) -> tuple[str, str]:
+def text_of(bench: Bench, key: str, kepts: Sequence[Kept], **values: str) -> tuple[str, str]:
+    """Title and sentence of a step on these pieces; `key_more` for several where there is one."""
     names = list(dict.fromkeys(kept.piece.name for kept in kepts))
     more = "_more" if len(names) > 1 and key + "_more" in bench.words.texts else ""
     layers = bench.words.layers(max(len(kept.placed.on) for kept in kepts))
     return bench.words.text(
         key + more, piece=bench.words.piece(names[0]), pieces=bench.words.listed(names), count=len(names), layers=layers,
-        **snip_values(bench.unit),
+        **snip_values(bench.unit), **values,
     )  # fmt: skip
 
 
@@ -147,7 +148,7 @@ def hang(held: Held, number: dict[str, int]) -> list[Step]:
         full = [kept for kept in every if is_full(kept.piece)]
         if full:
             labels, needs = names_of(bench, full, number), (_need(bench, "need_off", full),)
-            told.append(in_hand(bench, "hang", _text(bench, "hang", full), full, [], with_handles=True, labels=labels, needs=needs))
+            told.append(in_hand(bench, "hang", text_of(bench, "hang", full), full, [], with_handles=True, labels=labels, needs=needs))
     return told
 
 

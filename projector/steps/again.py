@@ -1,6 +1,6 @@
 """The dress was changed after a piece was cut: the piece is laid back by two points of its edge and cut again. Cloth frame, mm."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import combinations
 
@@ -10,20 +10,19 @@ from shapely.ops import unary_union
 
 from calibration.errors import Refused
 from calibration.units import length_text
+from projector.garment.alter import LEAST_TRIM_MM
 from projector.garment.pieces import Garment
-from projector.steps.after import Held, in_hand, names_of, side_by_side
+from projector.steps.after import Held, in_hand, names_of, side_by_side, text_of
 from projector.steps.before import INTERFACING, Bench, cross
 from projector.steps.copies import drawn_anew, edge_of
 from projector.steps.runs import left_to_cut
-from projector.steps.shown import allowance_labels, as_line, body_of, cut_now, pins_of, snip_values, snips_of
+from projector.steps.shown import allowance_labels, as_line, body_of, cut_now
 from projector.steps.stack import ON_LINE_MM, Kept
 from projector.steps.step import Step, StepLine
+from projector.steps.unit import MARKS
 
-LEAST_TRIM_MM = 1.6
-"""1/16 in: less is not trimmed with shears. Common practice, no source."""
 SAME_MARK_MM = 1.0
 """A mark that moved by less is not made again: the trade's tolerance at necklines and armholes."""
-MAKERS: tuple[tuple[str, Callable[..., list[StepLine]]], ...] = (("snip", snips_of), ("pin", pins_of))
 Pair = tuple[Kept, Kept, list[LineString]]
 """As it was cut, as it is wanted, and the new lines."""
 
@@ -86,7 +85,7 @@ def _again(bench: Bench, pairs: Sequence[Pair], number: dict[str, int]) -> list[
                 with_handles=True, with_plies=True, labels=(*amounts, *labels), needs=(off, lies), is_fact=True, is_again=True,
             )
         )  # fmt: skip
-    for key, make in MAKERS:
+    for key, make in MARKS.items():
         marks = [line for one, other, _ in pairs for line in _moved_marks(make(one, "mark"), make(other, "mark"))]
         if marks:
             told.append(
@@ -99,14 +98,8 @@ def _again(bench: Bench, pairs: Sequence[Pair], number: dict[str, int]) -> list[
 
 
 def _text(bench: Bench, key: str, pairs: Sequence[Pair]) -> tuple[str, str]:
-    names = list(dict.fromkeys(one.piece.name for one, _, _ in pairs))
-    more = "_more" if len(names) > 1 and key + "_more" in bench.words.texts else ""
     most = max((_most_inside(line, old) for old, _, lines in pairs for line in lines), default=0.0)
-    return bench.words.text(
-        key + more, piece=bench.words.piece(names[0]), pieces=bench.words.listed(names), count=len(names),
-        layers=bench.words.layers(max(len(old.placed.on) for old, _, _ in pairs)), most=length_text(most, bench.unit),
-        **snip_values(bench.unit),
-    )  # fmt: skip
+    return text_of(bench, key, [old for old, _, _ in pairs], most=length_text(most, bench.unit))
 
 
 def _two_points(bench: Bench, old: Kept) -> tuple[tuple[float, float], tuple[float, float]]:
@@ -126,7 +119,7 @@ def _two_points(bench: Bench, old: Kept) -> tuple[tuple[float, float], tuple[flo
 
 
 def _fresh_marks(old: Kept, end: Kept) -> bool:
-    return any(_moved_marks(make(old, "mark"), make(end, "mark")) for _, make in MAKERS)
+    return any(_moved_marks(make(old, "mark"), make(end, "mark")) for make in MARKS.values())
 
 
 def _moved_marks(old: Sequence[StepLine], new: Sequence[StepLine]) -> list[StepLine]:

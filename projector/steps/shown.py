@@ -8,7 +8,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
 
 from calibration.units import MM_PER_INCH, Unit, eighths_text, length_text
-from projector.garment.pieces import Line, Notch
+from projector.garment.pieces import SNIP_CLEAR_MM, SNIP_LEAST_MM, Line, Notch
 from projector.lay.shapes import fold_axis
 from projector.steps.stack import ON_LINE_MM, Kept, cut_edges, outward
 from projector.steps.step import StepLabel, StepLine, When
@@ -16,8 +16,6 @@ from projector.steps.words import Words
 
 DOUBLE_NOTCH_MM = 10.0
 NAME_MM, AMOUNT_MM = 16.0, 10.0
-LEAST_SNIP_MM, CLEAR_MM = 3.0, 3.0
-"""A snip is never shorter, and ends so far from the sewing line where the allowance left is wide enough for both."""
 AMOUNT_IN_MM = 16.0
 """How far inside the sewing line an allowance's numeral stands."""
 
@@ -180,7 +178,7 @@ def _inward(end: Point, seam: tuple[float, float], out: tuple[float, float], dep
     far = hypot(dx, dy)
     if far < 0.5:
         return (end.x - out[0] * depth_mm, end.y - out[1] * depth_mm)
-    depth_mm = min(depth_mm, max(far - CLEAR_MM, LEAST_SNIP_MM))
+    depth_mm = min(depth_mm, max(far - SNIP_CLEAR_MM, SNIP_LEAST_MM))
     return (end.x + dx / far * depth_mm, end.y + dy / far * depth_mm)
 
 
