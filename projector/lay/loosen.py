@@ -62,7 +62,7 @@ def _depths(grid: NDArray[np.bool_]) -> Depths:
         before = np.maximum.accumulate(np.where(wide, -1, place), axis=axis)
         after = np.flip(np.minimum.accumulate(np.flip(np.where(wide, 1 << 30, place), axis), axis=axis), axis)
         best = np.minimum(best, np.minimum(place - before, after - place))
-    told: Depths = np.minimum(best, 255).astype(np.uint8)
+    told: Depths = best.astype(np.uint8)
     told[~wide] = 0
     return np.ascontiguousarray(told[1:-1, 1:-1])
 

@@ -54,8 +54,7 @@ def piece_of(card: OutlineCard) -> Piece:
     if shape.is_empty or not shape.is_valid or shape.area <= 0.0:
         raise WrongInput(f"Outline {card.name!r} is not an outline.", _not_one(card), "Draw it once round, without holes.")
     line = tuple(ring)
-    start = 180 if card.turns == (180,) else 0
-    if start:
+    if card.turns == (180,):
         line = tuple((-x, -y) for x, y in line)
     return Piece(card.name, "outline", "main", "main", False, card.count, False, 90.0, (), line, line)
 

@@ -5,8 +5,10 @@ Geometry of folding paper throughout.
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
+from calibration.errors import WrongInput
 from projector.garment.pieces import FirstCut, Piece
 from projector.lay.again import carried
 from projector.lay.bays import fold_cloth, regions_of
@@ -16,6 +18,7 @@ from projector.lay.cloth import Cloth, Flaw
 from projector.lay.fold_drawing import end_view, fold_steps
 from projector.lay.held import flaw_on_plies
 from projector.lay.lay import Lay, Plan
+from projector.lay.loosen import _depths
 from projector.lay.outlines import OutlineCard, piece_of
 from projector.lay.shapes import Turn, has_no_hand
 from tests.projector.steps import by_hand
@@ -45,6 +48,7 @@ def test_a_fold_across_turns_the_cloth_s_length_round(plan: Plan, turns: tuple[i
 def test_quarters_take_the_cloth_four_times_and_what_hangs_over_twice() -> None:
     """Along: a quarter of the width less both overhangs. Across: the same of the length."""
     assert lay_of("quarters_along").regions[0].ply[0].y == pytest.approx((0.0, QUARTER))
+    assert fold_cloth(CLOTH, "quarters_along", 0, 0.0, OVERHANG).bays[0].top == pytest.approx(QUARTER - CLOTH.gap_mm / 2)
     folded = fold_cloth(CLOTH, "quarters_across", 0, 0.0, OVERHANG)
     assert folded.used_mm(600.0) == pytest.approx(4 * (600.0 + CLOTH.gap_mm / 2) + 2 * OVERHANG)
     assert folded.bays[0].top == pytest.approx(1700.0 - CLOTH.selvedge_mm)
@@ -125,6 +129,21 @@ def test_outlines_lie_along_the_cloth() -> None:
     plain, back = (piece_of(OutlineCard("a", ring, turns=turns)) for turns in ((0, 180), (180,)))
     assert plain.grain_deg == 90.0
     assert back.cut_line == tuple((-x, -y) for x, y in plain.cut_line)
+
+
+@pytest.mark.parametrize(("ring", "told"), [(((0.0, 0.0), (100.0, 0.0)), "2 corners"), (((0.0, 0.0), (100.0, 0.0), (50.0, 0.0)), "area")])
+def test_an_outline_without_an_area_says_what_it_lacks(ring: tuple[tuple[float, float], ...], told: str) -> None:
+    """Three corners are enough; here they lie on one line."""
+    with pytest.raises(WrongInput) as refused:
+        piece_of(OutlineCard("a", ring))
+    assert told in str(refused.value)
+    assert "3 corners" not in str(refused.value)
+
+
+def test_a_way_out_of_a_shape_is_told_up_to_255_steps() -> None:
+    """One byte a place: further in it counts as that far."""
+    depths = _depths(np.ones((600, 530), dtype=np.bool_))
+    assert (depths[0, 0], depths[99, 300], depths[300, 260]) == (1, 100, 255)
 
 
 def test_bias_strips_lie_at_45_degrees() -> None:
