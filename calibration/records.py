@@ -21,6 +21,8 @@ Loc = tuple[str | int, ...]
 
 _UNKNOWN = {"unexpected_keyword_argument", "extra_forbidden"}
 _MISSING = {"missing", "missing_argument"}
+_COUNTED = {"too_long", "too_short"}
+_NUMBERS = {int: "whole numbers", float: "numbers", str: "words"}
 _WANTED = {
     "dict_type": "`name: value` lines are wanted",
     "mapping_type": "`name: value` lines are wanted",
@@ -113,6 +115,8 @@ def _one(error: Any, kind: type, named: str, document: Document | None, path: Lo
     sort = error["type"]
     if sort in _UNKNOWN:
         return unknown_name(str(loc[-1]), _names_at(kind, loc[:-1]), where, "the key")
+    if sort in _COUNTED or (sort in _MISSING and isinstance(loc[-1], int)):
+        return _miscounted(error, kind, where, last)
     if sort in _MISSING:
         return WrongInput(f"{where}: {last!r} is missing.", f"A {named} has to have it.", f"Add a line `{last}: …`.")
     if sort in {"literal_error", "enum"}:
@@ -124,6 +128,21 @@ def _one(error: Any, kind: type, named: str, document: Document | None, path: Lo
     is_run_on = sort in {"dict_type", "mapping_type", "dataclass_type"} and isinstance(error["input"], str)
     advice = "Write each as `name: value`, a blank after the colon." if is_run_on else "Correct the value."
     return WrongInput(f"{where}: {last!r} cannot be {given!r}.", f"{_WANTED.get(sort, error['msg'])}.", advice)
+
+
+def _miscounted(error: Any, kind: type, where: str, last: str) -> WrongInput:
+    """A list of another length than the pair, triple or row that is wanted."""
+    within = error["loc"][:-1] if error["type"] in _MISSING else error["loc"]
+    hint: Any = kind
+    for step in within:
+        below = get_type_hints(hint) if is_dataclass(hint) else dict(enumerate(get_args(hint)))
+        hint = below.get(step)
+    wanted, given = [each for each in get_args(hint) if each is not Ellipsis], typed_text(error["input"])[:60]
+    sort = _NUMBERS.get(wanted[0], "values") if len(set(wanted)) == 1 else "values"
+    count = f"{len(wanted)} {sort} are wanted" if wanted else "Another number of values is wanted"
+    return WrongInput(
+        f"{where}: {last!r} cannot be {given!r}.", f"{count}, {len(error['input'])} stand there.", "Write them in one list: `[…, …]`."
+    )
 
 
 def _names_at(kind: type, loc: Loc) -> list[str]:

@@ -60,8 +60,12 @@ def _read(given: Mapping[str, float], again: Mapping[str, float], lengths_from: 
     for key, mm in [*given.items(), *again.items()]:
         if key not in BY_KEY:
             raise unknown_name(key, BY_KEY, "measures", "the measure")
-        if isinstance(mm, bool) or not isinstance(mm, int | float) or not isfinite(mm) or mm <= 0:
-            raise WrongInput(f"{key} cannot be {mm!r}.", "A measure is a positive number of mm.", f"Take it again: {BY_KEY[key].how}.")
+        is_number = isinstance(mm, int | float) and not isinstance(mm, bool) and isfinite(mm)
+        if not is_number or mm <= 0:
+            least = f"A measure is a length in {shown}, more than 0."
+            raise WrongInput(
+                f"{named(key)} cannot be {length_text(mm, shown) if is_number else repr(mm)}.", least, f"Take it again: {BY_KEY[key].how}."
+            )
     for key, mm in given.items():
         read[key] = float(mm)
         if key in again:

@@ -1,13 +1,15 @@
 """From a command line to a running desk: order and table read, display chosen, page served."""
 
 import asyncio
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from calibration.errors import Refused, WrongInput
 from calibration.table import Table
-from projector.book.places import book_folder, journal_file
+from projector.book import places
+from projector.book.places import journal_file
 from projector.desk.desk import FRAMED_PX, Desk
 from projector.desk.keys_file import read_keys
 from projector.desk.on_table import OnTable
@@ -67,15 +69,16 @@ def show_order(showing: Showing, answers: Callable[[str, int], None], say: Calla
 
 def table_file(showing: Showing) -> Path:
     """Where the table is read from and kept: as named, else in the book."""
-    return showing.table or book_folder(showing.book) / "tables" / "table.yaml"
+    return showing.table or places.table_file(showing.book)
 
 
 def table_for(showing: Showing) -> Table | None:
-    """The table named, none yet when calibrating, else the one kept in the book, else the demonstration. Raises WrongInput, Damaged."""
+    """The table named, none yet when calibrating, else the one kept in the book, else the demonstration. Raises WrongInput, Damaged:
+    whatever stands in the table's place and cannot be read is never taken for no table."""
     if showing.is_calibrating:
         return None
     file = table_file(showing)
-    is_there = showing.table is not None or (showing.is_kept and file.is_file())
+    is_there = showing.table is not None or (showing.is_kept and os.path.lexists(file))
     return Table.read(file) if is_there else Table.demonstration(FRAMED_PX)
 
 

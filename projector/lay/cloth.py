@@ -187,6 +187,8 @@ def cloth_from_card(name: str, card: ClothCard, unit: Unit | None) -> Cloth:
     repeat = card.repeat if isinstance(card.repeat, tuple | list) else (card.repeat, None)
     shrinks = card.shrinks if isinstance(card.shrinks, tuple | list) else (card.shrinks, card.shrinks)
     along, across = (0.0, 0.0) if card.washed else (shrinks[0] / 100.0, shrinks[1] / 100.0)
+    if not widths:
+        raise WrongInput(f"{name}: the width is empty.", "0 widths stand in its list.", "Write the narrowest, or all that were measured.")
     width = min(length_from_text(text, own) for text in widths)
     _refuse_width(name, width)
     is_loose = any(each in CREEPING for each in nature)

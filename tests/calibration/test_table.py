@@ -169,7 +169,10 @@ def test_file_keeps_every_number(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "told"),
     [
-        ("size: [1920, 1080]", "size: [1920]", "'size' is missing"),
+        ("size: [1920, 1080]", "size: [1920]", "2 whole numbers are wanted, 1 stand there"),
+        ("size: [1920, 1080]", "size: []", "2 whole numbers are wanted, 0 stand there"),
+        ("size: [1920, 1080]", "size: [1, 2, 3]", "2 whole numbers are wanted, 3 stand there"),
+        ("size: [1920, 1080]\n", "", "'size' is missing"),
         ("format: 1", "format: 9", "not a table of this format"),
         ("k1: ", "k9: ", "'k9' is not known"),
         ("  centre_px: [959.5", "  centre_px: [.nan", "'centre_px' cannot be"),

@@ -3,7 +3,7 @@
 import pytest
 
 from calibration.errors import WrongInput
-from calibration.units import length_text
+from calibration.units import Unit, length_text
 from projector.body.body import Finding
 from projector.body.complete import complete_measures
 from projector.body.kinds import KINDS
@@ -119,6 +119,13 @@ def test_a_half_taken_for_the_whole_is_proposed_doubled(key: str, half: float) -
     stop = next(stop for stop in complete_measures({**FULL, key: half}, "waist", shown="in").stops if stop.key == key)
     assert f"Doubled, {length_text(2 * half, 'in')}, it would fit" in str(stop)
     assert "did you mean" not in str(stop)
+
+
+@pytest.mark.parametrize(("shown", "told"), [("in", "0 in"), ("cm", "0.0 cm"), ("mm", "0 mm")])
+def test_no_length_is_told_in_her_unit(shown: Unit, told: str) -> None:
+    with pytest.raises(WrongInput) as wrong:
+        complete_measures({**FULL, "bust": 0.0}, "waist", shown=shown)
+    assert f"cannot be {told}. A measure is a length in {shown}, more than 0." in str(wrong.value)
 
 
 def test_every_measure_says_how_it_is_taken() -> None:

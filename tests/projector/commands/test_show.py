@@ -15,6 +15,7 @@ from calibration.errors import WrongInput
 from calibration.keep import Damaged
 from calibration.table import Table
 from projector.book.places import BOOK_VARIABLE
+from projector.desk.keys_file import read_keys
 from projector.desk.start import Showing, sheets_file, table_file, table_for
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -82,3 +83,14 @@ def test_the_table_kept_in_the_book_is_the_one_she_works_at(tmp_path: Path, monk
     (tmp_path / "sheets").mkdir()
     (tmp_path / "sheets" / "sheets.json").write_text("{}")
     assert sheets_file(showing) == Path("sheets/sheets.json")
+
+
+def test_a_folder_in_the_place_of_table_or_keys_is_told(tmp_path: Path) -> None:
+    """Passed over, the table would have become a demonstration and her keys the program's own, without a word."""
+    showing = Showing("sample", book=tmp_path)
+    table_file(showing).mkdir(parents=True)
+    with pytest.raises(WrongInput):
+        table_for(showing)
+    (tmp_path / "keys.yaml").mkdir()
+    with pytest.raises(WrongInput):
+        read_keys(tmp_path)

@@ -52,6 +52,7 @@ def test_a_card_becomes_cloth() -> None:
     "card",
     [
         ClothCard(width="45"),
+        ClothCard(width=()),
         ClothCard(width="5 mm"),
         ClothCard(width="45 in", nature=("stretch",)),
         ClothCard(width="45 in", lengths=("1 cm",)),
