@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import shapely
 
-from calibration.errors import Refused
+from calibration.errors import Refused, WrongInput
 from projector.draft.panel import Panel
 from projector.draft.style import style_from_mapping
 from projector.garment.allowances import allowances_for
@@ -130,6 +130,9 @@ def test_an_allowance_left_is_not_asked_at_the_line_s_ends() -> None:
 
 
 def test_a_triangle_is_a_block() -> None:
+    """Two points are none."""
+    with pytest.raises(WrongInput, match="three points"):
+        Block("seam", ((0.0, 0.0), (100.0, 200.0)))
     assert len(Block("godet", ((0.0, 0.0), (100.0, 200.0), (-100.0, 200.0))).outline) == 3
 
 

@@ -44,11 +44,11 @@ def test_depths_within_12_of_one_another_are_one(pair: float, depths: int) -> No
     assert len(off_centre_depths(Cloth("main", 1000.0), pieces)) == depths
 
 
-@pytest.mark.parametrize(("selvedge", "beyond"), [(5.0, 10.0), (15.0, 15.0)])
-def test_backs_hang_over_the_fold_by_10_or_the_selvedge(selvedge: float, beyond: float) -> None:
+@pytest.mark.parametrize(("selvedge", "end", "beyond"), [(5.0, 5.0, 10.0), (15.0, 10.0, 15.0), (5.0, 12.0, 12.0)])
+def test_backs_hang_over_the_fold_by_10_or_the_selvedge_or_the_end(selvedge: float, end: float, beyond: float) -> None:
     """And by their own allowance beyond the middle."""
     back = rectangle("back", 250.0, 400.0, grow=15.0, part="back", count=2)
-    assert overhang_of([back], Cloth("main", 1500.0, selvedge_mm=selvedge)) == pytest.approx(15.0 + beyond)
+    assert overhang_of([back], Cloth("main", 1500.0, selvedge_mm=selvedge, end_mm=end)) == pytest.approx(15.0 + beyond)
 
 
 @pytest.mark.parametrize(("left", "count"), [(19.0, 1), (21.0, 2)])

@@ -121,6 +121,7 @@ def test_the_grain_s_direction_has_no_beginning(turn: Turn) -> None:
     """From 0 up to 180, never 180 itself: along the piece it is the cloth's length, or square to it where it lies across."""
     assert turn.grain_deg(90.0) == (90.0 if turn.is_across else 0.0)
     assert turn.grain_deg(45.0) in (45.0, 135.0)
+    assert turn.grain_deg(100.0) in (10.0, 80.0, 100.0, 170.0)
 
 
 def test_outlines_lie_along_the_cloth() -> None:

@@ -96,6 +96,7 @@ def test_an_allowance_is_told_where_the_light_shows_its_edge(share: float) -> No
 def test_a_triangle_closes() -> None:
     """A godet's, a gusset's: its last point would else be drawn twice."""
     assert as_line(LineString([(0, 0), (10, 0), (0, 10), (0, 0)])) == (((0.0, 0.0), (10.0, 0.0), (0.0, 10.0)), True)
+    assert as_line(LineString([(0, 0)] * 3))[1] is False, "a single place, however often it is given"
 
 
 def grain_of(tall: float) -> list[LineString]:
