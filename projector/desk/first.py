@@ -12,6 +12,8 @@ from projector.web.uploads import MOST_PHOTOS
 
 PHOTO_ENDINGS = (".jpg", ".jpeg", ".png")
 
+TORN = ("The last line of what was done cannot be read.", "One step more may be done than is marked.", "Look at the cloth before you cut.")
+
 
 def first_snapshot(work: Work, table: TableSummary | None, resumed: Resumed) -> Snapshot:
     """The order's first step, or where she stood: with cuts made the light goes onto the cut edges first."""
@@ -24,7 +26,8 @@ def first_snapshot(work: Work, table: TableSummary | None, resumed: Resumed) -> 
         )  # fmt: skip
         is_cut = has_cuts(snapshot, work, snapshot.step)
         note = "Cuts were made before: put the light on the cut edges." if is_cut else "Where you left it."
-        snapshot = told(replace(snapshot, is_cloth_true=not is_cut, message=Message("note", note)), work)
+        message = Message("refusal", *TORN) if resumed.is_torn else Message("note", note)
+        snapshot = told(replace(snapshot, is_cloth_true=not is_cut, message=message), work)
     elif not resumed.is_same and resumed.cuts_before:
         why = f"{resumed.cuts_before} steps were done by another draft or lay of this order."
         snapshot = replace(

@@ -1,8 +1,9 @@
 """What was done, line by line, as it is done. After a power cut the last whole line is where she stood; what was cut is a fact.
 
-One file per order: JSON lines. Opening it keeps the old file as a version and starts a fresh one from the last state, so it
-stays short. A cut is on the disk (fsync) before the picture changes; other changes are written at once and reach the disk itself
-0.3 s later, so that a power cut takes half a second of nudges at most. While an order is on a table no second program takes it.
+One file per order: JSON lines, each with the start of its own sha256: a damaged line is none, never another cut. Opening it keeps
+the old file as a version and starts a fresh one from the last state, so it stays short. A cut is on the disk (fsync) before the
+picture changes; other changes are written at once and reach the disk itself 0.3 s later, so that a power cut takes half a second
+of nudges at most. While an order is on a table no second program takes it.
 """
 
 import contextlib
@@ -10,21 +11,24 @@ import hashlib
 import json
 import os
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from filelock import FileLock, Timeout
 
 from calibration.errors import Refused, WrongInput
-from calibration.keep import NotKept, append_line, keep, read_kept
+from calibration.keep import Damaged, NotKept, append_line, keep, load_kept, read_kept
 from calibration.records import record_from
 from projector.session.snapshot import ClothAt, Colour, Hand, See, Side, Snapshot, Work
 from projector.steps.step import Step
 
 FORMAT = 1
+FIRST = f'{{"format": {FORMAT}, '.encode()
+"""How every line begins."""
 SYNC_S = 0.3
 """What the system holds is written through to the disk this much later at most."""
 
@@ -66,6 +70,8 @@ class Resumed:
     stood: Stood | None
     is_same: bool
     cuts_before: int
+    is_torn: bool = False
+    """The last line cannot be read: one more step may have been done than is told here."""
 
 
 class Journal:
@@ -84,29 +90,23 @@ class Journal:
     def _read(self, work: Work) -> Resumed:
         if self._path is None or not _is_there(self._path):
             return Resumed(None, True, 0)
-        last: dict[str, Any] | None = None
-        facts: set[int] = set()
-        for line in read_kept(self._path).data.split(b"\n"):
-            told = line_or_none(line)
-            if told is None:
-                continue  # torn by a power cut: the line before it stands
-            if last is not None and told["steps"] != last["steps"]:
-                facts = set()
-            last = told
-            facts |= set(told["stood"]["done"])
-        if last is None:
-            return Resumed(None, True, 0)
-        is_same = last["steps"] == self._print
-        if not is_same:
+        read = partial(_facts, mark=self._print, count=len(work.steps), name=self._path.name)
+        try:
+            last, facts, is_torn = load_kept(self._path, read)
+        except Damaged:
+            raise  # a version tells of cuts
+        except WrongInput:
+            if not FIRST.startswith(read_kept(self._path).data.strip()[: len(FIRST)]):
+                raise
+            return Resumed(None, True, 0)  # the very first line, torn by a power cut
+        if last["steps"] != self._print:
             return Resumed(None, False, len(facts))
-        stood = record_from(Stood, {**last["stood"], "done": sorted(facts)}, "journal")
-        if not 0 <= stood.step < max(1, len(work.steps)):
-            raise WrongInput(f"{self._path.name} does not fit this order.", f"It stands at step {stood.step + 1}.", "Move it away.")
-        return Resumed(stood, True, len(facts))
+        return Resumed(record_from(Stood, {**last["stood"], "done": sorted(facts)}, "journal"), True, len(facts), is_torn)
 
     def _line(self, stood: Stood, command: str) -> str:
         at = datetime.now(UTC).isoformat(timespec="milliseconds")
-        return json.dumps({"format": FORMAT, "at": at, "command": command, "steps": self._print, "stood": asdict(stood)}) + "\n"
+        told = {"format": FORMAT, "at": at, "command": command, "steps": self._print, "stood": asdict(stood)}
+        return json.dumps({**told, "check": _check(told)}) + "\n"
 
     def write(self, snapshot: Snapshot, command: str) -> None:
         """Append when anything that outlives a power cut changed; a new fact is on the disk when this returns.
@@ -209,16 +209,51 @@ def _locked(journal: Path) -> FileLock:
     return lock
 
 
+def _check(told: Mapping[str, Any]) -> str:
+    """The start of a line's own sha256."""
+    return hashlib.sha256(json.dumps(told).encode()).hexdigest()[:16]
+
+
 def line_or_none(line: bytes) -> dict[str, Any] | None:
-    """One line of a journal, None when it is torn or not ours: what stands there must be countable and its facts steps."""
+    """One line of a journal, None when it is torn, damaged or not ours. Lines of the days before the check have none."""
     try:
         told = json.loads(line)
-    except (ValueError, RecursionError):
+        if not isinstance(told, dict) or told.get("format") != FORMAT or not isinstance(told.get("steps"), str):
+            return None
+        check = told.pop("check", None)
+        if check is not None and check != _check(told):
+            return None
+        record_from(Stood, told.get("stood"), "journal")
+    except (ValueError, RecursionError, WrongInput):
         return None
-    if not isinstance(told, dict) or told.get("format") != FORMAT or not isinstance(told.get("steps"), str):
-        return None
-    stood = told.get("stood")
-    if not isinstance(stood, dict) or not isinstance(stood.get("done"), list):
-        return None
-    steps = [stood.get("step"), *stood["done"]]
-    return told if all(isinstance(step, int) and not isinstance(step, bool) for step in steps) else None
+    steps = [told["stood"]["step"], *told["stood"]["done"]]
+    return told if all(isinstance(step, int) and not isinstance(step, bool) and step >= 0 for step in steps) else None
+
+
+def _reaches(stood: Any) -> int:
+    """The highest step a line tells of."""
+    return max(int(step) for step in (0, stood["step"], *stood["done"]))
+
+
+def _facts(data: bytes, mark: str, count: int, name: str) -> tuple[dict[str, Any], set[int], bool]:
+    """A journal's last readable line, what was done by then, whether a line after it cannot be read.
+
+    mark, count: of the steps as they are now; a line of these that tells of a step beyond them is damaged too.
+    Raises WrongInput where no line can be read.
+    """
+    last: dict[str, Any] | None = None
+    facts: set[int] = set()
+    is_torn = False
+    for line in filter(None, data.split(b"\n")):
+        told = line_or_none(line)
+        is_torn = told is None or (told["steps"] == mark and _reaches(told["stood"]) >= max(1, count))
+        if told is None or is_torn:
+            continue  # the line before it stands
+        if last is not None and told["steps"] != last["steps"]:
+            facts = set()
+        last = told
+        facts |= set(told["stood"]["done"])
+    if last is None:
+        why = f"Its {len(data)} bytes hold no whole line: what was cut is not known."
+        raise WrongInput(f"{name} cannot be read.", why, "Look at the cloth; where nothing is cut, move the file away.")
+    return last, facts, is_torn
