@@ -29,6 +29,12 @@ from calibration.made import Made
 
 State = Literal["stop", "check", "ready", "demonstration"]
 Matrix = tuple[tuple[float, ...], ...]
+MOST_PERCENT = 10.0
+"""A paper scaled to the page is 6 % off at most (Letter on A4); a size less well known is a damaged number. Judgement."""
+LEAST_PX_MM, MOST_PX_MM = 0.01, 50.0
+"""A picture 4096 wide on half a sheet of paper, and one 320 wide on a hall: no lamp over a table is beyond them. Judgement."""
+LONGEST_MM = 1e5
+"""A hundred metres: no table is as long."""
 RIGID_GRID = (33, 19)  # places over the picture at which the rigid fit is made
 
 
@@ -153,6 +159,27 @@ class Table:
             raise _broken(f"the shape error needs {LAMP} x {LAMP} numbers")
         if self.lens_position is not None and self.lens_position.at_mm[2] <= 0.0:
             raise _broken("the lens lies below the table")
+        self._refuse_untaped()
+        self._refuse_no_light()
+
+    def _refuse_untaped(self) -> None:
+        """What says that cut lines may be shown has to be a reading of a tape, never a damaged number."""
+        if self.size_percent is not None and not 0.0 <= self.size_percent <= MOST_PERCENT:
+            raise _broken(f"the size is true within {self.size_percent:g} %, which no tape gives")
+        read = (self.taped.bar_x_mm, self.taped.bar_y_mm, self.taped.line_shown_mm, self.taped.line_taped_mm)
+        if not all(each is None or 0.0 < each <= LONGEST_MM for each in read):
+            raise _broken("a length taped is none")
+        if min(np.diag(np.array(self.shape.covariance, dtype=np.float64))) < 0.0:
+            raise _broken("a variance of the shape is below 0")
+
+    def _refuse_no_light(self) -> None:
+        """The middle pixel has to lie on the table, as a pixel may: LEAST_PX_MM to MOST_PX_MM wide and high."""
+        w, h = self.size
+        with np.errstate(all="ignore"):
+            middle, right, down = self.mm_from_px(np.array([[w / 2, h / 2], [w / 2 + 1, h / 2], [w / 2, h / 2 + 1]]))
+        sides = [float(np.hypot(*(right - middle))), float(np.hypot(*(down - middle)))]
+        if not all(LEAST_PX_MM <= side <= MOST_PX_MM for side in sides) or not np.abs(middle).max() <= LONGEST_MM:
+            raise _broken(f"the map makes a pixel {sides[0]:.3g} x {sides[1]:.3g} mm")
 
     @property
     def state(self) -> State:

@@ -189,6 +189,26 @@ def test_broken_file_is_told(tmp_path: Path, old: str, new: str, told: str) -> N
         Table.read(file)
 
 
+@pytest.mark.parametrize(
+    ("changed", "told"),
+    [
+        ({"size_percent": -1.0}, "which no tape gives"),
+        ({"size_percent": 1e300}, "which no tape gives"),
+        ({"size_percent": 0.1, "taped": Taped(line_shown_mm=1300.0, line_taped_mm=0.0)}, "a length taped is none"),
+        ({"size_percent": 0.1, "taped": Taped(line_shown_mm=1300.0, line_taped_mm=1e300)}, "a length taped is none"),
+        ({"shape": ShapeError(rows(np.diag([-1.0] + [1.0] * 11)))}, "below 0"),
+        ({"homography_px_from_mm": ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1e-290))}, "makes a pixel"),
+        ({"homography_px_from_mm": ((1e300, 0.0, 0.0), (0.0, -1.4, 1000.0), (0.0, 0.0, 1.0))}, "makes a pixel"),
+        ({"lens": LampLens((959.5, 539.5), -1e10, 0.0)}, "makes a pixel"),
+        ({"lens": LampLens((1e300, 539.5), 0.004, 0.0)}, "makes a pixel"),
+    ],
+)
+def test_a_damaged_number_never_makes_a_table(changed: dict[str, object], told: str) -> None:
+    """With a line taped as 0 mm, or a size true within -1 %, cut lines were shown."""
+    with pytest.raises(WrongInput, match=told):
+        replace(measured(), **changed)  # type: ignore[arg-type]
+
+
 def test_states_follow_the_tape() -> None:
     table = measured()
     assert table.state == "stop"
