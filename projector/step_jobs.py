@@ -24,7 +24,7 @@ from projector.scene.compose import Scenes
 from projector.scene.view import view_of
 from projector.session.work import work_of
 from projector.steps.before import Printed
-from projector.steps.given import garment_from_json, lay_from_json, step_told
+from projector.steps.given import NOT_TOLD, garment_from_json, lay_from_json, step_told
 from projector.steps.make import make_steps
 from projector.steps.place import NO_TABLE_LIGHT, Lies, Rect, places
 from projector.steps.step import Step
@@ -66,8 +66,8 @@ def read_lay(file: Path) -> Lay:
 def _read(file: Path, built: Callable[[Any], T], what: str, next_step: str) -> T:
     try:
         return built(json.loads(file.read_text(encoding="utf-8")))
-    except (OSError, KeyError, TypeError, ValueError) as cause:  # no UTF-8 and no JSON are ValueErrors
-        raise WrongInput(what, f"{type(cause).__name__}: {cause}.", next_step) from cause
+    except (OSError, *NOT_TOLD) as cause:
+        raise WrongInput(what, f"{type(cause).__name__}: {str(cause)[:80]}.", next_step) from cause
 
 
 def read_at(text: str) -> Lies:

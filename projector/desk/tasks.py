@@ -16,7 +16,7 @@ from calibration.units import Unit
 from projector.garment.pieces import Garment
 from projector.lay.cloth import Budget, Cloth
 from projector.lay.lay import Lay
-from projector.steps.given import garment_from_json, lay_from_json
+from projector.steps.given import NOT_TOLD, garment_from_json, lay_from_json
 from projector.steps.step import Step
 
 PICTURE_PX = 1200
@@ -158,7 +158,7 @@ def _lay_read(data: bytes, name: str) -> KeptLay:
         told = json.loads(data)
         pieces = garment_from_json(told["pieces"]) if "pieces" in told else None
         return KeptLay(str(told["made_for"]), lay_from_json(told["lay"]), pieces, str(told.get("mark", "")))
-    except (ValueError, KeyError, TypeError, IndexError, AttributeError, RecursionError) as cause:
+    except NOT_TOLD as cause:
         raise WrongInput(f"{name} is not a kept lay.", f"{type(cause).__name__}: {str(cause)[:80]}.", "Move it away.") from cause
 
 

@@ -9,6 +9,8 @@ from projector.steps.place import Lies
 from projector.steps.step import Step
 
 Told = Mapping[str, Any]
+NOT_TOLD = (ValueError, KeyError, TypeError, IndexError, AttributeError, OverflowError, RecursionError)
+"""What reading a damaged lay.json or pieces.json can raise: no UTF-8 and no JSON are ValueErrors."""
 
 
 def _line(points: Sequence[Sequence[float]]) -> Line:
@@ -21,7 +23,7 @@ def _only(cls: Any, told: Told, **more: Any) -> Any:
 
 
 def lay_from_json(told: Told) -> Lay:
-    """lay.json as a Lay. KeyError or TypeError when it is not a lay."""
+    """lay.json as a Lay. One of NOT_TOLD when it is not a lay."""
     cloth = _only(LaidCloth, told["cloth"], lengths_mm=tuple(told["cloth"]["lengths_mm"]))
     regions = tuple(
         Region(
@@ -57,7 +59,7 @@ def _binding(told: Told) -> Binding | None:
 
 
 def garment_from_json(told: Told) -> Garment:
-    """pieces.json as a Garment. KeyError or TypeError when it is none."""
+    """pieces.json as a Garment. One of NOT_TOLD when it is none."""
     pieces = tuple(_piece(one) for one in told["pieces"])
     seams = tuple(_only(Seam, one, a=_pairs(one["a"]), b=_pairs(one["b"]), ease_mm=tuple(one["ease_mm"])) for one in told.get("seams", ()))
     joins = tuple(_only(Join, one, at=_pairs(one["at"])) for one in told.get("joins", ()))

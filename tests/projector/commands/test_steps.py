@@ -6,12 +6,14 @@ from pathlib import Path
 import pytest
 
 from calibration.command_line import run_app
+from calibration.errors import WrongInput
 from calibration.table import Table
 from calibration.table_file import write_table
 from projector.__main__ import app
 from projector.book.orders import load_order
 from projector.lay.cloth import Light
 from projector.making import garment_of
+from projector.step_jobs import read_lay
 from tests.cutting.product import lay
 from tests.cutting.simulator import prove
 
@@ -28,6 +30,17 @@ def laid(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def _steps(laid: Path, out: Path, *more: str) -> int:
     return run_app(app, ["steps", str(ORDER), "--lay", str(laid), "--out", str(out), *more])
+
+
+@pytest.mark.parametrize("bad", ["deep", "others", "huge"])
+def test_a_damaged_lay_is_told(bad: str, laid: Path, tmp_path: Path) -> None:
+    """Each once ended the command as a defect of ours."""
+    told = json.loads(laid.read_text())
+    huge = {**told, "placed": [{**told["placed"][0], "outline": [[10**400, 0.0]]}]}
+    texts = {"deep": "[" * 100_000, "others": json.dumps({**told, "others": 3.0}), "huge": json.dumps(huge)}
+    (tmp_path / "lay.json").write_text(texts[bad])
+    with pytest.raises(WrongInput, match="is not a lay"):
+        read_lay(tmp_path / "lay.json")
 
 
 def _told(out: Path) -> list[dict[str, object]]:
