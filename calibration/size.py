@@ -112,7 +112,7 @@ def _check_lengths(table: Table, shown_mm: float, taped_mm: float) -> None:
     if not (isfinite(shown_mm) and isfinite(taped_mm) and shown_mm > 0.0 and taped_mm > 0.0):
         raise WrongInput("The line needs two lengths.", f"Shown {shown_mm:g}, taped {taped_mm:g}.", "Give both in mm, above 0.")
     places = table.places_mm(2, 2)
-    longest = float(np.nanmax(np.linalg.norm(places[:, None] - places[None], axis=2)))
+    longest = float(np.nanmax(np.linalg.norm(places[:, None] - places[None], axis=2), initial=0.0))  # 0: no corner lies on the table
     if shown_mm > 1.02 * longest:
         raise WrongInput(
             f"A line of {shown_mm:g} mm was not shown.", f"The light is {longest:.0f} mm from corner to corner.", "Give the length in mm."

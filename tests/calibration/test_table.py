@@ -272,6 +272,14 @@ def test_proof_refuses_misreadings(shown: float, taped: float, error: type[Excep
         proved(measured(), shown, taped, MADE)
 
 
+def test_proof_refuses_a_line_where_no_corner_is_lit() -> None:
+    """A damaged lens term that leaves only the middle: any line was taken for shown there."""
+    damaged = replace(measured(), lens=LampLens((959.5, 539.5), 0.004, -5.0))
+    assert np.isnan(damaged.places_mm(2, 2)).all()
+    with pytest.raises(WrongInput, match="was not shown"):
+        proved(damaged, 1300.0, 1300.0, MADE)
+
+
 def test_proof_refuses_a_line_that_contradicts_the_bars() -> None:
     barred = replace(measured(), size_percent=bar_percent(250.0), taped=Taped(180.0, 250.0))
     with pytest.raises(Refused, match="contradicts the bars"):
