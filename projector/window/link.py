@@ -1,6 +1,7 @@
 """The desk's end of the window: starts the child process, sends snapshots, hands on what it says. No pygame here."""
 
 import multiprocessing
+import signal
 import threading
 from collections.abc import Callable
 from multiprocessing.connection import Connection
@@ -38,6 +39,7 @@ class Outbox:
 
 
 def _run(pipe: Connection, settings: Settings) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # a terminal's Ctrl+C reaches every process: the desk ends the window in words
     from projector.window.process import run
 
     run(pipe, settings)
