@@ -10,21 +10,19 @@ from dataclasses import replace
 import numpy as np
 
 from calibration.arrays import Array
-from calibration.table import LensPosition, Table, rows3
+from calibration.table import Table, rows3
 
 SIX = 6  # turn about x, y, z in radians, then shift in mm
 GUESSED_HEIGHT = 1.25  # of the light's width, for a table without a lens position: lamps throw 1.0 to 1.6 widths
 
 
-def lens_or_guess(table: Table) -> LensPosition:
-    """The table's lens position, or a rough one above the middle of the light."""
+def lens_or_guess(table: Table) -> Array:
+    """(3,) mm: the table's lens position, or a rough one above the middle of the light."""
     if table.lens_position is not None:
-        return table.lens_position
+        return np.array(table.lens_position.at_mm)
     places = table.places_mm(3, 3)
     width = float(np.linalg.norm(places[5] - places[3]))
-    x, y = (float(number) for number in places[4])
-    height = GUESSED_HEIGHT * width
-    return LensPosition((x, y, height), (0.3 * width, 0.3 * width, 0.3 * height))
+    return np.array([*places[4], GUESSED_HEIGHT * width])
 
 
 def turn_matrix(turn: Array) -> Array:
@@ -38,11 +36,11 @@ def turn_matrix(turn: Array) -> Array:
 
 def bumped(table: Table, six: Array) -> Table:
     """The same lamp turned and shifted by six numbers; everything else of the table stays."""
-    lens = lens_or_guess(table)
-    plane, at = np.array(table.homography_px_from_mm), np.array(lens.at_mm)
+    lens, at = table.lens_position, lens_or_guess(table)
+    plane = np.array(table.homography_px_from_mm)
     inside = np.column_stack([plane[:, 0], plane[:, 1], -(plane[:, 2] + at[0] * plane[:, 0] + at[1] * plane[:, 1]) / at[2]])
     turned = inside @ turn_matrix(six[:3]).T
     moved = at + six[3:]
     after = np.column_stack([turned[:, 0], turned[:, 1], -turned @ moved])
-    known = replace(lens, at_mm=(float(moved[0]), float(moved[1]), float(moved[2]))) if table.lens_position is not None else None
+    known = replace(lens, at_mm=(float(moved[0]), float(moved[1]), float(moved[2]))) if lens is not None else None
     return replace(table, homography_px_from_mm=rows3(after), lens_position=known)

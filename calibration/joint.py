@@ -46,10 +46,9 @@ def _fit(setting: Setting, spots: Spots, sd: Array, start: Array, prior: Prior, 
     return replace(found, x=x, normal=back.T @ found.normal @ back)
 
 
-def rough_fit(setting: Setting, spots: Spots, start: Array, prior: Prior) -> tuple[Array, NDArray[np.bool_]]:
-    """(unknowns, (N,) believed) from rough places: noise of about half a pixel of the reduced picture."""
-    found = _fit(setting, spots, spots.sd, start, prior, 3.0)
-    return found.x, found.lengths < 8.0
+def rough_fit(setting: Setting, spots: Spots, start: Array, prior: Prior) -> Array:
+    """The unknowns from rough places: noise of about half a pixel of the reduced picture."""
+    return _fit(setting, spots, spots.sd, start, prior, 3.0).x
 
 
 def _groups(spots: Spots) -> list[tuple[int, int]]:

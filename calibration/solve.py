@@ -114,7 +114,7 @@ def work_out(looks: list[Look], sheets: Sheets, size: tuple[int, int], stretch: 
     placed = [planes.sheets[all_pages.index(page)] for page in pages]
     x, prior = start(setting, photographs, pictures, placed, [planes.lights[number] for number in lit])
     coarse = _renumbered(rough, tied, tuple(all_pages.index(page) for page in pages), photographs)
-    x, _ = rough_fit(setting, coarse, x, prior)
+    x = rough_fit(setting, coarse, x, prior)
     thrown = [looks[number].light[0].board if looks[number].light else frame_board(size) for number in tied]
     spots, blur, colour = _fine_spots(setting, x, photographs, thrown, sheets, pages, stretch)
     if not len(spots):

@@ -13,6 +13,7 @@ ROUNDING = "of the arithmetic: any value between rounding (1e-9) and a thread (0
 FINDING = "of finding spots in a picture: a spot is found or not; rendered photographs decide, with wide margins"
 STRAYS = "what is not cut strays over HAIR_MM (0.5 mm) from what is: from 0 to 0.5 mm it is the same"
 SHORT_CUT = "how far a run goes on in an earlier cut that itself ends under 1 mm on: under half a millimetre either way"
+DAMPING = "how a fit goes downhill; where it ends is NO_GAIN's, and every end is held against closed forms and OpenCV"
 WORTH = "how much one place for words is worth over another; that they keep off lines and the bare table is tested"
 SLOPE = "a small step for a slope: the slope is the same"
 
@@ -100,6 +101,13 @@ UNNOTICED: Mapping[str, str] = {
     "calibration/fine.py:NUDGE": SLOPE,
     "calibration/least_squares.py:STILL_GAIN": "when a fit counts as settled: half of a standard deviation, far below what is stated",
     "calibration/least_squares.py:NO_GAIN": "when a fit ends: a thirtieth of a standard deviation",
+    **{
+        f"calibration/least_squares.py:fit#{place}": DAMPING
+        for place in ("3=0.001", "12=1e+12", "17=10", "19=10", "22=1e+12")
+    },
+    "calibration/joint.py:rough_fit#0=3": "a beginning: the joint solve goes on from it with finer places",
+    "calibration/joint.py:solve_joint#2=6": "which far spots count in a median of noise; a few more hardly move it, over 4 all are refused",
+    "calibration/table_file.py:table_text#0=100000": "further than any line of the file is long",
     "calibration/cameras.py:USUAL_FOCAL": "a beginning: the photographs tell the focal length",
     "calibration/solve.py:FIRST_BLUR_PX": "a beginning: the edges tell their blur",
     "calibration/solve.py:ROUGH_SD": "a beginning: the joint solve learns the noise",

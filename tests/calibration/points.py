@@ -74,7 +74,7 @@ def jointly(scene: Scene, spots: Spots) -> Solved:
     setting = setting_of(SIZE, photographs, count, (0,) * len(photographs), np.array(PAGE_MM["a4"]))
     pictures = [planes.pictures[n] for n in range(len(photographs))]
     x, prior = start(setting, photographs, pictures, [planes.sheets[n] for n in range(count)], [planes.lights[0]])
-    x, _ = rough_fit(setting, spots, x, prior)
+    x = rough_fit(setting, spots, x, prior)
     return solve_joint(setting, spots, x, prior)
 
 

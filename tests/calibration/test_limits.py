@@ -133,7 +133,7 @@ def test_a_lamp_of_unknown_place_is_guessed_where_lamps_hang() -> None:
     table = replace(Table.demonstration((1920, 1080)), lens_position=None)
     places = table.places_mm(3, 3)
     width = float(np.linalg.norm(places[5] - places[3]))
-    assert lens_or_guess(table).at_mm[2] / width == pytest.approx((1.0 * 1.6) ** 0.5, abs=0.1)
+    assert lens_or_guess(table)[2] / width == pytest.approx((1.0 * 1.6) ** 0.5, abs=0.1)
 
 
 # ---------------------------------------------------------------- table spots
