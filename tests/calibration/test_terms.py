@@ -80,6 +80,16 @@ def test_lateral_colour_as_measured_is_believed_to_no_better_than_all_spots_toge
         assert found.mean[at.stop - 2 : at.stop] == pytest.approx([1e-4, -1e-4])
 
 
+def test_a_lamp_s_lens_is_believed_to_bend_little() -> None:
+    """Its middle within a tenth of the width aside and 0.4 of the height up or down (lamps on a stand throw upwards), 3 % of bending by
+    k1 and 2 % by k2 at half the width (ours, no source); nothing is believed of where the light falls."""
+    photograph = Photograph("0.jpg", "0" * 64, "phone", None, np.zeros((3000, 4000), np.uint8), np.zeros((1, 1, 3), np.uint8), 2)
+    planes = placed_maps(spots_of())
+    setting = believed().setting
+    _, prior = start(setting, [photograph], [planes.pictures[0]], [planes.sheets[0]], [planes.lights[0]])
+    assert prior.sd[setting.lamp_at(0)] == pytest.approx([np.inf] * 8 + [0.1 * SIZE[0], 0.4 * SIZE[1], 0.03, 0.02])
+
+
 # ---------------------------------------------------------------- which spots are refused
 
 
