@@ -107,6 +107,15 @@ UNNOTICED: Mapping[str, str] = {
     },
     "calibration/joint.py:rough_fit#0=3": "a beginning: the joint solve goes on from it with finer places",
     "calibration/joint.py:solve_joint#2=6": "which far spots count in a median of noise; a few more hardly move it, over 4 all are refused",
+    "calibration/fitted.py:fitted_picture#0=4": "further than any light reaches beyond its picture",
+    "calibration/fitted.py:fitted_picture#1=255": "a channel's most: OpenCV writes no more",
+    "calibration/frame.py:square_px#0=8": "the smallest picture's squares are 15 px",
+    "calibration/frame.py:frame_green#5=3": "how far around a dot is looked; what lies in its circle is painted",
+    "calibration/movement.py:_field#2=3": "a beginning: what agrees is chosen again by the field itself",
+    **{
+        f"calibration/movement.py:_affine#{place}=1000": "in what unit a slope is counted: found and applied in the same"
+        for place in (3, 4, 5, 6)
+    },
     "calibration/table_file.py:table_text#0=100000": "further than any line of the file is long",
     "calibration/cameras.py:USUAL_FOCAL": "a beginning: the photographs tell the focal length",
     "calibration/solve.py:FIRST_BLUR_PX": "a beginning: the edges tell their blur",

@@ -12,7 +12,19 @@ from pathlib import Path
 import pytest
 
 from calibration.errors import WrongInput
-from calibration.keep import ABSENT, ChangedByAnother, Damaged, NotKept, fingerprint_of, forget_kept, keep, load_kept, read_kept, versions
+from calibration.keep import (
+    ABSENT,
+    ChangedByAnother,
+    Damaged,
+    NotKept,
+    append_line,
+    fingerprint_of,
+    forget_kept,
+    keep,
+    load_kept,
+    read_kept,
+    versions,
+)
 from calibration.yaml_reader import document_from
 from tests.other_user import not_kept_by_nobody, open_to_all
 
@@ -75,6 +87,20 @@ def test_twenty_versions_newest_first_private_to_the_owner(tmp_path: Path) -> No
     assert kept[0].read_text() == "name: 29\n"
     assert stat.S_IMODE(path.stat().st_mode) == 0o600
     assert stat.S_IMODE(path.parent.stat().st_mode) == 0o700
+    assert {stat.S_IMODE(lock.stat().st_mode) for lock in path.parent.rglob(".lock")} == {0o600}
+
+
+def test_a_line_added_is_the_owner_s_and_whole_or_not_there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A full disk takes a part of a line: the part is taken away again, and the reason is the disk's."""
+    path = tmp_path / "book" / "journal"
+    append_line(path, b"cut 1\n")
+    assert (stat.S_IMODE(path.stat().st_mode), stat.S_IMODE(path.parent.stat().st_mode)) == (0o600, 0o700)
+    write = os.write
+    monkeypatch.setattr(os, "write", lambda handle, line: write(handle, line[:3]))
+    with pytest.raises(OSError, match="No space left") as told:
+        append_line(path, b"cut 2\n")
+    assert told.value.errno == errno.ENOSPC
+    assert path.read_bytes() == b"cut 1\n"
 
 
 def test_an_output_leaves_nothing_beside_itself(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
