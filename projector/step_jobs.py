@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -17,6 +18,7 @@ from calibration.units import Unit
 from projector.book.orders import Order
 from projector.garment.pieces import Garment
 from projector.lay.lay import Lay
+from projector.lay_file import lay_read
 from projector.making import printed_on
 from projector.picture.step import StepPictures
 from projector.retape import carry
@@ -24,7 +26,7 @@ from projector.scene.compose import Scenes
 from projector.scene.view import view_of
 from projector.session.work import work_of
 from projector.steps.before import Printed
-from projector.steps.given import NOT_TOLD, garment_from_json, lay_from_json, step_told
+from projector.steps.given import NOT_TOLD, garment_from_json, step_told
 from projector.steps.make import make_steps
 from projector.steps.place import NO_TABLE_LIGHT, Lies, Rect, places
 from projector.steps.step import Step
@@ -60,7 +62,7 @@ def cut_of(order: Order, garment: Garment, lay: Lay) -> Cut:
 
 def read_lay(file: Path) -> Lay:
     """A lay.json. Raises WrongInput when it cannot be read or is none."""
-    return _read(file, lay_from_json, f"{file} is not a lay.", "Give a lay.json written by the lay command.")
+    return _read(file, partial(lay_read, name=str(file)), f"{file} is not a lay.", "Give a lay.json written by the lay command.")
 
 
 def _read(file: Path, built: Callable[[Any], T], what: str, next_step: str) -> T:

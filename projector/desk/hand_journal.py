@@ -10,10 +10,12 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from calibration.errors import WrongInput
 from calibration.keep import NotKept, append_line, keep
 from projector.lay.lay import Lay
+from projector.lay_file import lay_read
 from projector.session.commands import Command
-from projector.steps.given import lay_from_json
+from projector.steps.given import NOT_TOLD
 
 FORMAT = 1
 
@@ -55,8 +57,8 @@ class HandJournal:
         try:
             first, *lines = self.path.read_bytes().split(b"\n")
             told = json.loads(first)
-            made = MadeLay(dict(told["order"]), told["motif"], lay_from_json(told["lay"]))
-        except (OSError, ValueError, KeyError, TypeError, IndexError, AttributeError, RecursionError):
+            made = MadeLay(dict(told["order"]), told["motif"], lay_read(told["lay"], self.path.name))
+        except (OSError, WrongInput, *NOT_TOLD):
             return None
         commands = []
         for line in lines:

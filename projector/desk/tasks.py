@@ -16,7 +16,8 @@ from calibration.units import Unit
 from projector.garment.pieces import Garment
 from projector.lay.cloth import Budget, Cloth
 from projector.lay.lay import Lay
-from projector.steps.given import NOT_TOLD, garment_from_json, lay_from_json
+from projector.lay_file import lay_read
+from projector.steps.given import NOT_TOLD, garment_from_json
 from projector.steps.step import Step
 
 PICTURE_PX = 1200
@@ -157,9 +158,14 @@ def _lay_read(data: bytes, name: str) -> KeptLay:
     try:
         told = json.loads(data)
         pieces = garment_from_json(told["pieces"]) if "pieces" in told else None
-        return KeptLay(str(told["made_for"]), lay_from_json(told["lay"]), pieces, str(told.get("mark", "")))
+        kept = KeptLay(str(told["made_for"]), lay_read(told["lay"], name), pieces, str(told.get("mark", "")))
+        laid = {placed.piece for one in kept.lay.lays for placed in one.placed}
+        odd = laid ^ {piece.name for piece in pieces.pieces} if pieces is not None else None
     except NOT_TOLD as cause:
         raise WrongInput(f"{name} is not a kept lay.", f"{type(cause).__name__}: {str(cause)[:80]}.", "Move it away.") from cause
+    if odd:
+        raise WrongInput(f"{name} is damaged.", f"These are only laid or only drafted: {', '.join(sorted(odd))}.", "Move it away.")
+    return kept
 
 
 @dataclass(frozen=True, slots=True)
