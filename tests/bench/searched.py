@@ -107,6 +107,10 @@ UNNOTICED: Mapping[str, str] = {
     },
     "calibration/joint.py:rough_fit#0=3": "a beginning: the joint solve goes on from it with finer places",
     "calibration/joint.py:solve_joint#2=6": "which far spots count in a median of noise; a few more hardly move it, over 4 all are refused",
+    **{
+        f"calibration/stuck.py:{name}": "how many places of the light are looked at, its corners with them"
+        for name in ("hung_on_spots#0=9", "hung_on_spots#1=5", "checked#0=17", "checked#1=10", "checked#2=17", "checked#3=10")
+    },
     "calibration/fitted.py:fitted_picture#0=4": "further than any light reaches beyond its picture",
     "calibration/fitted.py:fitted_picture#1=255": "a channel's most: OpenCV writes no more",
     "calibration/frame.py:square_px#0=8": "the smallest picture's squares are 15 px",

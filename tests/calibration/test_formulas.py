@@ -81,6 +81,7 @@ def test_a_camera_that_shakes_turns_and_grows_its_picture() -> None:
     """A small turn goes across the way from the middle, growth along it, both as far as that is long."""
     places = np.array([[300.0, -200.0], [1200.0, 500.0], [-40.0, 900.0]])
     design = _similar(places)
+    assert (design.shape, _affine(places).shape) == ((3, 2, 4), (3, 2, 6))
     turn, growth = design[:, :, 2], design[:, :, 3]
     assert np.sum(turn * places, axis=1) == pytest.approx(np.zeros(3))
     assert growth[:, 0] * places[:, 1] == pytest.approx(growth[:, 1] * places[:, 0])

@@ -6,8 +6,9 @@ Spot level and hand-made solves, no pictures rendered. Sources stand beside the 
 from collections import deque
 from dataclasses import replace
 from functools import lru_cache
+from math import hypot
 from types import SimpleNamespace
-from typing import Any
+from typing import Any, cast
 
 import cv2
 import numpy as np
@@ -34,8 +35,8 @@ from calibration.size import stretch_of
 from calibration.solve import Look, Work
 from calibration.spot_find import SpotLook, StuckSpot
 from calibration.spot_solve import SpotSolved, recalibrate
-from calibration.stuck import checked, hung_on_spots, surveyed
-from calibration.table import ShapeError, Table, rows
+from calibration.stuck import _lens_after, checked, hung_on_spots, surveyed
+from calibration.table import LensPosition, ShapeError, Table, rows
 from calibration.unknowns import LIGHT
 from calibration.watch import WatchLook, _judged
 from tests.calibration.exact import MADE, bench, crosses_on, exact_table, places_of, spot_look, straight_lamp, straight_table
@@ -328,12 +329,29 @@ def test_a_bar_further_off_than_any_fitted_page_is_a_misreading(tmp_path: Any, o
 def test_a_lens_known_to_worse_than_a_quarter_of_its_height_is_not_told(sd: float, is_known: bool) -> None:
     """0.4 m of 1.75: on cloth 8 mm thick it would already move lines by 1 mm at the light's edge (h × distance × sd / height²)."""
     table = Table.demonstration((1920, 1080))
-    lamp, unit = parameters_of(table), np.diag([1.0] * 8 + [0.0] * 4)
-    size = 0.1
-    for _ in range(6):  # how large the corners' error must be for this
+    lamp = parameters_of(table)
+    assert (lens_position(lamp, corners_for(lamp, sd), table.size) is not None) == is_known
+
+
+@pytest.mark.parametrize(("sd", "is_taken"), [(52.0, True), (55.5, False)])
+def test_after_a_knock_a_lens_is_where_it_was_but_for_five_centimetres(sd: float, is_taken: bool) -> None:
+    """The new map's own word is taken when it is surer: 20 mm of old and 50 of the knock (ours) are 53.9; else the old place stays."""
+    was = LensPosition((1.0, 2.0, 1700.0), (10.0, 10.0, 20.0))
+    table = replace(Table.demonstration((1920, 1080)), lens_position=was)
+    lamp = parameters_of(table)
+    found = _lens_after(table, cast(SpotSolved, SimpleNamespace(lamp=lamp, covariance=corners_for(lamp, sd))))
+    assert found is not None
+    assert (found.at_mm != was.at_mm) == is_taken
+    assert is_taken or found.sd_mm == pytest.approx([hypot(10.0, 50.0)] * 2 + [hypot(20.0, 50.0)])
+
+
+def corners_for(lamp: Array, sd: float) -> Array:
+    """Covariance of a light whose corners are just so unsure that the lens's height is known to `sd` mm."""
+    unit, size = np.diag([1.0] * 8 + [0.0] * 4), 0.1
+    for _ in range(6):
         size *= sd / lens_sd(lamp, unit * size**2)
-    assert lens_sd(lamp, unit * size**2) == pytest.approx(sd, abs=5.0)
-    assert (lens_position(lamp, unit * size**2, table.size) is not None) == is_known
+    assert lens_sd(lamp, unit * size**2) == pytest.approx(sd, abs=sd / 80.0)
+    return unit * size**2
 
 
 def lens_sd(lamp: Array, covariance: Array) -> float:
