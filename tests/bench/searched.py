@@ -109,7 +109,7 @@ UNNOTICED: Mapping[str, str] = {
     "calibration/joint.py:solve_joint#2=6": "which far spots count in a median of noise; a few more hardly move it, over 4 all are refused",
     **{
         f"calibration/stuck.py:{name}": "how many places of the light are looked at, its corners with them"
-        for name in ("hung_on_spots#0=9", "hung_on_spots#1=5", "checked#0=17", "checked#1=10", "checked#2=17", "checked#3=10")
+        for name in ("hung_on_spots#0=9", "hung_on_spots#1=5")
     },
     "calibration/fitted.py:fitted_picture#0=4": "further than any light reaches beyond its picture",
     "calibration/fitted.py:fitted_picture#1=255": "a channel's most: OpenCV writes no more",

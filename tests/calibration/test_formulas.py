@@ -10,7 +10,8 @@ from calibration.homography import plane_map
 from calibration.labels import label_pages, stuck_pages
 from calibration.lamp_lens import actual_from_ideal
 from calibration.movement import _affine, _field, _similar
-from calibration.sheets import Paper
+from calibration.photograph import _cut_short, reduction
+from calibration.sheets import Paper, page_of
 from calibration.table import Table
 
 
@@ -103,3 +104,33 @@ def test_six_saddles_say_how_a_light_moved(count: int, told: int) -> None:
     """Fewer are none: three would fit any shear."""
     places = np.random.default_rng(4).uniform(0.0, 1000.0, (count, 2))
     assert _field(_affine(places), np.tile([1.0, 0.5], (count, 1)))[1] == told
+
+
+# ---------------------------------------------------------------- a sheet's page, a photograph's file
+
+
+@pytest.mark.parametrize(("paper", "left", "up", "tall"), [("a4", 15.0, 27.5, 250.0), ("letter", 17.95, 28.7, 230.0)])
+def test_bars_and_words_keep_off_each_other(paper: Paper, left: float, up: float, tall: float) -> None:
+    """One bar 22 mm up and in the middle, the other 4 mm over the middle; three lines of words under the first, 4.2 mm apart."""
+    page = page_of(paper, 1)
+    assert page.bars[0] == pytest.approx((left, 22.0, left + 180.0, 25.0))
+    assert (page.bars[1][1], page.bars[1][3]) == pytest.approx((up, up + tall))
+    *lines, wide, high, number = page.texts
+    assert [(line.x, line.y) for line in lines] == [pytest.approx((left, 16.5 - 4.2 * row)) for row in range(len(lines))]
+    assert (wide.x, wide.y, high.x, high.y) == pytest.approx((left, 26.5, left + 92.0, 26.5))
+    assert (number.x, number.y, number.size) == pytest.approx((left + 150.0, 26.2, 4.5))
+
+
+@pytest.mark.parametrize(("long_px", "by"), [(2999, 1), (3000, 2), (5999, 2), (6000, 4), (11999, 4), (12000, 8), (90000, 8)])
+def test_a_photograph_is_looked_over_at_1500_px_or_more(long_px: int, by: int) -> None:
+    """Reduced by what a JPEG reader reduces by."""
+    assert reduction(long_px) == by
+
+
+@pytest.mark.parametrize(
+    ("data", "is_cut"),
+    [(b"\xff\xd8\xff\xda\x00\x02", True), (b"\xff\xd8\xff\xda\x00\x02\xff\xd9", False), (b"\xff\xd8abcd", False), (b"\xff\xd8abc", True)],
+)
+def test_a_jpeg_s_segments_begin_with_four_bytes(data: bytes, is_cut: bool) -> None:
+    """ITU-T T.81, annex B: a marker of two, a length of two; what begins otherwise is broken, not cut short."""
+    assert _cut_short(data) == is_cut
