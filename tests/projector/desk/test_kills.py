@@ -31,13 +31,12 @@ from projector.desk.jobs import CALLED, JobFailed
 from projector.desk.journal import SYNC_S, Claim, Journal
 from projector.desk.tasks import keep_lay
 from projector.desk.worker import Worker
-from projector.garment.pieces import Garment
-from projector.lay.lay import LaidCloth, Lay
 from projector.session.commands import Command
 from projector.session.snapshot import ClothAt
 from tests.other_user import not_kept_by_nobody, open_to_all
 from tests.projector.desk.killed import STEPS, long_work
 from tests.projector.made_up import table, work
+from tests.projector.steps.by_hand import garment, lay, placed, rectangle
 
 CHILD = """
 from importlib import import_module
@@ -48,7 +47,8 @@ child._child()
 """
 """The child as it is started, its tasks put in place of the real ones, which take a second to import."""
 WORK = work()
-LAY = Lay(LaidCloth("main", 1500.0, (3000.0,), "none", 4.0, 10.0, 10.0, 0.4), "open", (), (), (), 0.0, 0.0, 0, 0, (), {})
+SKIRT = rectangle("skirt", 200.0, 300.0)
+LAY = lay([placed(SKIRT, (20.0, 20.0), ["main-1.1"])])
 ROOT = Path(__file__).resolve().parents[3]
 
 
@@ -210,12 +210,12 @@ def test_a_damaged_journal_is_resumed_or_refused_in_words(cut_twice: Path, at: i
 @pytest.mark.parametrize("data", [b"", b"{", b"[]", b'{"made_for": "x"}', b'{"made_for": "x", "lay": {"fold": 3}}', b"\xff\0"])
 def test_a_damaged_lay_names_its_newest_whole_version(tmp_path: Path, data: bytes) -> None:
     """The lay she cuts by is read again by its version, never laid another way in mid-cut."""
-    file, garment = tmp_path / "o.lay.json", Garment((), (), (), {}, {}, (), "o")
-    keep_lay(file, LAY, garment, {})
+    file, dress = tmp_path / "o.lay.json", garment([SKIRT])
+    keep_lay(file, LAY, dress, {})
     whole = file.read_bytes()
     file.write_bytes(data)
     with pytest.raises(Damaged) as told:
-        keep_lay(file, LAY, garment, {})
+        keep_lay(file, LAY, dress, {})
     assert told.value.newest is not None
     assert told.value.newest.read_bytes() == whole
     assert file.read_bytes() == data
