@@ -11,7 +11,7 @@ from calibration.records import record_from
 from projector.lay.lay import Lay, Placed, Region
 from projector.steps.given import NOT_TOLD, lay_from_json
 
-NEXT = "Give a lay.json written by the lay command, or lay anew."
+LAY_AGAIN = "Give a lay.json written by the lay command, or lay anew."
 FARTHEST_MM = 1e6
 """No cloth on a table reaches a kilometre."""
 
@@ -21,11 +21,11 @@ def lay_read(told: Mapping[str, Any], name: str) -> Lay:
     try:
         lay = lay_from_json(told)
     except NOT_TOLD as cause:
-        raise WrongInput(f"{name} is not a lay.", f"{type(cause).__name__}: {str(cause)[:80]}.", NEXT) from cause
+        raise WrongInput(f"{name} is not a lay.", f"{type(cause).__name__}: {str(cause)[:80]}.", LAY_AGAIN) from cause
     whole = record_from(Lay, asdict(lay), "lay")
     wrong = next((fault for one in whole.lays for fault in _faults(one)), None)
     if wrong:
-        raise WrongInput(f"{name} is damaged.", wrong, NEXT)
+        raise WrongInput(f"{name} is damaged.", wrong, LAY_AGAIN)
     return whole
 
 

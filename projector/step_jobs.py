@@ -18,7 +18,7 @@ from calibration.units import Unit
 from projector.book.orders import Order
 from projector.garment.pieces import Garment
 from projector.lay.lay import Lay
-from projector.lay_file import lay_read
+from projector.lay_file import LAY_AGAIN, lay_read
 from projector.making import printed_on
 from projector.picture.step import StepPictures
 from projector.retape import carry
@@ -62,7 +62,7 @@ def cut_of(order: Order, garment: Garment, lay: Lay) -> Cut:
 
 def read_lay(file: Path) -> Lay:
     """A lay.json. Raises WrongInput when it cannot be read or is none."""
-    return _read(file, partial(lay_read, name=str(file)), f"{file} is not a lay.", "Give a lay.json written by the lay command.")
+    return _read(file, partial(lay_read, name=str(file)), f"{file} is not a lay.", LAY_AGAIN)
 
 
 def _read(file: Path, built: Callable[[Any], T], what: str, next_step: str) -> T:

@@ -11,7 +11,6 @@ from projector.session.snapshot import ClothAt, Message, Snapshot, TableSummary,
 from projector.web.uploads import MOST_PHOTOS
 
 PHOTO_ENDINGS = (".jpg", ".jpeg", ".png")
-
 TORN = ("The last line of what was done cannot be read.", "One step more may be done than is marked.", "Look at the cloth before you cut.")
 
 
